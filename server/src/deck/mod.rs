@@ -1,0 +1,1 @@
+//! Deck families, validity and drawing. Pure.

@@ -1,0 +1,122 @@
+//! Everything that can be asked of a table.
+
+use super::rules::{GameDeck, Rules};
+use handround_protocol::id::{Nonce, SeatIndex};
+use handround_protocol::message::SeatSays;
+use handround_protocol::time::Micros;
+use handround_protocol::view::VoidReason;
+use serde::{Deserialize, Serialize};
+
+/// Fresh unguessable bytes that come with every command; most commands leave them unused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Seed(pub [u8; 32]);
+
+/// Who moved: a mark that evidence needs, since only a child's own moves say something of the child.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum By {
+    /// The child, on an own device in the room.
+    Child,
+    /// A practice partner that holds the seat.
+    Partner,
+    /// A practice partner that keeps an away child's seat warm.
+    StandIn,
+    /// A child whose hand shares a device with others.
+    SharedDevice,
+    /// A child at home.
+    Home,
+}
+
+impl By {
+    /// Whether a child made the move.
+    pub fn is_child(self) -> bool {
+        matches!(self, By::Child | By::SharedDevice | By::Home)
+    }
+}
+
+/// What the server has measured of a seat's link, in microseconds. Round trips, never one-way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LinkBounds {
+    /// Least round trip over two minutes.
+    pub least: Micros,
+    /// Smoothed round trip, RFC 6298.
+    pub smoothed: Micros,
+    /// Greatest plausible round trip, at most 1 s.
+    pub greatest: Micros,
+    /// The device's coarsest clock step.
+    pub clock_step: Micros,
+}
+
+impl LinkBounds {
+    /// A partner inside the server has no link.
+    pub const NONE: LinkBounds = LinkBounds {
+        least: Micros(0),
+        smoothed: Micros(0),
+        greatest: Micros(0),
+        clock_step: Micros(1),
+    };
+}
+
+/// A wish, with what the edge knows of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Command {
+    /// A seat's device or partner says something.
+    Seat {
+        /// The seat.
+        seat: SeatIndex,
+        /// Who moved.
+        by: By,
+        /// What.
+        says: SeatSays,
+        /// When the frame was read, stamped in the socket task.
+        arrived: Micros,
+        /// The seat's link as measured by then.
+        link: LinkBounds,
+    },
+    /// A seat's cue went to the kernel, stamped in the socket task.
+    CueSent {
+        /// The seat.
+        seat: SeatIndex,
+        /// The cue.
+        nonce: Nonce,
+        /// When.
+        sent: Micros,
+        /// The seat's link as measured by then.
+        link: LinkBounds,
+    },
+    /// The pong of the ping that rode behind a cue came back.
+    CuePinged {
+        /// The seat.
+        seat: SeatIndex,
+        /// The cue.
+        nonce: Nonce,
+        /// When it was read.
+        arrived: Micros,
+    },
+    /// A seat's device connected (or came back).
+    LinkUp {
+        /// The seat.
+        seat: SeatIndex,
+    },
+    /// A seat's device is gone.
+    LinkDown {
+        /// The seat.
+        seat: SeatIndex,
+    },
+    /// Begin a game, or a rematch, with everybody back. Refused while one is running.
+    Start {
+        /// How it is played.
+        rules: Rules,
+        /// The cards.
+        deck: GameDeck,
+    },
+    /// Stop as soon as no race is open.
+    Pause,
+    /// Go on.
+    Resume,
+    /// End the game once no race is open.
+    End,
+    /// The round does not count: a restart in a race, or seats changed.
+    Void(VoidReason),
+    /// Time has come for something that `Table::wake_at` announced. Harmless when early.
+    Tick,
+}

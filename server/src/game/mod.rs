@@ -1,0 +1,17 @@
+//! The rules of play: a pure state machine. A command goes in, a typed refusal or events come out;
+//! events are applied without deciding anything.
+//!
+//! This room deliberately knows no socket, database, runtime or clock, and no randomness but the
+//! seed that comes with a command. It also does not know pupils' readiness, decks' pictures or how
+//! links are measured.
+
+pub mod command;
+pub mod event;
+pub mod rules;
+pub mod shuffle;
+pub mod table;
+
+pub use command::{By, Command, LinkBounds, Seed};
+pub use event::{Entry, Event, Marks, SeatPlan};
+pub use rules::Rules;
+pub use table::Table;

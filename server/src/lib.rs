@@ -1,0 +1,14 @@
+//! Handround's server. One circle, like a card round a table: socket, `web` stamps and admits,
+//! the table's inbox in `lesson`, `game` decides events, `journal` makes them durable, the state
+//! evolves, each seat's own view, sockets.
+//!
+//! `game`, `race`, `deck` and `evidence` are pure: time and seeds are arguments. `tests/` checks it.
+
+pub mod deck;
+pub mod evidence;
+pub mod game;
+pub mod journal;
+pub mod lesson;
+pub mod limits;
+pub mod race;
+pub mod web;

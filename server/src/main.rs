@@ -1,0 +1,2 @@
+//! The `handround` command: demo and serve.
+fn main() {}

@@ -1,0 +1,102 @@
+//! Link timing of one connection, pure: RFC 6298 smoothing over RFC 6455 pings whose send times
+//! stay on the server.
+
+use crate::game::LinkBounds;
+use handround_protocol::id::Nonce;
+use handround_protocol::time::Micros;
+use std::collections::VecDeque;
+
+/// Pings that may be under way or remembered for one connection; older ones are forgotten.
+pub const PINGS_UNDER_WAY_MAX: usize = 32;
+/// Round trips kept for the least and the 95th percentile.
+pub const SAMPLES_MAX: usize = 64;
+/// The window of the least round trip: two minutes.
+pub const WINDOW: Micros = Micros::from_s(120);
+/// No round trip counts as longer than this: 1 s.
+pub const PLAUSIBLE_MAX: Micros = Micros::from_s(1);
+
+/// Measures one connection.
+#[derive(Clone, Debug)]
+pub struct Meter {
+    under_way: VecDeque<(Nonce, Micros)>,
+    samples: VecDeque<(Micros, Micros)>,
+    smoothed: Option<Micros>,
+    variation: Micros,
+    clock_step: Micros,
+}
+
+impl Meter {
+    /// A connection not yet measured; `clock_step` is the device's, as it reported.
+    pub fn new(clock_step: Micros) -> Meter {
+        Meter {
+            under_way: VecDeque::new(),
+            samples: VecDeque::new(),
+            smoothed: None,
+            variation: Micros(0),
+            clock_step,
+        }
+    }
+
+    /// A ping went to the kernel.
+    pub fn ping_sent(&mut self, nonce: Nonce, sent: Micros) {
+        if self.under_way.len() == PINGS_UNDER_WAY_MAX {
+            self.under_way.pop_front();
+        }
+        self.under_way.push_back((nonce, sent));
+    }
+
+    /// A pong was read. It answers every earlier ping (RFC 6455 section 5.5.3). Returns the round
+    /// trip, or `None` for a nonce that was never sent or is answered already.
+    pub fn pong(&mut self, nonce: Nonce, arrived: Micros) -> Option<Micros> {
+        let place = self.under_way.iter().position(|(sent, _)| *sent == nonce)?;
+        let (_, sent) = self.under_way[place];
+        self.under_way.drain(..=place);
+        let trip = arrived.since(sent);
+        self.learn(trip, arrived);
+        Some(trip)
+    }
+
+    /// RFC 6298 section 2: the variation is updated before the smoothed round trip.
+    fn learn(&mut self, trip: Micros, at: Micros) {
+        if self.samples.len() == SAMPLES_MAX {
+            self.samples.pop_front();
+        }
+        self.samples.push_back((at, trip));
+        match self.smoothed {
+            None => {
+                self.smoothed = Some(trip);
+                self.variation = Micros(trip.0 / 2);
+            }
+            Some(smoothed) => {
+                let miss = smoothed.0.abs_diff(trip.0);
+                self.variation = Micros((3 * self.variation.0 + miss) / 4);
+                self.smoothed = Some(Micros((7 * smoothed.0 + trip.0) / 8));
+            }
+        }
+    }
+
+    /// What is known by now. An unmeasured link is anything from 0 to 1 s.
+    pub fn bounds(&self, now: Micros) -> LinkBounds {
+        let window_start = now.since(WINDOW);
+        let recent = self.samples.iter().filter(|(at, _)| *at >= window_start);
+        let least = recent.map(|(_, trip)| *trip).min();
+        let Some((smoothed, least)) = self.smoothed.map(|smoothed| (smoothed, least)) else {
+            return LinkBounds {
+                least: Micros(0),
+                smoothed: Micros(0),
+                greatest: PLAUSIBLE_MAX,
+                clock_step: self.clock_step,
+            };
+        };
+        let mut trips: Vec<Micros> = self.samples.iter().map(|(_, trip)| *trip).collect();
+        trips.sort_unstable();
+        let percentile_95 = trips[(trips.len() * 95).div_ceil(100) - 1];
+        let greatest = Micros(smoothed.0 + 4 * self.variation.0).max(percentile_95);
+        LinkBounds {
+            least: least.unwrap_or(trips[0]),
+            smoothed,
+            greatest: greatest.min(PLAUSIBLE_MAX),
+            clock_step: self.clock_step,
+        }
+    }
+}

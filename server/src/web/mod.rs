@@ -1,0 +1,1 @@
+//! HTTP and WebSocket edge: sign-in, limits, routes.
