@@ -37,9 +37,9 @@ impl Aim {
         if self.in_vain >= trip {
             self.give_up();
         }
-        self.in_vain = self.in_vain.saturating_add(1);
         let aimed = self.choose(hand, card, dice);
         if aimed != card {
+            self.in_vain = self.in_vain.saturating_add(1);
             return None;
         }
         self.in_vain = 0;
