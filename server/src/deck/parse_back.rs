@@ -215,9 +215,12 @@ fn text(shapes: &[Shape]) -> Result<String, &'static str> {
             if (before.scale - glyph.scale).abs() > 0.001 {
                 return Err("letters of two sizes");
             }
-            // Two straight sides leave 30 grid units, a space adds 42 more.
+            // Two straight sides leave at most 30 grid units and a space adds at least 26. Digits
+            // are equally wide, so that a gap between them says nothing.
             let gap = (glyph.x - before.x) / glyph.scale - before.glyph_width();
-            if before.y < glyph.y - NEAR || gap > 45.0 {
+            if before.y < glyph.y - NEAR && !text.ends_with('-')
+                || gap > 45.0 && !character.is_ascii_digit()
+            {
                 text.push(' ');
             }
         }

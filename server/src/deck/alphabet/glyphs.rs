@@ -14,7 +14,7 @@ const STRAIGHT: f64 = 15.0;
 const ROUND: f64 = 11.0;
 const OPEN: f64 = 8.0;
 /// Digits are all equally wide, so that columns of numerals line up.
-const DIGIT_CELL: f64 = 82.0;
+const DIGIT_CELL: f64 = 78.0;
 
 const fn glyph(
     character: char,
@@ -111,11 +111,11 @@ pub(super) const GLYPHS: [Glyph; 65] = [
     glyph('Y', 64.0, (OPEN, OPEN), &["M0 0L32 48", "M64 0L32 48L32 100"]),
     glyph('Z', 62.0, (ROUND, ROUND), &["M0 0L62 0L0 100L62 100"]),
     // Digits. The 1 has a flag and the 9 a straight stick, so that 1 is not l and 9 not a turned 6.
-    digit('0', 60.0, &["M30 0A30 50 0 0 0 30 100A30 50 0 0 0 30 0"]),
-    digit('1', 22.0, &["M0 18L22 0L22 100"]),
+    digit('0', 56.0, &["M28 0A28 50 0 0 0 28 100A28 50 0 0 0 28 0"]),
+    digit('1', 24.0, &["M0 20L24 0L24 100"]),
     digit('2', 56.0, &["M2 20A27 27 0 1 1 48.7 44.4L0 100L56 100"]),
     digit('3', 54.0, &["M5.2 12A24 24 0 1 1 26 48A26 26 0 1 1 3.5 87"]),
-    digit('4', 60.0, &["M12 0L0 60L60 60", "M46 0L46 100"]),
+    digit('4', 58.0, &["M12 0L0 60L58 60", "M44 0L44 100"]),
     digit('5', 58.0, &["M11 0L7.9 44.6A31 31 0 1 1 0.2 84.5", "M11 0L52 0"]),
     digit('6', 56.0, &["M40 0A84.8 84.8 0 0 0 0 72A28 28 0 0 0 56 72A28 28 0 0 0 0 72"]),
     digit('7', 56.0, &["M0 0L56 0L18 100"]),
@@ -124,7 +124,7 @@ pub(super) const GLYPHS: [Glyph; 65] = [
         54.0,
         &["M27 48A24 24 0 0 1 27 0A24 24 0 0 1 27 48A26 26 0 0 0 27 100A26 26 0 0 0 27 48"],
     ),
-    digit('9', 56.0, &["M56 28A28 28 0 0 0 0 28A28 28 0 0 0 56 28", "M56 0L56 100"]),
+    digit('9', 56.0, &["M56 28A28 28 0 0 0 0 28A28 28 0 0 0 56 28", "M56 28L56 100"]),
     // Signs.
     glyph('-', 28.0, (STRAIGHT, STRAIGHT), &["M0 75L28 75"]),
     glyph('+', 52.0, (STRAIGHT, STRAIGHT), &["M0 54L52 54", "M26 28L26 80"]),

@@ -4,7 +4,7 @@
 
 mod glyphs;
 
-use super::svg::{Drawing, Paint};
+use super::svg::{Drawing, Paint, number};
 use glyphs::GLYPHS;
 
 /// y of the four writing lines on the em grid.
@@ -54,18 +54,20 @@ pub struct Line {
 }
 
 impl Line {
-    /// Sets a text in one line; `None` if the alphabet lacks a character.
-    pub fn set(text: &str) -> Option<Line> {
+    /// Sets a text in one line; `None` if the alphabet lacks a character. `spacing` multiplies the
+    /// room between letters: 1 for running text.
+    pub fn set(text: &str, spacing: f64) -> Option<Line> {
         let mut placed = Vec::new();
         let (mut x, mut first, mut width) = (0.0, 0.0, 0.0);
         for character in text.chars() {
             let glyph = glyph(character)?;
+            let (left, right) = (glyph.left * spacing, glyph.right * spacing);
             if placed.is_empty() {
-                first = glyph.left;
+                first = left;
             }
-            placed.push((x + glyph.left - first, glyph));
-            width = x + glyph.left + glyph.width - first;
-            x += glyph.left + glyph.width + glyph.right;
+            placed.push((x + left - first, glyph));
+            width = x + left + glyph.width - first;
+            x += left + glyph.width + right;
         }
         Some(Line { placed, width })
     }
@@ -99,4 +101,21 @@ pub(super) fn writing_lines(
     }
     let y = top_y + MIDDLE * scale;
     to.dashed((left, y), (right, y), 4.0, paint);
+}
+
+/// A text as a drawing of its own on writing lines, 4 grid units to 1; `None` if the alphabet lacks
+/// a character.
+pub fn specimen(text: &str) -> Option<String> {
+    const SCALE: f64 = 0.25;
+    let line = Line::set(text, 1.0)?;
+    let (width, height) = ((line.width + 60.0) * SCALE, (DESCENDER + 30.0) * SCALE);
+    let mut drawing = Drawing::default();
+    writing_lines(&mut drawing, (0.0, width), 4.0, SCALE, Paint::line("#4d7083", 0.5));
+    line.draw(&mut drawing, width / 2.0, 4.0, SCALE, Paint::line("#2b2a33", 11.0));
+    Some(format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}">{}</svg>"#,
+        number(width),
+        number(height),
+        drawing.into_text()
+    ))
 }

@@ -1,5 +1,6 @@
 //! Dots that can be seen at a glance: dice patterns to 6, the domino pattern to 9, two fives for
-//! 10, rows of five from 11 to 20. Always arranged, never scattered, so K.CC.B.5 is kept.
+//! 10, rows of five from 11 to 20 with a little more room behind the
+//! first ten. Always arranged, never scattered, so K.CC.B.5 is kept.
 
 use super::paper::{CENTRE_X, CENTRE_Y, LEAF, SOFT_INK};
 use crate::deck::svg::{Drawing, Paint};
@@ -23,7 +24,7 @@ const PAIRS: [(f64, f64); 4] = [(1.0, -1.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0)]
 fn square(to: &mut Drawing, centre_y: f64, side: f64, value: u16) {
     let corner = (CENTRE_X - side / 2.0, centre_y - side / 2.0);
     to.rect("tile", corner, (side, side), side / 8.0, TILE);
-    let (step, radius) = (side * 0.29, side * 0.095);
+    let (step, radius) = (side * 0.29, side * 0.096);
     if value % 2 == 1 {
         to.circle("dot", (CENTRE_X, centre_y), radius, DOT);
     }
@@ -37,21 +38,22 @@ fn square(to: &mut Drawing, centre_y: f64, side: f64, value: u16) {
 
 /// Ten as a tile of five over a tile of five.
 fn two_fives(to: &mut Drawing) {
-    for centre_y in [CENTRE_Y - 67.0, CENTRE_Y + 67.0] {
-        square(to, centre_y, 128.0, 5);
+    for centre_y in [CENTRE_Y - 70.0, CENTRE_Y + 70.0] {
+        square(to, centre_y, 132.0, 5);
     }
 }
 
-/// Rows of five, the last one as far as it goes.
+/// Rows of five, the last one as far as it goes, with a wider gap behind ten.
 fn rows_of_five(to: &mut Drawing, value: u16) {
-    let (pitch, radius) = (39.0, 12.5);
-    let rows = value.div_ceil(5);
-    let (width, height) = (206.0, f64::from(rows - 1) * pitch + 50.0);
+    let (across, down, radius, ten_gap) = (40.0, 46.0, 13.2, 16.0);
+    let rows = f64::from(value.div_ceil(5));
+    let (width, height) = (212.0, rows * down + ten_gap + 14.0);
     let corner = (CENTRE_X - width / 2.0, CENTRE_Y - height / 2.0);
-    to.rect("tile", corner, (width, height), 16.0, TILE);
+    to.rect("tile", corner, (width, height), 20.0, TILE);
     for dot in 0..value {
-        let x = CENTRE_X + (f64::from(dot % 5) - 2.0) * pitch;
-        let y = CENTRE_Y + (f64::from(dot / 5) - f64::from(rows - 1) / 2.0) * pitch;
+        let x = CENTRE_X + (f64::from(dot % 5) - 2.0) * across;
+        let gap = if dot < 10 { 0.0 } else { ten_gap };
+        let y = corner.1 + 7.0 + (f64::from(dot / 5) + 0.5) * down + gap;
         to.circle("dot", (x, y), radius, DOT);
     }
 }

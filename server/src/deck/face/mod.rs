@@ -16,7 +16,7 @@ use super::svg::Drawing;
 use handround_protocol::face::FaceKind;
 use std::ops::RangeInclusive;
 
-pub use paper::{GLOVE, INK, PAPER, contrast};
+pub use paper::{GROUNDS, contrast};
 
 /// Every kind, in the order of the protocol.
 pub const KINDS: [FaceKind; 7] = [

@@ -1,31 +1,36 @@
 //! Paper, ink and the foot mark that all cards share, and the colours with their contrast.
 //!
-//! Two grounds, paper and glove; every other colour has a contrast of at least 3:1 with both
+//! Three light grounds, each with a dark outline; every other colour has a contrast of at least
+//! 3:1 with all of them
 //! (WCAG 2.2, success criterion 1.4.11, for parts needed to understand a picture; tested). Colour
 //! tells kinds of thing apart for the eye's pleasure and never carries meaning alone.
 
 use crate::deck::svg::{Drawing, Paint};
 
 /// The card's ground.
-pub const PAPER: &str = "#fbf6ea";
+pub(super) const PAPER: &str = "#fbf6ea";
+/// Wooden blocks: a ground with an ink outline.
+pub(super) const WOOD: &str = "#ebcb93";
 /// Letters, outlines, strokes.
-pub const INK: &str = "#2b2a33";
-/// Garden gloves: a ground like paper, always with an ink outline.
-pub const GLOVE: &str = "#f3d9a4";
+pub(super) const INK: &str = "#2b2a33";
+/// Garden gloves: a ground with an ink outline.
+pub(super) const GLOVE: &str = "#f3d9a4";
+/// The colours that others lie on.
+pub const GROUNDS: [&str; 3] = [PAPER, GLOVE, WOOD];
 /// Border and frames of things that hold counted parts.
 pub(super) const SOFT_INK: &str = "#6a6670";
-/// Counters, cubes.
+/// Dots, cuffs, the sprout.
 pub(super) const LEAF: &str = "#2f7247";
-/// Dots.
+/// Counters.
 pub(super) const BERRY: &str = "#a03248";
 /// Writing lines.
-pub(super) const LINE: &str = "#5f8296";
+pub(super) const LINE: &str = "#4d7083";
 
 /// The area for the picture: all drawings are centred in it. Below it stands the foot mark.
 pub(super) const CENTRE_X: f64 = 125.0;
 pub(super) const CENTRE_Y: f64 = 163.0;
 /// Width that a picture may take up.
-pub(super) const WIDTH: f64 = 206.0;
+pub(super) const WIDTH: f64 = 212.0;
 
 /// An empty card with its foot mark: a sprout on a short piece of ground. A card lying upside down
 /// would have its garden in the sky, which tells 6 from 9 on a real table.

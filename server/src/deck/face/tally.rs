@@ -21,13 +21,19 @@ struct Size {
 }
 
 /// A single bundle may be large; more have to share the card.
-const LARGE: Size =
-    Size { height: 150.0, pitch: 36.0, bundle_gap: 0.0, line_gap: 0.0, pen: 11.0, reach: 22.0 };
-const SMALL: Size =
-    Size { height: 92.0, pitch: 20.0, bundle_gap: 48.0, line_gap: 44.0, pen: 8.0, reach: 13.0 };
+const ONE_BUNDLE: Size =
+    Size { height: 176.0, pitch: 40.0, bundle_gap: 0.0, line_gap: 0.0, pen: 12.0, reach: 24.0 };
+const ONE_LINE: Size =
+    Size { height: 140.0, pitch: 20.5, bundle_gap: 48.0, line_gap: 0.0, pen: 9.0, reach: 14.0 };
+const TWO_LINES: Size =
+    Size { height: 104.0, pitch: 20.5, bundle_gap: 48.0, line_gap: 44.0, pen: 8.5, reach: 14.0 };
 
 pub(super) fn draw(to: &mut Drawing, value: u16) {
-    let size = if value <= BUNDLE { LARGE } else { SMALL };
+    let size = match value.div_ceil(BUNDLE) {
+        0 | 1 => ONE_BUNDLE,
+        2 => ONE_LINE,
+        _ => TWO_LINES,
+    };
     let bundles = value.div_ceil(BUNDLE);
     let lines = bundles.div_ceil(LINE_BUNDLES);
     let height = f64::from(lines) * size.height + f64::from(lines - 1) * size.line_gap;
@@ -49,8 +55,8 @@ pub(super) fn draw(to: &mut Drawing, value: u16) {
             to.line("stroke", (x, top), (x, top + size.height), paint);
         }
         if strokes == BUNDLE {
-            let from = (x - size.reach, top + size.height * 0.8);
-            let across = (x + bundle_width + size.reach, top + size.height * 0.2);
+            let from = (x - size.reach, top + size.height * 0.7);
+            let across = (x + bundle_width + size.reach, top + size.height * 0.3);
             to.line("stroke", from, across, paint);
         }
     }

@@ -8,7 +8,11 @@ use crate::deck::svg::{Drawing, Paint};
 /// Pencil width in grid units.
 const PEN: f64 = 11.0;
 /// Short words are not blown up beyond this: letters of a deck should look alike.
-const SCALE_MAX: f64 = 0.86;
+const SCALE_MAX: f64 = 0.9;
+/// A little closer than running text, so that `seventeen` can be larger.
+const SPACING: f64 = 0.8;
+/// Length of the writing lines on the card.
+const LINES: f64 = 222.0;
 /// Room from one line's descenders to the next line's top, in grid units.
 const LINE_GAP: f64 = 20.0;
 
@@ -16,14 +20,14 @@ pub(super) fn draw(to: &mut Drawing, value: u16) -> Option<()> {
     let words = number_word(value)?;
     let mut lines = Vec::new();
     for text in lines_of(&words) {
-        lines.push(Line::set(&text)?);
+        lines.push(Line::set(text, SPACING)?);
     }
-    let fit = |line: &Line| line.scale_to_fit(WIDTH - 10.0, PEN, SCALE_MAX);
+    let fit = |line: &Line| line.scale_to_fit(WIDTH, PEN, SCALE_MAX);
     let scale = lines.iter().map(fit).fold(SCALE_MAX, f64::min);
     let pitch = (DESCENDER - TOP + LINE_GAP) * scale;
     let height = pitch * (lines.len() - 1) as f64 + (BASE - TOP) * scale;
     let mut top = CENTRE_Y - height / 2.0;
-    let (left, right) = (CENTRE_X - WIDTH / 2.0, CENTRE_X + WIDTH / 2.0);
+    let (left, right) = (CENTRE_X - LINES / 2.0, CENTRE_X + LINES / 2.0);
     for line in &lines {
         writing_lines(to, (left, right), top, scale, Paint::line(LINE, 1.5));
         line.draw(to, CENTRE_X, top, scale, Paint::line(INK, PEN));
@@ -32,10 +36,11 @@ pub(super) fn draw(to: &mut Drawing, value: u16) -> Option<()> {
     Some(())
 }
 
-/// `one hundred twenty-one` is broken behind `hundred`; everything shorter is one line.
-fn lines_of(words: &str) -> Vec<String> {
-    match words.split_once("hundred ") {
-        Some((_, rest)) => vec!["one hundred".to_owned(), rest.to_owned()],
-        None => vec![words.to_owned()],
-    }
+/// Long names are broken behind `hundred` and behind a hyphen, never inside a word.
+fn lines_of(words: &str) -> Vec<&str> {
+    let (hundred, rest) = match words.split_once(' ') {
+        Some((_, "hundred")) | None => (None, words),
+        Some((_, rest)) => (Some("one hundred"), rest.trim_start_matches("hundred ")),
+    };
+    hundred.into_iter().chain(rest.split_inclusive('-')).collect()
 }
