@@ -140,9 +140,9 @@ pub async fn make(
     let randomness = &*surroundings.randomness;
     let deck = DeckId(randomness.id());
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
-    let playable = decks::make(&plan.plan, deck, randomness.bytes())
-        .and_then(|(deck, sheet)| check_plan(&plan.plan, &deck, largest).map(|()| (deck, sheet)));
-    let (deck, sheet) = playable.map_err(|refusal| no(sentence(&refusal.to_string())))?;
+    let (deck, sheet) =
+        decks::make(&plan.plan, deck, randomness.bytes()).map_err(|error| no(error.to_string()))?;
+    check_plan(&plan.plan, &deck, largest).map_err(|refusal| no(sentence(&refusal.to_string())))?;
     let tables = (1..).zip(plan.tables).map(|(number, seats)| TableMade {
         table: TableId(randomness.id()),
         name: format!("Table {number}"),
