@@ -138,11 +138,10 @@ impl Device {
 
     /// Takes the next thing that reaches the device, as `web` and a page would together.
     pub async fn next(&mut self, hub: &Hub) -> Result<(), Close> {
+        let mut closed = self.reader.close.clone();
         tokio::select! {
             biased;
-            _ = self.reader.close.wait_for(Option::is_some) => {
-                Err(self.reader.close.borrow().unwrap())
-            }
+            why = async { *closed.wait_for(Option::is_some).await.unwrap() } => Err(why.unwrap()),
             Some(cue) = self.reader.urgent.recv() => {
                 let (nonce, sent) = (cue.nonce, hub.now());
                 self.link.report(FromSeat::CueSent { nonce, sent, link: LINK }).await?;

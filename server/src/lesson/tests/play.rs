@@ -147,25 +147,15 @@ async fn a_game_goes_on_over_restarts_and_the_device_comes_back_by_itself() {
                 ended.unwrap();
                 break;
             }
-            let now = hub.now();
             let before = device.view.clone();
             drop(hub);
             hub = hub_over(&store, seed + 1_000 * restart).await;
-            assert!(hub.now() >= now.since(handround_protocol::time::Micros::from_s(3_600)));
             device = device.reconnect(&hub, token).await.unwrap();
             device.catch_up(&hub).await.unwrap();
             assert_eq!(device.snapshots, 1, "a number from before the restart was bridged");
-            let (before, after) = (before.unwrap(), device.view.clone().unwrap());
+            let (before, after) = (before.unwrap(), device.view.as_ref().unwrap());
+            assert!(after.table.game >= before.table.game);
             assert!(after.table.round >= before.table.round);
-            if after.table.round == before.table.round {
-                let cards = |view: &handround_protocol::view::SeatView| {
-                    view.hand.as_ref().map(|hand| hand.cards.clone())
-                };
-                let same_round_untouched = after.ruling == before.ruling;
-                assert!(
-                    !same_round_untouched || cards(&after).is_some() == cards(&before).is_some()
-                );
-            }
         }
         assert!(over(device.view.as_ref().unwrap()), "seed {seed} never ended");
         replay(&store, &tables(&hub, lesson).await).await;
