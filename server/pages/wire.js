@@ -10,6 +10,8 @@ export const SUBPROTOCOL = "handround.v1.json";
  *  does not walk off, long enough that a whole class does not storm a server that restarts. */
 const AGAIN_MS_MIN = 300;
 const AGAIN_MS_MAX = 8_000;
+/** A link that held this long counts as good, and the waits begin anew, in milliseconds. */
+const STEADY_MS = 5_000;
 
 /** What a page does after a close. @typedef {"again" | "later" | "forget" | "elsewhere" | "over" | "barred"} After */
 
@@ -77,6 +79,7 @@ export class Wire {
   #attempt = 0;
   #ask = 0;
   #open = false;
+  #openedAt = 0;
   #ended = false;
 
   /**
@@ -125,7 +128,7 @@ export class Wire {
     /** @type {ToClient} */
     const message = JSON.parse(text);
     if ("Welcome" in message) {
-      this.#attempt = 0;
+      this.#openedAt = performance.now();
       this.#open = true;
       this.onState("open");
     }
@@ -146,6 +149,8 @@ export class Wire {
 
   /** @param {number} code */
   #closed(code) {
+    // A server that lets in and closes at once must not be asked again without a pause.
+    if (this.#open && performance.now() - this.#openedAt > STEADY_MS) this.#attempt = 0;
     this.#open = false;
     this.#socket = null;
     const after = afterClose(code);

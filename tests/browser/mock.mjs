@@ -93,11 +93,12 @@ export function startMock(port, pictures) {
       if (scene === "elsewhere") return socket.close(4004);
       if (scene === "unknown") return socket.close(4002);
       if (scene === "over") return socket.close(4006);
+      if (scene === "away") return socket.close(1001);
       send({ Welcome: { Seat: { table: "1".repeat(32), seat: 0, deck: SHEET.deck } } });
       if (scene === "play") { play = playScene(send); return; }
       const snapshot = SCENES[scene];
       if (snapshot) send({ Seat: { number: 1, news: { Snapshot: snapshot } } });
-      if (scene === "away") socket.close(1001);
+
     });
   });
   return new Promise((resolve) => server.listen(port, "127.0.0.1", () => resolve(server)));

@@ -51,8 +51,6 @@ function accepts(event) {
 export function onPress(element, handler) {
   element.addEventListener("pointerdown", (event) => {
     if (!accepts(event)) return;
-    event.preventDefault();
-    element.focus({ preventScroll: true });
     handler(event);
   });
   element.addEventListener("keydown", (event) => {

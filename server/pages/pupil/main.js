@@ -67,10 +67,10 @@ function sit(place) {
   wire = new Wire({
     credential: { Seat: place.token }, clockStep, onMessage: hear,
     onState: (state) => {
-      clearTimeout(awayTimer);
+      if (state !== "waiting") { clearTimeout(awayTimer); awayTimer = undefined; }
       if (state === "open") { veil(view?.table.paused ? "paused" : null); return; }
       table.hand.forget();
-      if (state === "waiting") awayTimer = setTimeout(() => veil("away"), AWAY_SHOWN_MS);
+      if (state === "waiting") awayTimer ??= setTimeout(() => veil("away"), AWAY_SHOWN_MS);
       else if (state === "elsewhere") veil("elsewhere", { words: "Play here", act: () => { veil(null); sit(place); } });
       else if (state === "forget") { leave(place); join("Tap your pictures again."); }
       else if (state === "over") {

@@ -40,6 +40,8 @@ export class Table {
       changed: () => { if (this.#view) this.#own(this.#view); },
     });
     onTap(part("lay-down"), () => say("LayDown"));
+    // Whoever touches the screen is back, whatever the page thought.
+    part("table").addEventListener("pointerdown", () => { if (this.#view?.hand?.stand_in) say({ InView: { visible: true } }); });
     setUpKeys({
       keep: (place) => this.hand.keep(place), pass: () => this.hand.pass(), open: () => this.hand.takeUp(),
       token: (timeStamp) => this.tokens.pressAny(timeStamp), undo: () => this.hand.undo(),

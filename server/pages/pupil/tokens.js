@@ -41,7 +41,7 @@ export class Tokens {
     const { table, grab } = view;
     const count = hasTokens(table.house) && inRound(view) ? table.tokens : 0;
     if (this.#round !== table.round || this.#buttons.length !== count) this.#layOut(table.round, count);
-    this.root.classList.toggle("live", grab.live && own(view).in_play);
+    this.root.classList.toggle("live", grab.live || !own(view).in_play);
     this.#settle(view);
     if (grab.cue !== null) this.cue(table.round, grab.cue);
     this.#paint();
