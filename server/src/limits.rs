@@ -166,3 +166,4 @@ pub mod web {
             // The largest message behind a full buffer, with its frame's head.
             .max_write_buffer_size(TO_CLIENT_BYTES_MAX + 8 * 1024)
     }
+}

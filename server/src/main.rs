@@ -30,14 +30,12 @@ async fn main() -> anyhow::Result<()> {
         Command::Serve(settings) => (settings, false),
     };
     let listener = settings.listen().await?;
-    let addresses = settings.addresses(&listener)?;
-    let hub = settings.open_lessons(addresses.children.clone()).await?;
-    if demo {
-        start::lay_demo(&hub).await?;
-    }
+    let public_url = settings.public_url(&listener)?;
+    let hub = settings.open_lessons(public_url.clone()).await?;
+    let demo = if demo { Some(start::lay_demo(&hub).await?) } else { None };
     let config = settings.web_config()?;
     let shutdown = start::asked_to_stop()?;
-    start::greet(&hub, &addresses, &config).await;
+    start::greet(&hub, &public_url, &config, demo).await;
     handround_server::web::serve(listener, hub, config, shutdown).await;
     Ok(())
 }

@@ -2,18 +2,17 @@
 
 use crate::qr;
 use anyhow::{Context, ensure};
-use handround_server::journal::Store;
+use handround_protocol::id::LessonId;
+use handround_server::journal::SqliteStore;
 use handround_server::lesson::hub::Hub;
 use handround_server::web::{OneTimeKey, TeacherKey, WebConfig};
 use std::io::IsTerminal;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
-use std::path::{Path, PathBuf};
+use std::os::unix::fs::DirBuilderExt;
+use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::net::TcpListener;
 use tokio::signal::unix::{SignalKind, signal};
-
-/// The port when none is named.
-const PORT: u16 = 8787;
 
 /// What both commands take.
 #[derive(clap::Args)]
@@ -35,14 +34,6 @@ pub struct Settings {
     teacher_key: Option<TeacherKey>,
 }
 
-/// The addresses that are printed, without a slash at the end.
-pub struct Addresses {
-    /// For the teacher, on this computer if it can be.
-    pub teacher: String,
-    /// For the children's devices.
-    pub children: String,
-}
-
 impl Settings {
     /// Binds the port.
     pub async fn listen(&self) -> anyhow::Result<TcpListener> {
@@ -51,40 +42,39 @@ impl Settings {
             address.set_ip(IpAddr::V4(Ipv4Addr::UNSPECIFIED));
         }
         TcpListener::bind(address).await.with_context(|| {
-            format!("Handround cannot listen on {address}. Is it running already? Try --listen 127.0.0.1:{}", PORT + 1)
+            format!(
+                "cannot listen on {address}; is it running already? --listen names another port"
+            )
         })
     }
 
-    /// The addresses by which the bound port is reached.
-    pub fn addresses(&self, listener: &TcpListener) -> anyhow::Result<Addresses> {
-        let bound = listener.local_addr()?;
-        let local = match bound.ip() {
-            ip if !ip.is_unspecified() => Some(ip),
-            _ => network_address(),
-        };
-        let children = match (&self.public_url, local) {
-            (Some(url), _) => url.trim_end_matches('/').to_owned(),
-            (None, Some(ip)) => format!("http://{}", SocketAddr::new(ip, bound.port())),
-            (None, None) => anyhow::bail!(
-                "This computer's address on the network could not be found. Is it connected? Otherwise name the address with --public-url"
-            ),
-        };
-        ensure!(
-            children.starts_with("http://") || children.starts_with("https://"),
-            "--public-url must begin with http:// or https://"
-        );
-        Ok(Addresses { teacher: children.clone(), children })
+    /// The address that devices reach, without a slash at the end.
+    pub fn public_url(&self, listener: &TcpListener) -> anyhow::Result<String> {
+        if let Some(url) = &self.public_url {
+            let plain = url.trim_end_matches('/');
+            let known = plain.starts_with("http://") || plain.starts_with("https://");
+            ensure!(known, "--public-url must begin with http:// or https://");
+            return Ok(plain.to_owned());
+        }
+        let mut bound = listener.local_addr()?;
+        if bound.ip().is_unspecified() {
+            bound.set_ip(network_address().context(
+                "this computer's address on the network could not be found; is it connected? \
+                 Otherwise name the address with --public-url",
+            )?);
+        }
+        Ok(format!("http://{bound}"))
     }
 
     /// Opens the data directory and brings the lessons back.
     pub async fn open_lessons(&self, public_url: String) -> anyhow::Result<Hub> {
-        std::fs::create_dir_all(&self.data).with_context(|| {
-            format!("the data directory {} cannot be made", self.data.display())
-        })?;
-        let store = open_store(&self.data)
+        // Class lists are for this user's eyes alone.
+        let made = std::fs::DirBuilder::new().recursive(true).mode(0o700).create(&self.data);
+        made.with_context(|| format!("the data directory {} cannot be made", self.data.display()))?;
+        let store = SqliteStore::open(&self.data)
             .await
             .with_context(|| format!("the data in {} cannot be opened", self.data.display()))?;
-        Hub::restore(store, public_url).await
+        Hub::restore(Arc::new(store), public_url).await
     }
 
     /// How teachers are let in.
@@ -94,13 +84,11 @@ impl Settings {
     }
 }
 
-async fn open_store(dir: &Path) -> anyhow::Result<Arc<dyn Store>> {
-    anyhow::bail!("there is no store yet for {}", dir.display())
-}
-
-/// Makes the demo's class.
-pub async fn lay_demo(_hub: &Hub) -> anyhow::Result<()> {
-    anyhow::bail!("there is no demo yet")
+/// Makes the demo's class, or finds it in the data directory again.
+pub async fn lay_demo(hub: &Hub) -> anyhow::Result<LessonId> {
+    let made = hub.make_demo().await.map_err(|no| anyhow::anyhow!(no.message))?;
+    println!("\n{}", made.seating);
+    Ok(made.lesson)
 }
 
 /// This computer's address on the network: the one from which it would reach another. Connecting a
@@ -113,27 +101,21 @@ fn network_address() -> Option<IpAddr> {
     (!address.is_unspecified()).then_some(address)
 }
 
-/// Prints where to go. The key appears here alone, never in the log.
-pub async fn greet(hub: &Hub, addresses: &Addresses, config: &WebConfig) {
-    println!("\nTeacher:   {}/teacher?key={}", addresses.teacher, config.one_time_key);
+/// Prints where to go, with the way into the demo's lesson if there is one. The key appears here
+/// alone, never in the log.
+pub async fn greet(hub: &Hub, url: &str, config: &WebConfig, demo: Option<LessonId>) {
+    println!("\nTeacher:   {url}/teacher?key={}", config.one_time_key);
     println!("           This address works once, in one browser.");
-    let join = join_address(hub).await.unwrap_or_else(|| format!("{}/", addresses.children));
+    let board = match demo {
+        Some(lesson) => hub.board(lesson).await,
+        None => None,
+    };
+    let join = board.map_or(format!("{url}/"), |board| board.borrow().join_url.clone());
     println!("\nChildren:  {join}\n");
     if let Ok(code) = qr::draw(&join, std::io::stdout().is_terminal()) {
         println!("{code}");
     }
     println!("Stop with Ctrl-C.");
-}
-
-/// The link of the only lesson, if there is just one that children may join.
-async fn join_address(hub: &Hub) -> Option<String> {
-    let lessons = hub.lessons().await;
-    let [lesson] = lessons.as_slice() else {
-        return None;
-    };
-    let board = hub.board(lesson.lesson).await?;
-    let board = board.borrow();
-    board.open.then(|| board.join_url.clone())
 }
 
 /// Ready once somebody presses Ctrl-C or the service manager says SIGTERM.
