@@ -1,0 +1,432 @@
+//! Sample messages that between them show every variant of the wire, shared by the wire's tests.
+#![allow(dead_code, clippy::unwrap_used)] // Each test binary uses a part of it.
+
+pub mod source;
+
+use handround_protocol::face::{Face, FaceKind, FaceSheet};
+use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
+use handround_protocol::id::*;
+use handround_protocol::join::*;
+use handround_protocol::message::*;
+use handround_protocol::picture::{GARDEN_HELPERS, Picture, THINGS};
+use handround_protocol::refusal::Refusal;
+use handround_protocol::time::Micros;
+use handround_protocol::view::*;
+
+pub fn deck() -> DeckId {
+    DeckId([0xd0; 16])
+}
+
+pub fn lesson() -> LessonId {
+    LessonId([0x1e; 16])
+}
+
+pub fn table() -> TableId {
+    TableId([0x7a; 16])
+}
+
+pub fn token() -> Token {
+    Token(*b"secret of a seat")
+}
+
+pub fn nonce() -> Nonce {
+    Nonce([0x5a; 16])
+}
+
+/// The card whose face is this one, with an invented id.
+pub fn card(face: u16) -> CardView {
+    CardView { id: card_id(face), face: FaceIndex(face), helper: None }
+}
+
+pub fn card_id(face: u16) -> CardId {
+    CardId((0xc4d0_0000_0000_0000 + u64::from(face)).to_be_bytes())
+}
+
+pub fn plan() -> LessonPlan {
+    LessonPlan {
+        ages: AgeBand::FiveToSix,
+        house: HouseRule::Stay { rounds: 5 },
+        number_min: 1,
+        number_max: 6,
+        groups: 6,
+        missed_four: MissedFour::HintAfter { seconds: 10 },
+        cue_sound: true,
+        cards_come_by_themselves: true,
+        tray_limit: 3,
+    }
+}
+
+pub fn table_view() -> TableView {
+    let seat = |name: &str, picture, kind| SeatPublic {
+        name: name.into(),
+        picture,
+        kind,
+        in_play: true,
+        waiting: 1,
+        considering: false,
+        cards_pass_by: false,
+        letters: 0,
+        shielded: false,
+        laid_down: Vec::new(),
+    };
+    TableView {
+        game: GameNumber(1),
+        round: RoundNumber(2),
+        phase: Phase::Playing,
+        paused: false,
+        house: HouseRule::Stay { rounds: 5 },
+        dealer: SeatIndex(1),
+        tokens: 2,
+        draw_pile: 9,
+        discard_pile: 1,
+        seats: vec![
+            seat("Mika", Picture::Boat, SeatKind::Pupil),
+            seat("Snail", Picture::Snail, SeatKind::Partner),
+            seat("Ada", Picture::Kite, SeatKind::Pupil),
+        ],
+    }
+}
+
+pub fn hand_view() -> HandView {
+    HandView {
+        cards: [3, 17, 9, 20].map(card).to_vec(),
+        considering: Some(card(12)),
+        take_up: TakeUp::DecideFirst,
+        can_undo: false,
+        hint: Vec::new(),
+        reminded: false,
+        stand_in: false,
+    }
+}
+
+pub fn grab_view() -> GrabView {
+    GrabView { live: true, cue: None, cue_sound: true, tap: Tap::None, taps: 0, nudged: false }
+}
+
+pub fn ruling_view(end: RoundEnd) -> RulingView {
+    RulingView {
+        round: RoundNumber(2),
+        end,
+        four: [3, 12, 17, 22].map(FaceIndex).to_vec(),
+        winners: Vec::new(),
+        next_deal_ms: 10_000,
+    }
+}
+
+pub fn seat_view() -> SeatView {
+    SeatView {
+        table: table_view(),
+        you: SeatIndex(0),
+        hand: Some(hand_view()),
+        grab: grab_view(),
+        ruling: None,
+    }
+}
+
+pub fn board_view() -> BoardView {
+    BoardView {
+        lesson: lesson(),
+        name: "Garden class".into(),
+        open: true,
+        row: vec![Picture::Apple, Picture::Boat, Picture::Key, Picture::Sun],
+        join_url: "http://192.0.2.7:8787/".into(),
+        join_qr_svg: "<svg/>".into(),
+        wall_url: "http://192.0.2.7:8787/wall".into(),
+        plan: plan(),
+        seating: "11 children at tables of 4, 4 and 3.".into(),
+        tables: vec![BoardTable {
+            table: table(),
+            name: "Table 1".into(),
+            deck: deck(),
+            deck_name: "Numbers 1 to 6".into(),
+            view: table_view(),
+            seats: vec![BoardSeat {
+                pupil: Some(PupilIndex(0)),
+                here: true,
+                stand_in: false,
+                waiting_s: 4,
+                false_grabs: 1,
+            }],
+            tokens_left: 1,
+            last_race: "Mika found four and took a token.".into(),
+            winners: vec![SeatIndex(0)],
+        }],
+    }
+}
+
+pub fn wall_view() -> WallView {
+    WallView {
+        name: "Garden class".into(),
+        open: true,
+        row: THINGS.into_iter().chain(GARDEN_HELPERS).collect(),
+        join_url: "http://192.0.2.7:8787/".into(),
+        join_qr_svg: "<svg/>".into(),
+        tables: vec![WallTable {
+            name: "Table 1".into(),
+            seats: vec![WallSeat {
+                name: "Mika".into(),
+                picture: Picture::Boat,
+                kind: SeatKind::Pupil,
+                here: true,
+            }],
+        }],
+    }
+}
+
+/// Every way a move can be refused.
+pub const REFUSALS: [Refusal; 25] = [
+    Refusal::NoRound,
+    Refusal::Paused,
+    Refusal::NotInPlay,
+    Refusal::AlreadyConsidering,
+    Refusal::NothingConsidered,
+    Refusal::NotYourCard,
+    Refusal::TrayEmpty,
+    Refusal::PilesEmpty,
+    Refusal::NextTrayFull,
+    Refusal::TooLateToUndo,
+    Refusal::TokensNotLive,
+    Refusal::HasToken,
+    Refusal::Wait,
+    Refusal::NoTokens,
+    Refusal::NoFourAlike,
+    Refusal::HasLaidDown,
+    Refusal::StandInNeverFirst,
+    Refusal::NotYourCue,
+    Refusal::GameRunning,
+    Refusal::NoGame,
+    Refusal::RuleNotPlayable,
+    Refusal::DeckTooSmall { serves: 3 },
+    Refusal::SeatCount,
+    Refusal::NoSuchTable,
+    Refusal::NoSuchSeat,
+];
+
+/// What a device can say, each with a name for the stored file.
+pub fn to_server() -> Vec<(String, ToServer)> {
+    let mut all = Vec::new();
+    let mut add = |name: &str, message| all.push((name.to_owned(), message));
+    for (name, credential) in [
+        ("hello of a seat", Credential::Seat(token())),
+        ("hello of a board", Credential::Board(lesson())),
+        ("hello of a wall", Credential::Wall(token())),
+    ] {
+        let hello = Hello { credential, resume: None, clock_step: Micros(100) };
+        add(name, ToServer::Hello(hello));
+    }
+    let credential = Credential::Seat(token());
+    let hello = Hello { credential, resume: Some(SeatNumber(41)), clock_step: Micros(5) };
+    add("hello after a break", ToServer::Hello(hello));
+    let cue = GrabCue { nonce: nonce(), shown: Micros(61_250_000) };
+    let says = [
+        ("deal shown", SeatSays::DealShown { round: RoundNumber(2) }),
+        ("take up", SeatSays::TakeUp),
+        ("keep", SeatSays::Keep { card: card_id(12), give: card_id(9) }),
+        ("pass", SeatSays::Pass { card: card_id(12) }),
+        ("undo", SeatSays::Undo),
+        (
+            "grab without a cue",
+            SeatSays::Grab(Grab { cue: None, tap: Micros(61_830_400), token: 1 }),
+        ),
+        (
+            "grab on a cue",
+            SeatSays::Grab(Grab { cue: Some(cue), tap: Micros(61_830_400), token: 0 }),
+        ),
+        ("cue shown", SeatSays::CueShown { cue: nonce(), shown: Micros(61_250_000) }),
+        ("lay down", SeatSays::LayDown),
+        ("in view", SeatSays::InView { visible: true }),
+    ];
+    for (ask, (name, says)) in (1..).zip(says) {
+        add(name, ToServer::Seat { ask: Ask(ask), says });
+    }
+    let says = [
+        ("start one table", BoardSays::Start { table: Some(table()) }),
+        ("start all tables", BoardSays::Start { table: None }),
+        ("pause", BoardSays::Pause { table: None }),
+        ("resume", BoardSays::Resume { table: None }),
+        ("end", BoardSays::End { table: None }),
+        ("plan", BoardSays::Plan(plan())),
+        ("open", BoardSays::Open { open: false }),
+        ("free a place", BoardSays::FreePlace { pupil: PupilIndex(3) }),
+        ("end the lesson", BoardSays::EndLesson),
+    ];
+    for (ask, (name, says)) in (1..).zip(says) {
+        add(name, ToServer::Board { ask: Ask(ask), says });
+    }
+    let plans = [
+        (
+            AgeBand::SixToSeven,
+            HouseRule::Letters { word: "LEAF".into() },
+            MissedFour::FindItYourself,
+        ),
+        (AgeBand::SevenToEight, HouseRule::Out { shield: true }, MissedFour::Tell),
+        (AgeBand::FiveToSix, HouseRule::Calm { rounds: 3 }, MissedFour::HintAfter { seconds: 10 }),
+    ];
+    for (ages, house, missed_four) in plans {
+        let name = format!("plan for {ages:?}");
+        let says = BoardSays::Plan(LessonPlan { ages, house, missed_four, ..plan() });
+        add(&name, ToServer::Board { ask: Ask(9), says });
+    }
+    add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
+    all
+}
+
+/// What reaches a device, each with a name for the stored file.
+pub fn to_client() -> Vec<(String, ToClient)> {
+    let mut all = Vec::new();
+    let mut add = |name: &str, message| all.push((name.to_owned(), message));
+    let seat = Welcome::Seat { table: table(), seat: SeatIndex(0), deck: deck() };
+    add("welcome to a seat", ToClient::Welcome(seat));
+    add("welcome to a board", ToClient::Welcome(Welcome::Board));
+    add("welcome to a wall", ToClient::Welcome(Welcome::Wall));
+
+    let mut news: Vec<(String, SeatNews)> = vec![
+        ("snapshot".into(), SeatNews::Snapshot(seat_view())),
+        ("table".into(), SeatNews::Table(table_view())),
+        ("hand".into(), SeatNews::Hand(Some(hand_view()))),
+        ("no hand".into(), SeatNews::Hand(None)),
+        ("grab".into(), SeatNews::Grab(grab_view())),
+        ("grab with a cue".into(), SeatNews::Grab(GrabView { cue: Some(nonce()), ..grab_view() })),
+        ("no ruling".into(), SeatNews::Ruling(None)),
+    ];
+    for phase in [Phase::Waiting, Phase::Dealt, Phase::RoundOver, Phase::GameOver] {
+        let view = TableView { phase, ..table_view() };
+        news.push((format!("table, {phase:?}"), SeatNews::Table(view)));
+    }
+    let houses = [
+        HouseRule::Letters { word: "LEAF".into() },
+        HouseRule::Out { shield: false },
+        HouseRule::Calm { rounds: 3 },
+    ];
+    for house in houses {
+        let name = format!("table under {house:?}");
+        news.push((name, SeatNews::Table(TableView { house, ..table_view() })));
+    }
+    for take_up in [
+        TakeUp::FromPile,
+        TakeUp::FromTray,
+        TakeUp::TrayEmpty,
+        TakeUp::NextTrayFull,
+        TakeUp::PilesEmpty,
+        TakeUp::LaidDown,
+        TakeUp::NotNow,
+    ] {
+        let view = HandView { take_up, considering: None, can_undo: true, ..hand_view() };
+        news.push((format!("hand, {take_up:?}"), SeatNews::Hand(Some(view))));
+    }
+    for helper in
+        [Helper::DotsUnder, Helper::FirstSound, Helper::PictureBeside, Helper::LargerPrint]
+    {
+        let helped = CardView { helper: Some(helper), ..card(12) };
+        let view = HandView { considering: Some(helped), ..hand_view() };
+        news.push((format!("hand with {helper:?}"), SeatNews::Hand(Some(view))));
+    }
+    for tap in [
+        Tap::Taken,
+        Tap::FalseGrab { wait_ms: 3_000 },
+        Tap::Excited { wait_ms: 2_000 },
+        Tap::TooSoon { wait_ms: 1_000 },
+    ] {
+        news.push((format!("{tap:?}"), SeatNews::Grab(GrabView { tap, taps: 1, ..grab_view() })));
+    }
+    for end in [
+        RoundEnd::Last { seat: SeatIndex(1), letters: 0, out: false, shielded: false },
+        RoundEnd::AllLaidDown,
+        RoundEnd::Void { reason: VoidReason::LinkLost },
+        RoundEnd::Void { reason: VoidReason::Restarted },
+        RoundEnd::Void { reason: VoidReason::Unattended },
+        RoundEnd::Void { reason: VoidReason::Stopped },
+    ] {
+        news.push((format!("ruling {end:?}"), SeatNews::Ruling(Some(ruling_view(end)))));
+    }
+    for (number, (name, news)) in (1..).zip(news) {
+        add(&name, ToClient::Seat { number: SeatNumber(number), news });
+    }
+
+    add("cue", ToClient::Cue { round: RoundNumber(2), nonce: nonce() });
+    for (ask, refusal) in (1..).zip(REFUSALS) {
+        add(&format!("refused {refusal:?}"), ToClient::Refused { ask: Ask(ask), refusal });
+    }
+    let (device, received, sent) =
+        (Micros(61_250_000), Micros(1_790_000_000_000_000), Micros(1_790_000_000_000_180));
+    add("clock", ToClient::Clock { device, received, sent });
+    add("board", ToClient::Board(board_view()));
+    add("wall", ToClient::Wall(wall_view()));
+    all
+}
+
+/// The small bodies over HTTP, JSON only: the type's name and an example.
+pub fn http() -> Vec<(&'static str, String)> {
+    fn json(body: &impl serde::Serialize) -> String {
+        serde_json::to_string(body).unwrap()
+    }
+    let kinds = [
+        FaceKind::Numeral,
+        FaceKind::NumberWord,
+        FaceKind::TenFrame,
+        FaceKind::Tally,
+        FaceKind::Dots,
+        FaceKind::Fingers,
+        FaceKind::TenAndOnes,
+    ];
+    let face = |kind| Face {
+        kind,
+        group: GroupIndex(2),
+        svg: "<svg/>".into(),
+        label: "a card".into(),
+        label_after: "seven".into(),
+    };
+    let row = vec![Picture::Apple, Picture::Boat, Picture::Key, Picture::Sun];
+    let place = JoinPlace {
+        pupil: PupilIndex(0),
+        name: "Mika".into(),
+        picture: Picture::Boat,
+        taken: false,
+    };
+    vec![
+        ("JoinRow", json(&JoinRow { row })),
+        ("JoinLink", json(&JoinLink { code: token() })),
+        (
+            "JoinPlaces",
+            json(&JoinPlaces {
+                ticket: token(),
+                lesson: "Garden class".into(),
+                places: vec![place],
+            }),
+        ),
+        ("JoinPick", json(&JoinPick { ticket: token(), pupil: PupilIndex(0) })),
+        ("Joined", json(&Joined { token: token(), name: "Mika".into(), picture: Picture::Boat })),
+        (
+            "HttpRefusal",
+            json(&HttpRefusal { message: "That name is on the list twice.".into(), line: Some(3) }),
+        ),
+        (
+            "LessonMade",
+            json(&LessonMade {
+                lesson: lesson(),
+                seating: "11 children at tables of 4, 4 and 3.".into(),
+            }),
+        ),
+        (
+            "LessonLine",
+            json(&LessonLine {
+                lesson: lesson(),
+                name: "Garden class".into(),
+                pupils: 11,
+                tables: 3,
+            }),
+        ),
+        (
+            "PartnerSeat",
+            json(&PartnerSeat { table: table(), token: token(), kind: SeatKind::Partner }),
+        ),
+        (
+            "FaceSheet",
+            json(&FaceSheet {
+                deck: deck(),
+                name: "Numbers 1 to 6".into(),
+                faces: kinds.map(face).to_vec(),
+            }),
+        ),
+    ]
+}
