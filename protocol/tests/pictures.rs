@@ -3,7 +3,7 @@
 //! could clash when several are put into one page. How a drawing looks is for eyes to judge.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use handround_protocol::picture::{Picture, GARDEN_HELPERS, THINGS};
+use handround_protocol::picture::{GARDEN_HELPERS, Picture, THINGS};
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -38,3 +38,51 @@ pub fn draw(text: &str, colour: bool) -> anyhow::Result<String> {
     }
     Ok(drawing)
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    /// What a camera sees of the drawing on a terminal whose blocks are light: four pixels a module.
+    fn photograph(drawing: &str) -> (usize, Vec<Vec<bool>>) {
+        let mut dark = Vec::new();
+        for line in drawing.lines() {
+            let blocks: Vec<char> =
+                line.replace("\x1b[97;40m", "").replace("\x1b[0m", "").chars().collect();
+            dark.push(blocks.iter().map(|block| matches!(block, ' ' | '\u{2584}')).collect());
+            dark.push(blocks.iter().map(|block| matches!(block, ' ' | '\u{2580}')).collect());
+        }
+        let dark: Vec<Vec<bool>> = dark;
+        (dark[0].len(), dark)
+    }
+
+    /// Read back by rqrr, a reader that is not ours.
+    #[test]
+    fn a_reader_finds_the_address_in_the_drawing() {
+        let long = "https://cards.school.example/j/00112233445566778899aabbccddeeff";
+        for address in ["http://192.0.2.7:8787/", "http://127.0.0.1:8787/j/abc", long] {
+            for colour in [true, false] {
+                let (side, dark) = photograph(&draw(address, colour).unwrap());
+                let mut image =
+                    rqrr::PreparedImage::prepare_from_bitmap(4 * side, 4 * dark.len(), |x, y| {
+                        dark[y / 4][x / 4]
+                    });
+                let grids = image.detect_grids();
+                assert_eq!(grids.len(), 1, "{address}");
+                assert_eq!(grids[0].decode().unwrap().1, address);
+            }
+        }
+    }
+
+    #[test]
+    fn the_border_is_light_all_round() {
+        let (side, dark) = photograph(&draw("http://192.0.2.7:8787/", false).unwrap());
+        for (y, row) in dark.iter().enumerate() {
+            for (x, module) in row.iter().enumerate() {
+                let inside = QUIET_ZONE..side - QUIET_ZONE;
+                assert!(!module || inside.contains(&x) && inside.contains(&y), "{x} {y}");
+            }
+        }
+    }
+}
