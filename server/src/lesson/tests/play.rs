@@ -9,7 +9,7 @@ use crate::lesson::live_table::read_table;
 use handround_protocol::house::{AgeBand, HouseRule};
 use handround_protocol::id::{LessonId, TableId};
 use handround_protocol::time::Micros;
-use handround_protocol::view::{LessonPlan, Phase, SeatView};
+use handround_protocol::view::{LessonPlan, Phase, RoundEnd, SeatView, VoidReason};
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -137,6 +137,7 @@ async fn a_game_goes_on_over_restarts_and_the_device_comes_back_by_itself() {
                 tokio::time::timeout(lifetime, device.play_until(&hub, &mut brain, over)).await;
             if let Ok(ended) = ended {
                 ended.unwrap();
+                assert!(restart > 5, "seed {seed}: hardly a restart");
                 break;
             }
             let before = device.view.clone();
@@ -175,6 +176,31 @@ async fn a_restart_brings_back_the_very_hand() {
     assert_eq!(after.table.round, before.table.round);
     let (before, after) = (before.hand.unwrap(), after.hand.unwrap());
     assert_eq!((after.cards, after.considering), (before.cards, before.considering));
+}
+
+/// A race cannot be decided after a crash, so it does not count and is dealt again.
+#[tokio::test(start_paused = true)]
+async fn a_race_that_was_open_at_a_restart_is_void() {
+    let store = memory();
+    let hub = hub_over(&store, 62).await;
+    let lesson = lesson(&hub, 1, plan(HouseRule::Stay { rounds: 3 })).await;
+    let token = join(&hub, lesson, 0).await;
+    let mut device = Device::connect(&hub, token, None).await.unwrap();
+    start(&hub, lesson).await.unwrap();
+    let cued = |view: &SeatView| view.grab.cue.is_some();
+    device.play_until(&hub, &mut brain(62), cued).await.unwrap();
+    let round = device.view.as_ref().unwrap().table.round;
+    drop(hub);
+    let hub = hub_over(&store, 63).await;
+    let mut device = device.reconnect(&hub, token).await.unwrap();
+    device.next(&hub).await.unwrap();
+    let view = device.view.clone().unwrap();
+    let ruling = view.ruling.unwrap();
+    assert_eq!(ruling.round, round);
+    assert_eq!(ruling.end, RoundEnd::Void { reason: VoidReason::Restarted });
+    let dealt_again = |view: &SeatView| view.table.round > round && view.hand.is_some();
+    device.play_until(&hub, &mut brain(63), dealt_again).await.unwrap();
+    device.play_until(&hub, &mut brain(64), over).await.unwrap();
 }
 
 #[tokio::test(start_paused = true)]
