@@ -22,7 +22,7 @@ const FACES_AGAIN_MS = 2_000;
 
 /** @type {Wire | null} */ let wire = null;
 /** @type {SeatView | null} */ let view = null;
-/** @type {number | undefined} */ let awayTimer;
+/** @type {ReturnType<typeof setTimeout> | undefined} */ let awayTimer;
 const cards = new Cards();
 const table = new Table(cards, say);
 

@@ -24,7 +24,7 @@ export class Table {
   #taps = -1;
   #round = -1;
   /** @type {import("./status.js").Status | null} */ #answer = null;
-  /** @type {number | undefined} */ #answerEnds;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #answerEnds;
 
   /**
    * @param {Cards} cards

@@ -14,7 +14,7 @@ const NOTE_MS = 8_000;
 
 export class Board {
   /** @type {BoardView | null} */ #view = null;
-  /** @type {number | undefined} */ #noteEnds;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #noteEnds;
 
   /** @param {(says: BoardSays) => void} say */
   constructor(say) {
