@@ -6,7 +6,7 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { AxeBuilder } from "@axe-core/playwright";
 import { chromium } from "playwright-core";
-import { heard, startMock, tokenOf } from "./mock.mjs";
+import { dropAll, heard, startMock, tokenOf } from "./mock.mjs";
 import { LESSON, NONCE, SCENES } from "./mock/views.mjs";
 
 const PORT = 8099;
@@ -214,6 +214,24 @@ test("labels never say a value during play, and do after the round", async () =>
   const later = await open("roundover");
   assert.ok(await later.getByRole("img", { name: "numeral, four" }).isVisible());
   await later.context().close();
+});
+
+test("after a break the page says the last number it has, shows the deal again, and plays on", async () => {
+  const page = await open("play");
+  await page.locator("#tokens.live").waitFor();
+  await page.locator("#considered .face svg").waitFor();
+  heard.length = 0;
+  dropAll();
+  const hello = () => heard.flatMap((message) => ("Hello" in message ? [message.Hello] : []));
+  await until(() => hello().length === 1);
+  assert.ok((hello()[0]?.resume ?? 0) >= 3, `resume ${hello()[0]?.resume}`);
+  await until(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "DealShown" in message.Seat.says));
+  await page.locator("#considered .face svg").waitFor();
+  await page.waitForTimeout(300);
+  await page.locator("#pass").click();
+  await until(() => said().some((says) => typeof says === "object" && "Pass" in says));
+  assert.ok(await page.locator("#veil").isHidden());
+  await page.context().close();
 });
 
 test("a place taken elsewhere stays quiet until asked; an unknown one goes back to the pictures", async () => {

@@ -46,6 +46,7 @@ function hear(message) {
   if ("Welcome" in message && typeof message.Welcome === "object") {
     void loadFaces(message.Welcome.Seat.deck);
     wire?.askClock();
+    table.reconnected();
     say({ InView: { visible: !document.hidden } });
   } else if ("Cue" in message) {
     table.tokens.cue(message.Cue.round, message.Cue.nonce);
