@@ -1,11 +1,11 @@
 //! The decks of one lesson, as its tables need them, and the seam to `crate::deck`.
 
 use super::lesson_log::DeckMade;
+use crate::deck::{self, DeckError};
 use crate::game::rules::GameDeck;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::house::AgeBand;
-use handround_protocol::id::{DeckId, GroupIndex};
-use handround_protocol::refusal::Refusal;
+use handround_protocol::id::DeckId;
 use handround_protocol::view::LessonPlan;
 use std::collections::BTreeMap;
 use std::sync::{Arc, PoisonError, RwLock};
@@ -13,46 +13,21 @@ use std::sync::{Arc, PoisonError, RwLock};
 /// Makes the deck that a plan asks for.
 ///
 /// # Errors
-/// `RuleNotPlayable` for a plan that no deck can follow.
+/// Why no deck can follow the plan, as a sentence for the teacher.
 pub fn make(
     plan: &LessonPlan,
     deck: DeckId,
     seed: [u8; 32],
-) -> Result<(DeckMade, FaceSheet), Refusal> {
-    let sheet = draw(plan, deck, seed)?;
+) -> Result<(DeckMade, FaceSheet), DeckError> {
+    let drawn = deck::from_plan(plan, deck, seed)?;
     let made = DeckMade {
         deck,
         seed,
         plan: plan.clone(),
-        name: sheet.name.clone(),
-        groups: sheet.faces.iter().map(|face| face.group).collect(),
+        name: drawn.name.clone(),
+        groups: drawn.groups(),
     };
-    Ok((made, sheet))
-}
-
-/// SEAM: becomes `deck::from_plan(plan, deck, seed)` when that branch is merged.
-fn draw(plan: &LessonPlan, deck: DeckId, _seed: [u8; 32]) -> Result<FaceSheet, Refusal> {
-    use handround_protocol::face::{Face, FaceKind};
-    let numbers = plan.number_max.checked_sub(plan.number_min).map_or(0, |span| span + 1);
-    if plan.groups == 0 || u16::from(plan.groups) > numbers {
-        return Err(Refusal::RuleNotPlayable);
-    }
-    let kinds = [FaceKind::Numeral, FaceKind::TenFrame, FaceKind::Dots, FaceKind::Fingers];
-    let face = |group: u16| {
-        kinds.map(|kind| Face {
-            kind,
-            group: GroupIndex(group),
-            svg: String::new(),
-            label: format!("{kind:?}"),
-            label_after: format!("{kind:?}, {}", plan.number_min + group),
-        })
-    };
-    let faces = (0..u16::from(plan.groups)).flat_map(face).collect();
-    Ok(FaceSheet {
-        deck,
-        name: format!("Numbers {} to {}", plan.number_min, plan.number_max),
-        faces,
-    })
+    Ok((made, drawn.sheet()))
 }
 
 /// Whether a deck made for one plan serves the other, so that devices need no new faces.

@@ -358,7 +358,8 @@ impl LiveLesson {
         }
         let randomness = &self.surroundings.randomness;
         let deck = DeckId(randomness.id());
-        let (made, sheet) = decks::make(&plan, deck, randomness.bytes())?;
+        let (made, sheet) =
+            decks::make(&plan, deck, randomness.bytes()).map_err(|_| Refusal::RuleNotPlayable)?;
         check_plan(&plan, &made, seats)?;
         write_sheet(&self.surroundings, &sheet).await.map_err(|_| Refusal::ServerTrouble)?;
         let events =

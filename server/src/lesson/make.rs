@@ -12,7 +12,7 @@ use super::live_lesson::{Reading, check_plan, no, write_sheet};
 use super::live_table::Surroundings;
 use crate::game::{By, Entry, SeatPlan, Table};
 use crate::journal::{StoreError, Urgency};
-use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
+use handround_protocol::house::{AgeBand, HouseRule};
 use handround_protocol::id::{DeckId, LessonId, PupilIndex, TableId, Token};
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::limits::JOIN_ROW_PICTURES;
@@ -89,15 +89,9 @@ impl Plan {
 /// Quick enough for a grown-up who tries it, kind enough for a child who watches.
 fn demo_plan() -> LessonPlan {
     LessonPlan {
-        ages: AgeBand::SixToSeven,
         house: HouseRule::Out { shield: true },
-        number_min: 1,
         number_max: 10,
-        groups: 8,
-        missed_four: MissedFour::HintAfter { seconds: 20 },
-        cue_sound: false,
-        cards_come_by_themselves: false,
-        tray_limit: 3,
+        ..LessonPlan::for_ages(AgeBand::SixToSeven)
     }
 }
 
@@ -140,9 +134,9 @@ pub async fn make(
     let randomness = &*surroundings.randomness;
     let deck = DeckId(randomness.id());
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
-    let playable = decks::make(&plan.plan, deck, randomness.bytes())
-        .and_then(|(deck, sheet)| check_plan(&plan.plan, &deck, largest).map(|()| (deck, sheet)));
-    let (deck, sheet) = playable.map_err(|refusal| no(sentence(&refusal.to_string())))?;
+    let (deck, sheet) =
+        decks::make(&plan.plan, deck, randomness.bytes()).map_err(|error| no(error.to_string()))?;
+    check_plan(&plan.plan, &deck, largest).map_err(|refusal| no(sentence(&refusal.to_string())))?;
     let tables = (1..).zip(plan.tables).map(|(number, seats)| TableMade {
         table: TableId(randomness.id()),
         name: format!("Table {number}"),

@@ -18,4 +18,6 @@ pub mod randomness;
 mod seat_feed;
 mod secrets;
 mod table_task;
+#[cfg(test)]
+mod tests;
 mod tickets;

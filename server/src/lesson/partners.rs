@@ -10,43 +10,17 @@ use handround_protocol::partner::{Partner, Temper, Thought};
 use handround_protocol::time::Micros;
 use handround_protocol::view::{SeatKind, SeatView};
 
-/// Spans in milliseconds.
-const fn ms(from: u64, to: u64) -> (Micros, Micros) {
-    (Micros::from_ms(from), Micros::from_ms(to))
-}
-
 /// How partners play with children of these ages. With the youngest a partner never starts a race,
 /// reacts after 1.5 to 3 s, and so can be last.
 pub fn temper(by: By, ages: AgeBand) -> Temper {
     match (by, ages) {
-        (By::StandIn, _) => Temper {
-            decide: ms(4_000, 8_000),
-            react: ms(2_000, 3_500),
-            notice: ms(4_000, 8_000),
-            starts_races: false,
-            slips_per_mille: 100,
-        },
+        (By::StandIn, _) => Temper::STAND_IN,
         (_, AgeBand::FiveToSix) => Temper {
-            decide: ms(2_500, 5_500),
-            react: ms(1_500, 3_000),
-            notice: ms(3_000, 8_000),
+            react: (Micros::from_ms(1_500), Micros::from_ms(3_000)),
             starts_races: false,
-            slips_per_mille: 150,
+            ..Temper::for_ages(ages)
         },
-        (_, AgeBand::SixToSeven) => Temper {
-            decide: ms(1_500, 4_000),
-            react: ms(900, 2_000),
-            notice: ms(2_000, 5_000),
-            starts_races: true,
-            slips_per_mille: 80,
-        },
-        (_, AgeBand::SevenToEight) => Temper {
-            decide: ms(1_000, 3_000),
-            react: ms(700, 1_500),
-            notice: ms(1_500, 3_500),
-            starts_races: true,
-            slips_per_mille: 40,
-        },
+        _ => Temper::for_ages(ages),
     }
 }
 
