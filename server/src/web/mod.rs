@@ -84,6 +84,6 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/join/place", post(join::place))
         .route("/health", get(async || "ok\n"))
         .fallback(async || refuse::No::not_found())
-        .layer(middleware::map_response(headers::strict))
+        .layer(middleware::from_fn(headers::strict))
         .with_state(edge)
 }
