@@ -141,3 +141,35 @@ number!(
     /// A device's own count of what it asked, echoed in a refusal. Free choice of the device.
     Ask, u32
 );
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hex_is_read_strictly_and_written_in_lower_case() {
+        let id = CardId([0x00, 0x01, 0x0a, 0x7f, 0x80, 0xab, 0xf0, 0xff]);
+        assert_eq!(id.to_string(), "00010a7f80abf0ff");
+        assert_eq!(CardId::from_hex("00010A7f80abF0ff"), Some(id));
+        for wrong in [
+            "",
+            "00010a7f80abf0f",
+            "00010a7f80abf0ff0",
+            "00010a7f80abf0fg",
+            "+0010a7f80abf0ff",
+            "0x010a7f80abf0ff",
+            " 0010a7f80abf0ff",
+            "00010a7f80abf0é",
+        ] {
+            assert_eq!(CardId::from_hex(wrong), None, "{wrong:?}");
+        }
+    }
+
+    /// An id in a log names its kind and is the hex that people see elsewhere.
+    #[test]
+    fn debug_names_the_kind() {
+        assert_eq!(format!("{:?}", CardId([0xab; 8])), "CardId(abababababababab)");
+        assert_eq!(format!("{:?}", SeatIndex(3)), "SeatIndex(3)");
+        assert_eq!(SeatIndex(3).to_string(), "3");
+    }
+}
