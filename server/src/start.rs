@@ -80,7 +80,8 @@ impl Settings {
     /// How teachers are let in.
     pub fn web_config(&self) -> anyhow::Result<WebConfig> {
         let one_time_key = OneTimeKey::draw().context("the system gives no random numbers")?;
-        Ok(WebConfig { one_time_key, teacher_key: self.teacher_key.clone() })
+        let sessions = Some(self.data.join("sessions"));
+        Ok(WebConfig { one_time_key, teacher_key: self.teacher_key.clone(), sessions })
     }
 }
 

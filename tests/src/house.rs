@@ -50,6 +50,7 @@ impl House {
         let config = WebConfig {
             one_time_key: one_time_key.clone(),
             teacher_key: Some(TEACHER_KEY.parse().expect("a key long enough")),
+            sessions: None,
         };
         let (stop, stopped) = oneshot::channel();
         let shutdown = async {

@@ -17,7 +17,6 @@ use handround_protocol::join::{LessonLine, LessonMade, PartnerSeat};
 use handround_protocol::limits::CLASS_LIST_BYTES_MAX;
 use handround_protocol::view::LessonPlan;
 use serde::Deserialize;
-use std::time::Instant;
 
 /// Admits teachers alone, from our own pages or from a tool. Keys that are tried are counted.
 pub fn admit_teacher(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<(), No> {
@@ -27,7 +26,7 @@ pub fn admit_teacher(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<()
     if bearer(headers).is_some() && !edge.rates.may_try_key(peer.counted_address(headers)) {
         return Err(No::wait_a_moment());
     }
-    if edge.sign_in.admits(headers, Instant::now()) { Ok(()) } else { Err(No::teacher_only()) }
+    if edge.sign_in.admits(headers, edge.hub.now()) { Ok(()) } else { Err(No::teacher_only()) }
 }
 
 /// `GET /lessons`: the lessons that are not over.

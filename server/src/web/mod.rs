@@ -13,6 +13,7 @@ mod peer;
 mod rates;
 mod refuse;
 mod serve;
+mod sessions;
 mod sign_in;
 mod socket;
 mod upgrade;
@@ -25,6 +26,7 @@ use axum::routing::{get, post};
 use axum::{Router, middleware};
 use rates::Rates;
 use sign_in::SignIn;
+use std::path::PathBuf;
 use std::sync::Arc;
 use tokio_util::{sync::CancellationToken, task::TaskTracker};
 use tower_http::compression::CompressionLayer;
@@ -36,6 +38,8 @@ pub struct WebConfig {
     pub one_time_key: OneTimeKey,
     /// A bearer key for tools and tests that stays good; `None` without one.
     pub teacher_key: Option<TeacherKey>,
+    /// Where sign-ins are kept over a restart; `None` to forget them.
+    pub sessions: Option<PathBuf>,
 }
 
 /// What every request of one server shares.
@@ -80,6 +84,6 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/join/place", post(join::place))
         .route("/health", get(async || "ok\n"))
         .fallback(async || refuse::No::not_found())
-        .layer(middleware::map_response(headers::strict))
+        .layer(middleware::from_fn(headers::strict))
         .with_state(edge)
 }

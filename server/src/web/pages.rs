@@ -11,7 +11,6 @@ use axum::response::{IntoResponse, Redirect, Response};
 use rust_embed::RustEmbed;
 use serde::Deserialize;
 use std::fmt::Write as _;
-use std::time::Instant;
 
 #[derive(RustEmbed)]
 #[folder = "pages/"]
@@ -54,7 +53,7 @@ pub async fn teacher(
     if !is_own_origin(&headers) {
         return No::other_site().into_response();
     }
-    let now = Instant::now();
+    let now = edge.hub.now();
     // The same browser opens the printed address again: she is signed in already.
     if edge.sign_in.admits(&headers, now) {
         return Redirect::to("/teacher").into_response();

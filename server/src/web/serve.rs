@@ -25,9 +25,10 @@ pub async fn serve(
     config: WebConfig,
     shutdown: impl Future<Output = ()>,
 ) {
+    let WebConfig { one_time_key, teacher_key, sessions } = config;
     let edge = Arc::new(Edge {
         hub,
-        sign_in: SignIn::new(&config.one_time_key, config.teacher_key.as_ref()),
+        sign_in: SignIn::new(&one_time_key, teacher_key.as_ref(), sessions),
         rates: Rates::new(),
         tasks: TaskTracker::new(),
         stopping: CancellationToken::new(),

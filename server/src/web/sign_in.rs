@@ -1,19 +1,16 @@
 //! How a teacher is let in: a one-time key from the server's start becomes a browser's session; a
 //! fixed key serves tools and tests. There are no accounts and no passwords.
-//!
-//! Only SHA-256 digests are kept, and they are compared in constant time.
 
-use crate::limits::web::{SESSION_AGE_MAX, SESSIONS_MAX, TEACHER_KEY_CHARS_MIN};
+use super::sessions::{Digest, Sessions};
+use crate::limits::web::{SESSION_AGE_MAX, TEACHER_KEY_CHARS_MIN};
 use axum::http::{HeaderMap, header};
 use handround_protocol::id::Token;
+use handround_protocol::time::Micros;
 use rand_core::{OsRng, TryRngCore};
-use sha2::{Digest as _, Sha256};
-use std::collections::VecDeque;
 use std::fmt;
+use std::path::PathBuf;
 use std::str::FromStr;
 use std::sync::{Mutex, MutexGuard, PoisonError};
-use std::time::Instant;
-use subtle::ConstantTimeEq;
 
 const COOKIE: &str = "handround_session";
 
@@ -87,23 +84,27 @@ pub struct SignIn {
 
 struct State {
     one_time_used: bool,
-    /// Oldest first.
-    sessions: VecDeque<(Digest, Instant)>,
+    sessions: Sessions,
 }
 
 impl SignIn {
-    /// Nobody is signed in yet.
-    pub fn new(one_time: &OneTimeKey, fixed: Option<&TeacherKey>) -> SignIn {
+    /// With the sessions that a file holds from the run before.
+    pub fn new(
+        one_time: &OneTimeKey,
+        fixed: Option<&TeacherKey>,
+        sessions: Option<PathBuf>,
+    ) -> SignIn {
+        let sessions = Sessions::read(sessions);
         SignIn {
             one_time: Digest::of(&one_time.to_string()),
             fixed: fixed.map(|key| Digest::of(&key.0)),
-            state: Mutex::new(State { one_time_used: false, sessions: VecDeque::new() }),
+            state: Mutex::new(State { one_time_used: false, sessions }),
         }
     }
 
     /// A browser brings a key. The one-time key is used up; the fixed one is not. `secure` marks
     /// the cookie for HTTPS alone.
-    pub fn use_key(&self, key: &str, secure: bool, now: Instant) -> KeyUse {
+    pub fn use_key(&self, key: &str, secure: bool, now: Micros) -> KeyUse {
         let key = Digest::of(key);
         let fixed = self.fixed.as_ref().is_some_and(|fixed| fixed.is(&key));
         let one_time = self.one_time.is(&key);
@@ -119,11 +120,7 @@ impl SignIn {
         };
         state.one_time_used |= one_time;
         let secret = secret.to_string();
-        state.forget_old(now);
-        if state.sessions.len() == SESSIONS_MAX {
-            state.sessions.pop_front();
-        }
-        state.sessions.push_back((Digest::of(&secret), now));
+        state.sessions.begin(&secret, now);
         let age_s = SESSION_AGE_MAX.as_secs();
         let secure = if secure { "; Secure" } else { "" };
         KeyUse::Begun(format!(
@@ -133,7 +130,7 @@ impl SignIn {
 
     /// Whether these headers carry a session, as a cookie or as a bearer (RFC 6750 section 2.1),
     /// or the fixed key as a bearer.
-    pub fn admits(&self, headers: &HeaderMap, now: Instant) -> bool {
+    pub fn admits(&self, headers: &HeaderMap, now: Micros) -> bool {
         if let Some(bearer) = bearer(headers) {
             let bearer = Digest::of(bearer);
             return self.fixed.as_ref().is_some_and(|fixed| fixed.is(&bearer))
@@ -142,33 +139,12 @@ impl SignIn {
         cookies(headers).any(|secret| self.has_session(&Digest::of(secret), now))
     }
 
-    fn has_session(&self, secret: &Digest, now: Instant) -> bool {
-        let mut state = self.state();
-        state.forget_old(now);
-        state.sessions.iter().any(|(session, _)| session.is(secret))
+    fn has_session(&self, secret: &Digest, now: Micros) -> bool {
+        self.state().sessions.hold(secret, now)
     }
 
     fn state(&self) -> MutexGuard<'_, State> {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
-
-impl State {
-    fn forget_old(&mut self, now: Instant) {
-        self.sessions.retain(|(_, begun)| now.saturating_duration_since(*begun) < SESSION_AGE_MAX);
-    }
-}
-
-/// The digest of a secret; the secret itself is forgotten.
-struct Digest([u8; 32]);
-
-impl Digest {
-    fn of(secret: &str) -> Digest {
-        Digest(Sha256::digest(secret).into())
-    }
-
-    fn is(&self, other: &Digest) -> bool {
-        self.0.ct_eq(&other.0).into()
     }
 }
 

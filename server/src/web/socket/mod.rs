@@ -2,6 +2,8 @@
 //! writing half run side by side, so that neither ever waits for the other.
 
 mod reader;
+#[cfg(test)]
+mod tests;
 mod timing;
 mod views;
 mod writer;
