@@ -133,7 +133,8 @@ number!(
     RoundNumber, u32
 );
 number!(
-    /// A seat's own count of numbered messages, from 1, without gaps. Unrelated to the journal.
+    /// A seat's own count of numbered messages, without gaps. A snapshot may carry any number: that
+    /// of the last message that it contains.
     SeatNumber, u32
 );
 number!(

@@ -16,6 +16,7 @@ pub mod limits;
 pub mod message;
 pub mod partner;
 pub mod picture;
+pub mod plan;
 pub mod refusal;
 pub mod time;
 pub mod view;

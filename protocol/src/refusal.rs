@@ -86,4 +86,7 @@ pub enum Refusal {
     /// No such seat at this table.
     #[error("there is no such seat")]
     NoSuchSeat,
+    /// The server could not do it just now; nothing has changed.
+    #[error("that did not work; try again in a moment")]
+    ServerTrouble,
 }

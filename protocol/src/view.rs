@@ -212,10 +212,11 @@ pub struct GrabView {
 }
 
 /// What came of the own last tap on a token.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[ts(export)]
 pub enum Tap {
     /// No tap yet.
+    #[default]
     None,
     /// A token lies with this seat; the ruling decides.
     Taken,

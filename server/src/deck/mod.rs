@@ -1,1 +1,17 @@
-//! Deck families, validity and drawing. Pure.
+//! Deck families, their validity and their drawing. A deck is a list of cards in match groups;
+//! a card's position is also its face's position on the sheet. Pure: the same plan, id and seed
+//! give the same deck and the same bytes of SVG. This room does not know who plays, what a hand
+//! holds or how a round goes; it draws pictures and says which of them match.
+
+pub mod alphabet;
+mod cards;
+pub mod face;
+pub mod number;
+pub mod number_word;
+pub mod parse_back;
+mod shuffle;
+mod svg;
+pub mod valid;
+
+pub use cards::{Deck, DeckCard};
+pub use number::{DeckError, NumberDeck, from_plan};

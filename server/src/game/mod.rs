@@ -5,11 +5,18 @@
 //! seed that comes with a command. It also does not know pupils' readiness, decks' pictures or how
 //! links are measured.
 
+mod apply;
+mod check;
 pub mod command;
+pub mod decide;
 pub mod event;
+pub mod grab;
 pub mod rules;
+mod seat;
+pub mod settle;
 pub mod shuffle;
 pub mod table;
+mod view;
 
 pub use command::{By, Command, LinkBounds, Seed};
 pub use event::{Entry, Event, Marks, SeatPlan};

@@ -1,6 +1,14 @@
 //! The append-only record and its stores. Knows lines of text in numbered streams; knows neither
 //! cards nor lessons.
 
+mod memory;
+mod sqlite;
+#[cfg(test)]
+mod suite;
+
+pub use memory::MemoryStore;
+pub use sqlite::{FILE_NAME, SqliteStore};
+
 use std::pin::Pin;
 
 /// A future that a store returns; boxed, so that the trait can be an object.

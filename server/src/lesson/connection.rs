@@ -67,6 +67,11 @@ impl Outbox {
         }
     }
 
+    /// Why it was asked to close, if it was.
+    pub fn closed(&self) -> Option<Close> {
+        *self.close.borrow()
+    }
+
     /// Asks the socket task to close; the first reason stands.
     pub fn close(&self, why: Close) {
         self.close.send_if_modified(|reason| {

@@ -1,7 +1,18 @@
 //! The door between `web` and the lessons: everything that the edge may ask, and nothing else.
 
-use super::connection::{FromSeat, Outbox};
-use crate::journal::Store;
+use super::class_list;
+use super::clock::Clock;
+use super::connection::Outbox;
+use super::decks::Shelf;
+use super::lesson_log::{LESSONS, LessonLog, Record, sheet_stream, table_stream};
+use super::live_lesson::{LiveLesson, Reading, no};
+use super::live_table::{Surroundings, read_table};
+use super::make::{self, Plan};
+use super::randomness::{Randomness, SystemRandomness};
+use super::secrets::Secrets;
+use super::tickets::Tickets;
+use crate::journal::{Store, StoreError, StreamName};
+use crate::limits::lesson::LESSONS_MAX;
 use handround_protocol::close::Close;
 use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatNumber, Token};
 use handround_protocol::join::{
@@ -12,26 +23,34 @@ use handround_protocol::picture::Picture;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{BoardView, LessonPlan, WallView};
-use std::sync::Arc;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
+
+pub use super::table_task::SeatLink;
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]
 pub struct Hub {
-    store: Arc<dyn Store>,
+    inner: Arc<Inner>,
 }
 
-/// A seat's connection; dropping it tells the table that the link is down.
-pub struct SeatLink {}
+struct Inner {
+    store: Arc<dyn Store>,
+    clock: Clock,
+    randomness: Arc<dyn Randomness>,
+    public_url: String,
+    lessons: RwLock<BTreeMap<LessonId, Arc<LiveLesson>>>,
+    secrets: Secrets,
+    tickets: Mutex<Tickets>,
+    sheets: Mutex<BTreeMap<DeckId, Arc<str>>>,
+    /// Lessons are made one after the other, so that two never get the same row of pictures.
+    making: tokio::sync::Mutex<()>,
+}
 
-impl SeatLink {
-    /// Reports to the table; waits while its inbox is full, which holds back this socket alone.
-    ///
-    /// # Errors
-    /// The close code, once the table has stopped or a newer device has the seat.
-    pub async fn report(&self, _report: FromSeat) -> Result<(), Close> {
-        todo!()
-    }
+/// A lock of ours guards whole values that no panic leaves half changed.
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 impl Hub {
@@ -40,15 +59,58 @@ impl Hub {
     ///
     /// # Errors
     /// A store that cannot be read.
-    pub async fn restore(store: Arc<dyn Store>, _public_url: String) -> anyhow::Result<Hub> {
-        Ok(Hub { store })
+    pub async fn restore(store: Arc<dyn Store>, public_url: String) -> anyhow::Result<Hub> {
+        Hub::restore_with(store, public_url, Arc::new(SystemRandomness)).await
+    }
+
+    /// The same with randomness of the caller's choice, for tests.
+    ///
+    /// # Errors
+    /// A store that cannot be read.
+    pub async fn restore_with(
+        store: Arc<dyn Store>,
+        public_url: String,
+        randomness: Arc<dyn Randomness>,
+    ) -> anyhow::Result<Hub> {
+        let mut last = Micros(0);
+        let mut readings = Vec::new();
+        for stream in store.streams(LESSONS).await? {
+            match read_lesson(&*store, stream.clone()).await {
+                Ok((reading, written)) => {
+                    last = last.max(written);
+                    readings.push(reading);
+                }
+                // One spoiled journal must not keep the other classes from playing.
+                Err(error) => tracing::error!(%error, stream = stream.0, "a lesson stays closed"),
+            }
+        }
+        let hub = Hub {
+            inner: Arc::new(Inner {
+                store,
+                clock: Clock::start_after(last),
+                randomness,
+                public_url: public_url.trim_end_matches('/').to_owned(),
+                lessons: RwLock::default(),
+                secrets: Secrets::default(),
+                tickets: Mutex::default(),
+                sheets: Mutex::default(),
+                making: tokio::sync::Mutex::default(),
+            }),
+        };
+        for reading in readings {
+            if reading.record.ended {
+                hub.remember_over(&reading.record);
+            } else if let Err(error) = hub.open(reading) {
+                tracing::error!(%error, "a lesson stays closed");
+            }
+        }
+        Ok(hub)
     }
 
     /// The server's clock: microseconds since the Unix epoch that never run backwards, not even
     /// over a restart.
     pub fn now(&self) -> Micros {
-        let _ = &self.store;
-        todo!()
+        self.inner.clock.now()
     }
 
     /// Makes a lesson from a class list file, seats the class and lays the tables.
@@ -57,32 +119,75 @@ impl Hub {
     /// One plain sentence, with the line it is about.
     pub async fn make_lesson(
         &self,
-        _name: &str,
-        _class_list: &[u8],
-        _plan: LessonPlan,
+        name: &str,
+        class_list: &[u8],
+        plan: LessonPlan,
     ) -> Result<LessonMade, HttpRefusal> {
-        todo!()
+        let pupils = class_list::read(class_list)?;
+        self.make(Plan::from_class_list(name, pupils, plan)).await
+    }
+
+    /// The demo's lesson: an invented class with practice partners in all seats but one, playing
+    /// already. A store that holds it gives the same lesson back.
+    ///
+    /// # Errors
+    /// As for any lesson.
+    pub async fn make_demo(&self) -> Result<LessonMade, HttpRefusal> {
+        let made = match self.all_lessons().into_iter().find(|lesson| lesson.is_demo()) {
+            Some(demo) => LessonMade { lesson: demo.id(), seating: demo.seating() },
+            None => self.make(Plan::demo()).await?,
+        };
+        // A table that plays on from before a restart refuses to start, and that is right.
+        let _ = self.board_says(made.lesson, BoardSays::Start { table: None }).await;
+        Ok(made)
+    }
+
+    async fn make(&self, plan: Plan) -> Result<LessonMade, HttpRefusal> {
+        let _one_after_the_other = self.inner.making.lock().await;
+        let others = self.all_lessons();
+        if others.len() >= LESSONS_MAX {
+            return Err(no("This server holds as many lessons as it can. End one first."));
+        }
+        let taken = |row: &[Picture]| others.iter().any(|lesson| lesson.has_row(row));
+        let reading = make::make(&self.surroundings(), plan, taken).await?;
+        let made = &reading.record.made;
+        let answer = LessonMade { lesson: made.lesson, seating: made.seating.clone() };
+        self.open(reading).map_err(|error| no(error.to_string()))?;
+        Ok(answer)
     }
 
     /// The lessons that are not over.
     pub async fn lessons(&self) -> Vec<LessonLine> {
-        todo!()
+        let mut lines = Vec::new();
+        for lesson in self.all_lessons() {
+            lines.push(lesson.line().await);
+        }
+        lines
     }
 
     /// The places of the lesson whose row of pictures this is.
     ///
     /// # Errors
     /// One plain sentence: no such row, or the room is closed.
-    pub async fn places_by_row(&self, _row: &[Picture]) -> Result<JoinPlaces, HttpRefusal> {
-        todo!()
+    pub async fn places_by_row(&self, row: &[Picture]) -> Result<JoinPlaces, HttpRefusal> {
+        let lesson = self.all_lessons().into_iter().find(|lesson| lesson.has_row(row));
+        self.places(lesson.ok_or_else(|| no("No class has these pictures. Look again."))?).await
     }
 
     /// The places of the lesson whose QR link this is.
     ///
     /// # Errors
     /// One plain sentence: no such link, or the room is closed.
-    pub async fn places_by_link(&self, _code: Token) -> Result<JoinPlaces, HttpRefusal> {
-        todo!()
+    pub async fn places_by_link(&self, code: Token) -> Result<JoinPlaces, HttpRefusal> {
+        let lesson = self.all_lessons().into_iter().find(|lesson| lesson.has_link(code));
+        self.places(lesson.ok_or_else(|| no("This link leads to no class. Scan it again."))?).await
+    }
+
+    async fn places(&self, lesson: Arc<LiveLesson>) -> Result<JoinPlaces, HttpRefusal> {
+        let (name, places) = lesson.places().await?;
+        let ticket = Token(self.inner.randomness.id());
+        lock(&self.inner.tickets).give(ticket, lesson.id(), self.now());
+        Ok(JoinPlaces { ticket, lesson: name, places })
     }
 
     /// Gives a pupil's place to the device that holds the ticket.
@@ -91,53 +196,140 @@ impl Hub {
     /// One plain sentence: the ticket is old, or the place is taken.
     pub async fn take_place(
         &self,
-        _ticket: Token,
-        _pupil: PupilIndex,
+        ticket: Token,
+        pupil: PupilIndex,
     ) -> Result<Joined, HttpRefusal> {
-        todo!()
+        let found = lock(&self.inner.tickets).lesson(ticket, self.now());
+        let lesson = found.and_then(|lesson| self.lesson(lesson));
+        let lesson = lesson.ok_or_else(|| no("That took a while. Tap the pictures again."))?;
+        let joined = lesson.take_place(pupil).await?;
+        lock(&self.inner.tickets).take_back(ticket);
+        if lesson.is_demo() {
+            // Nobody stands by to start a rematch for the newcomer. A running game goes on.
+            let _ = lesson.says(BoardSays::Start { table: None }).await;
+        }
+        Ok(joined)
     }
 
     /// Connects a device to its seat; the newest device wins and the older one is closed.
     ///
     /// # Errors
-    /// `UnknownCredential` or `LessonOver`.
+    /// `UnknownCredential` or `LessonOver`; `TableStopped` while a table stays stopped.
     pub async fn connect_seat(
         &self,
-        _token: Token,
-        _resume: Option<SeatNumber>,
-        _outbox: Outbox,
+        token: Token,
+        resume: Option<SeatNumber>,
+        outbox: Outbox,
     ) -> Result<(SeatLink, Welcome), Close> {
-        todo!()
+        let (table, seat) = self.inner.secrets.find(token)?;
+        table.connect(seat, resume, outbox).await
     }
 
     /// The teacher's board of a lesson, whole and always the newest.
-    pub async fn board(&self, _lesson: LessonId) -> Option<watch::Receiver<Arc<BoardView>>> {
-        todo!()
+    pub async fn board(&self, lesson: LessonId) -> Option<watch::Receiver<Arc<BoardView>>> {
+        self.lesson(lesson).map(|lesson| lesson.board())
     }
 
     /// A teacher's wish.
     ///
     /// # Errors
     /// The friendly no, for her page.
-    pub async fn board_says(&self, _lesson: LessonId, _says: BoardSays) -> Result<(), Refusal> {
-        todo!()
+    pub async fn board_says(&self, lesson: LessonId, says: BoardSays) -> Result<(), Refusal> {
+        // A board of a lesson that has ended meanwhile has nothing to wish for.
+        let live = self.lesson(lesson).ok_or(Refusal::NoSuchTable)?;
+        let ends = says == BoardSays::EndLesson;
+        live.says(says).await?;
+        if ends {
+            let mut lessons = self.inner.lessons.write().unwrap_or_else(PoisonError::into_inner);
+            lessons.remove(&lesson);
+        }
+        Ok(())
     }
 
     /// The wall display that this secret opens.
-    pub async fn wall(&self, _token: Token) -> Option<watch::Receiver<Arc<WallView>>> {
-        todo!()
+    pub async fn wall(&self, token: Token) -> Option<watch::Receiver<Arc<WallView>>> {
+        self.all_lessons().into_iter().find_map(|lesson| lesson.wall(token))
     }
 
     /// A deck's face sheet as JSON, ready to send.
-    pub async fn face_sheet(&self, _deck: DeckId) -> Option<Arc<str>> {
-        todo!()
+    pub async fn face_sheet(&self, deck: DeckId) -> Option<Arc<str>> {
+        if let Some(sheet) = lock(&self.inner.sheets).get(&deck) {
+            return Some(sheet.clone());
+        }
+        // Only a lesson's own deck is looked up, so that strangers cause no reading and the kept
+        // sheets are bounded by lessons and their decks.
+        self.all_lessons().into_iter().find(|lesson| lesson.has_deck(deck))?;
+        let lines = match self.inner.store.read(sheet_stream(deck)).await {
+            Ok(lines) => lines,
+            Err(error) => {
+                tracing::error!(%error, %deck, "a face sheet cannot be read");
+                return None;
+            }
+        };
+        let sheet: Arc<str> = lines.into_iter().next()?.into();
+        lock(&self.inner.sheets).insert(deck, sheet.clone());
+        Some(sheet)
     }
 
     /// Secrets for the seats that practice partners hold, for partners from outside.
     ///
     /// # Errors
     /// One plain sentence: no such lesson.
-    pub async fn partner_seats(&self, _lesson: LessonId) -> Result<Vec<PartnerSeat>, HttpRefusal> {
-        todo!()
+    pub async fn partner_seats(&self, lesson: LessonId) -> Result<Vec<PartnerSeat>, HttpRefusal> {
+        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        lesson.partner_seats().await
     }
+
+    fn lesson(&self, lesson: LessonId) -> Option<Arc<LiveLesson>> {
+        let lessons = self.inner.lessons.read().unwrap_or_else(PoisonError::into_inner);
+        lessons.get(&lesson).cloned()
+    }
+
+    fn all_lessons(&self) -> Vec<Arc<LiveLesson>> {
+        let lessons = self.inner.lessons.read().unwrap_or_else(PoisonError::into_inner);
+        lessons.values().cloned().collect()
+    }
+
+    /// A shelf of decks is one lesson's own, hence new with each call.
+    fn surroundings(&self) -> Surroundings {
+        Surroundings {
+            store: self.inner.store.clone(),
+            clock: self.inner.clock,
+            randomness: self.inner.randomness.clone(),
+            shelf: Shelf::default(),
+        }
+    }
+
+    fn open(&self, reading: Reading) -> Result<(), StoreError> {
+        let Inner { secrets, public_url, lessons, .. } = &*self.inner;
+        let lesson = LiveLesson::open(self.surroundings(), secrets.clone(), public_url, reading)?;
+        let mut lessons = lessons.write().unwrap_or_else(PoisonError::into_inner);
+        lessons.insert(lesson.id(), Arc::new(lesson));
+        Ok(())
+    }
+
+    fn remember_over(&self, record: &Record) {
+        let digests = record.taken.values().chain(record.partners.values());
+        digests.for_each(|digest| self.inner.secrets.over(*digest));
+    }
+}
+
+/// Reads one lesson and, unless it is over, its tables; and when any of them was last written.
+async fn read_lesson(
+    store: &dyn Store,
+    stream: StreamName,
+) -> Result<(Reading, Micros), StoreError> {
+    let (record, log, mut last) = LessonLog::read(store, stream).await?;
+    let mut tables = BTreeMap::new();
+    for table in record.made.tables.iter().filter(|_| !record.ended) {
+        match read_table(store, table_stream(table.table)).await {
+            Ok(entries) => {
+                last = entries.last().map_or(last, |entry| last.max(entry.at));
+                tables.insert(table.table, entries);
+            }
+            // The table tries again by itself, and stays stopped if that does not help.
+            Err(error) => tracing::error!(%error, table = %table.table, "a table cannot be read"),
+        }
+    }
+    Ok((Reading { record, log, tables }, last))
 }

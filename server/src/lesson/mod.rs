@@ -2,5 +2,22 @@
 //! lesson does. It knows the rules of play only through `game::Table`, durable storage only
 //! through `journal::Store`, and no HTTP or WebSocket at all.
 
+mod board;
+pub mod class_list;
+mod clock;
 pub mod connection;
+mod decks;
+pub mod groups;
 pub mod hub;
+mod lesson_log;
+mod live_lesson;
+mod live_table;
+mod make;
+mod partners;
+pub mod randomness;
+mod seat_feed;
+mod secrets;
+mod table_task;
+#[cfg(test)]
+mod tests;
+mod tickets;

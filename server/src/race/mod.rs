@@ -4,6 +4,7 @@
 //! cues, grabs, what was measured of the links, and ranks drawn before.
 
 pub mod link;
+pub mod ruling;
 
 use crate::game::LinkBounds;
 use handround_protocol::id::{Nonce, SeatIndex};

@@ -1,0 +1,62 @@
+/**
+ * The deck's face sheet as elements: loaded once before the first deal, parsed once, cloned for
+ * each card. It knows how a face is drawn and nothing of who holds it.
+ * @import {Face, FaceSheet, Helper} from "./types/wire.js"
+ */
+import { make } from "./dom.js";
+import { call } from "./http.js";
+
+/** @typedef {{ face: Face, drawing: Element }} Drawn */
+
+export class Cards {
+  /** @type {Drawn[]} */ #drawn = [];
+  /** @type {string | null} */ deck = null;
+
+  /** Whether the faces are here. */
+  get ready() { return this.#drawn.length > 0; }
+
+  /**
+   * Loads a deck's faces; a deck that is here already is not loaded again.
+   * @param {string} deck
+   */
+  async load(deck) {
+    if (this.deck === deck && this.ready) return;
+    /** @type {FaceSheet} */
+    const sheet = await call(`/decks/${encodeURIComponent(deck)}/faces`);
+    this.#drawn = sheet.faces.map((face) => ({ face, drawing: drawingFrom(face.svg) }));
+    this.deck = deck;
+  }
+
+  /**
+   * A card's face. During play its label names the kind, after the round also the value.
+   * @param {number} index
+   * @param {"during" | "after"} when
+   * @param {Helper | null} [helper]
+   */
+  face(index, when, helper = null) {
+    const drawn = this.#drawn[index];
+    const label = drawn ? (when === "after" ? drawn.face.label_after : drawn.face.label) : "card";
+    const card = make("span", { class: `face${helper ? ` face-${helper}` : ""}`, role: "img", "aria-label": label });
+    if (drawn) card.append(drawn.drawing.cloneNode(true));
+    return card;
+  }
+
+  /** What a screen reader says of a card during play. @param {number} index */
+  label(index) { return this.#drawn[index]?.face.label ?? "card"; }
+}
+
+/**
+ * An element from a drawing of the server's own. Parsed as XML, so that nothing in it can run, and
+ * scripts and links that slipped in would be left out besides.
+ * @param {string} svg
+ * @returns {Element}
+ */
+export function drawingFrom(svg) {
+  const parsed = new DOMParser().parseFromString(svg, "image/svg+xml");
+  const root = parsed.documentElement;
+  if (root.nodeName !== "svg" || parsed.querySelector("parsererror")) return make("span");
+  for (const odd of root.querySelectorAll("script, foreignObject, a, image, style")) odd.remove();
+  root.setAttribute("aria-hidden", "true");
+  root.setAttribute("focusable", "false");
+  return document.importNode(root, true);
+}

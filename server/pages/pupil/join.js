@@ -1,0 +1,135 @@
+/**
+ * Joining without typing: four pictures in a row, or the teacher's link, then the own name. It
+ * knows the three join calls and hands a place over; it knows nothing of tables.
+ * @import {JoinPlace, JoinPlaces, Joined, Picture} from "../types/wire.js"
+ */
+import { art, make, part, picture, setText, show } from "../dom.js";
+import { post, Refused } from "../http.js";
+import { onTap } from "./guard.js";
+import { readAloud } from "./speak.js";
+
+/** The pictures that a row is made of: `ROW_THINGS` in `protocol/src/picture.rs`, in its order.
+ *  @type {readonly Picture[]} */
+export const ROW_THINGS = [
+  "apple", "ball", "boat", "book", "carrot", "clock", "flower", "house",
+  "key", "leaf", "moon", "shoe", "star", "sun", "tree", "umbrella",
+];
+const ROW_PICTURES = 4;
+
+/** @type {Picture[]} */
+let row = [];
+/** How to ask for the places again, after somebody else took one. @type {() => Promise<JoinPlaces>} */
+let ask;
+let busy = false;
+/** @type {(place: Joined) => void} */
+let joined;
+
+/** @param {string} text */
+function note(text) {
+  setText(part("join-note"), text);
+}
+
+/** @param {unknown} error */
+function explain(error) {
+  note(error instanceof Refused ? error.message : "That did not work. Try again.");
+  if (!(error instanceof Refused)) throw error;
+}
+
+function paintRow() {
+  part("join-slots").replaceChildren(...Array.from({ length: ROW_PICTURES }, (_, place) => {
+    const name = row[place];
+    const slot = make("li", { class: "slot" });
+    if (!name) { slot.append(make("span", { class: "unseen" }, `place ${place + 1}, empty`)); return slot; }
+    const button = make("button", { type: "button", "aria-label": `${name}, take back` }, picture(name));
+    onTap(button, () => { if (!busy) { row.splice(place, 1); note(""); paintRow(); } });
+    slot.append(button);
+    return slot;
+  }));
+}
+
+/** @param {Picture} name */
+async function tapped(name) {
+  if (busy || row.length >= ROW_PICTURES) return;
+  row.push(name);
+  note("");
+  paintRow();
+  if (row.length < ROW_PICTURES) return;
+  const wanted = [...row];
+  busy = true;
+  ask = () => post("/join/row", { row: wanted });
+  try {
+    paintPlaces(await ask());
+  } catch (error) {
+    row = [];
+    paintRow();
+    explain(error);
+  } finally { busy = false; }
+}
+
+/** @param {JoinPlaces} places */
+function paintPlaces({ ticket, places }) {
+  show("join-places", ["join-row", "join-places"]);
+  readAloud("Who are you?");
+  note("");
+  part("join-tiles").replaceChildren(...places.map((place) => {
+    const tile = make("button", { class: place.taken ? "tile taken" : "tile", type: "button" },
+      picture(place.picture), make("span", { class: "name" }, place.name),
+      place.taken && make("span", { class: "mark" }, art("check"), make("span", { class: "unseen" }, "is here already")));
+    tile.disabled = place.taken;
+    onTap(tile, () => void pick(ticket, place));
+    return tile;
+  }));
+}
+
+/** @param {string} ticket @param {JoinPlace} place */
+async function pick(ticket, place) {
+  if (busy || place.taken) return;
+  busy = true;
+  try {
+    joined(await post("/join/place", { ticket, pupil: place.pupil }));
+  } catch (error) {
+    explain(error);
+    const message = part("join-note").textContent ?? "";
+    // Somebody was quicker, or the ticket is old: show the places as they are now.
+    await ask().then((places) => { paintPlaces(places); note(message); }, startRow);
+  } finally { busy = false; }
+}
+
+function startRow() {
+  row = [];
+  paintRow();
+  show("join-row", ["join-row", "join-places"]);
+  readAloud("Tap the four pictures.");
+}
+
+/** The code in an address such as /j/CODE, else `null`. @param {string} path */
+export function codeIn(path) {
+  return /^\/j\/([0-9a-fA-F]{32})\/?$/.exec(path)?.[1] ?? null;
+}
+
+/**
+ * Shows the way in and calls back with the place.
+ * @param {(place: Joined) => void} onJoined
+ * @param {string} [message]
+ */
+export async function startJoin(onJoined, message = "") {
+  joined = onJoined;
+  show("join", ["join", "table", "moment"]);
+  if (part("join-grid").childElementCount === 0) {
+    part("join-grid").replaceChildren(...ROW_THINGS.map((name) => {
+      const button = make("button", { class: "thing", type: "button", "aria-label": name }, picture(name));
+      onTap(button, () => void tapped(name));
+      return button;
+    }));
+    onTap(part("join-back"), () => { note(""); startRow(); });
+  }
+  const code = codeIn(location.pathname);
+  if (code === null) { startRow(); note(message); return; }
+  ask = () => post("/join/link", { code });
+  try {
+    paintPlaces(await ask());
+  } catch (error) {
+    startRow();
+    explain(error);
+  }
+}

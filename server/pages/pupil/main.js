@@ -1,0 +1,108 @@
+/**
+ * The pupil's page: joins, connects, draws. A recipe; each step has its own module.
+ * @import {Joined, SeatSays, SeatView, ToClient} from "../types/wire.js"
+ */
+import { Cards } from "../cards.js";
+import { apply } from "../view.js";
+import { clockStepMicros, Wire } from "../wire.js";
+import { guardPage } from "./guard.js";
+import { codeIn, startJoin } from "./join.js";
+import { forgetPlace, keepPlace, keptPlace } from "./place.js";
+import { readySound } from "./sound.js";
+import { setUpReading } from "./speak.js";
+import { Table } from "./table.js";
+import { veil } from "./veil.js";
+
+/** A break shorter than this is not shown, in milliseconds: the page often has the link back by then. */
+const AWAY_SHOWN_MS = 1_200;
+/** The device tells its clock this often, in milliseconds; a fixed pace tells nobody anything. */
+const CLOCK_MS = 15_000;
+/** A face sheet that did not come is asked for again after this, in milliseconds. */
+const FACES_AGAIN_MS = 2_000;
+
+/** @type {Wire | null} */ let wire = null;
+/** @type {SeatView | null} */ let view = null;
+/** @type {number | undefined} */ let awayTimer;
+const cards = new Cards();
+const table = new Table(cards, say);
+
+/** @param {SeatSays} says */
+function say(says) {
+  return wire?.seat(says) ?? null;
+}
+
+/** @param {string} deck */
+async function loadFaces(deck) {
+  try {
+    await cards.load(deck);
+    if (view) table.render(view, null);
+  } catch {
+    setTimeout(() => void loadFaces(deck), FACES_AGAIN_MS);
+  }
+}
+
+/** @param {ToClient} message */
+function hear(message) {
+  if ("Welcome" in message && typeof message.Welcome === "object") {
+    void loadFaces(message.Welcome.Seat.deck);
+    wire?.askClock();
+    say({ InView: { visible: !document.hidden } });
+  } else if ("Cue" in message) {
+    table.tokens.cue(message.Cue.round, message.Cue.nonce);
+  } else if ("Seat" in message) {
+    view = apply(view, message.Seat.news);
+    if (!view) return;
+    table.render(view, message.Seat.news);
+    veil(view.table.paused ? "paused" : null);
+  } else if ("Refused" in message) {
+    table.refused(message.Refused.ask, message.Refused.refusal);
+  }
+}
+
+/** @param {Joined} place */
+function sit(place) {
+  keepPlace(place);
+  view = null;
+  const clockStep = clockStepMicros(() => performance.now());
+  wire = new Wire({
+    credential: { Seat: place.token }, clockStep, onMessage: hear,
+    onState: (state) => {
+      if (state !== "waiting") { clearTimeout(awayTimer); awayTimer = undefined; }
+      if (state === "open") { veil(view?.table.paused ? "paused" : null); return; }
+      table.hand.forget();
+      if (state === "waiting") awayTimer ??= setTimeout(() => veil("away"), AWAY_SHOWN_MS);
+      else if (state === "elsewhere") veil("elsewhere", { words: "Play here", act: () => { veil(null); sit(place); } });
+      else if (state === "forget") { leave(place); join("Tap your pictures again."); }
+      else if (state === "over") {
+        leave(place);
+        // Yesterday's seat, today's link: the link wins.
+        if (codeIn(location.pathname) === null) veil("over");
+        else join();
+      }
+      else veil("barred");
+    },
+  });
+}
+
+/** @param {Joined} place */
+function leave(place) {
+  forgetPlace(place.token);
+  wire?.end();
+  wire = null;
+  view = null;
+}
+
+/** @param {string} [message] */
+function join(message) {
+  veil(null);
+  void startJoin(sit, message);
+}
+
+guardPage();
+setUpReading();
+addEventListener("pointerdown", readySound);
+document.addEventListener("visibilitychange", () => say({ InView: { visible: !document.hidden } }));
+setInterval(() => wire?.askClock(), CLOCK_MS);
+const place = keptPlace();
+if (place) sit(place);
+else join();

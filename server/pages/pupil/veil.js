@@ -1,0 +1,31 @@
+/**
+ * What lies over the whole page: the teacher's pause, a broken link, a place that is open elsewhere.
+ * It knows sentences and pictures and nothing of why.
+ */
+import { art, make, part, refill } from "../dom.js";
+import { onTap } from "./guard.js";
+
+/** @typedef {"paused" | "away" | "elsewhere" | "over" | "barred"} Reason */
+
+/** @type {Record<Reason, { drawing: string, title: string, text: string }>} */
+const SAYS = {
+  paused: { drawing: "moon", title: "Pause", text: "Rest your hands. Look up." },
+  away: { drawing: "gate", title: "One moment", text: "We are finding the table again." },
+  elsewhere: { drawing: "tablets", title: "Your place moved", text: "It is open on another device." },
+  over: { drawing: "sprout", title: "All done", text: "The lesson is over. Well played!" },
+  barred: { drawing: "gate", title: "Ask your teacher", text: "This page cannot play here." },
+};
+
+/** @param {Reason | null} reason @param {{ words: string, act: () => void }} [button] */
+export function veil(reason, button) {
+  const root = part("veil");
+  root.hidden = reason === null;
+  for (const id of ["table", "moment", "join"]) part(id).inert = reason !== null;
+  if (reason === null) { refill(root, "", () => []); return; }
+  const { drawing, title, text } = SAYS[reason];
+  refill(root, reason, () => {
+    const act = button && make("button", { class: "button", type: "button" }, button.words);
+    if (act && button) onTap(act, button.act);
+    return [make("div", { class: "veil-card" }, art(drawing), make("h2", {}, title), make("p", {}, text), act)];
+  });
+}

@@ -1,0 +1,58 @@
+/**
+ * The teacher's page: sign-in hint, lessons, the live board of the lesson that the address names
+ * after `#`. A recipe; each step has its own module.
+ * @import {BoardSays, ToClient} from "../types/wire.js"
+ */
+import { part, setText, show } from "../dom.js";
+import { Refused } from "../http.js";
+import { Wire } from "../wire.js";
+import { Board } from "./board.js";
+import { loadLessons, setUpLessons } from "./lessons.js";
+
+const PANELS = ["sign-in", "lessons", "board"];
+/** @type {Wire | null} */ let wire = null;
+const board = new Board((/** @type {BoardSays} */ says) => {
+  if (wire?.board(says) === null) setText(part("link-state"), "Not sent: the link is down. It comes back by itself.");
+});
+
+/** @param {ToClient} message */
+function hear(message) {
+  if ("Board" in message) { board.render(message.Board); show("board", PANELS); }
+  else if ("Refused" in message) board.refused(message.Refused.refusal);
+}
+
+/** @param {string} lesson */
+function openBoard(lesson) {
+  wire = new Wire({
+    credential: { Board: lesson }, onMessage: hear,
+    onState: (state) => {
+      const words = {
+        open: "", waiting: "Finding the program again …", again: "", later: "", forget: "There is no such lesson here.",
+        elsewhere: "This board is open in another window.", over: "The lesson has ended.", barred: "Sign in first.",
+      };
+      setText(part("link-state"), words[state]);
+      if (state === "forget" || state === "over") location.hash = "";
+      if (state === "barred") show("sign-in", PANELS);
+    },
+  });
+}
+
+async function go() {
+  wire?.end();
+  wire = null;
+  const lesson = /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
+  try {
+    // Asked first in any case: a socket that is refused could not say why.
+    await loadLessons();
+    if (lesson) openBoard(lesson);
+    else { document.title = "Handround: teacher"; show("lessons", PANELS); }
+  } catch (refused) {
+    if (refused instanceof Refused && (refused.status === 401 || refused.status === 403)) show("sign-in", PANELS);
+    else if (refused instanceof Refused) { setText(part("link-state"), refused.message); setTimeout(go, 3_000); }
+    else throw refused;
+  }
+}
+
+setUpLessons((lesson) => { location.hash = lesson; });
+addEventListener("hashchange", () => void go());
+void go();

@@ -1,0 +1,103 @@
+/**
+ * How the next game will be played: a dialog that reads and writes a `LessonPlan`. It knows what
+ * each choice is called and nothing of tables.
+ * @import {AgeBand, HouseRule, LessonPlan, MissedFour} from "../types/wire.js"
+ */
+import { make, part } from "../dom.js";
+import { AGES } from "./words.js";
+
+/** @param {string} name @param {string} value @param {string} words @param {string} [note] */
+const radio = (name, value, words, note) =>
+  make("label", { class: "option" }, make("input", { type: "radio", name, value }), make("span", {}, words, note ? make("small", {}, note) : null));
+/** @param {string} id @param {number} min @param {number} max */
+const number = (id, min, max) => make("input", { id, type: "number", min, max, inputmode: "numeric" });
+/** @param {string} id @param {string} words @param {string} [note] */
+const check = (id, words, note) => make("label", { class: "option" }, make("input", { id, type: "checkbox" }), make("span", {}, words, note ? make("small", {}, note) : null));
+/** @param {string} words @param {...HTMLElement} fields */
+const set = (words, ...fields) => make("fieldset", {}, make("legend", {}, words), ...fields);
+/** @param {string} words @param {...(HTMLElement | string)} fields */
+const line = (words, ...fields) => make("label", { class: "line" }, words, " ", ...fields);
+
+/** @param {string} id */
+const input = (id) => /** @type {HTMLInputElement} */ (part(id));
+/** @param {string} name */
+const picked = (name) => /** @type {HTMLInputElement | null} */ (document.querySelector(`input[name="${name}"]:checked`))?.value ?? "";
+/** @param {string} name @param {string} value */
+const pick = (name, value) => {
+  const one = /** @type {HTMLInputElement | null} */ (document.querySelector(`input[name="${name}"][value="${value}"]`));
+  if (one) one.checked = true;
+};
+
+/** @param {LessonPlan} plan */
+function write(plan) {
+  const { house, missed_four: missed } = plan;
+  pick("plan-ages", plan.ages);
+  pick("plan-house", Object.keys(house)[0] ?? "Stay");
+  input("plan-rounds").value = String("Stay" in house ? house.Stay.rounds : "Calm" in house ? house.Calm.rounds : 5);
+  input("plan-word").value = "Letters" in house ? house.Letters.word : "leaf";
+  input("plan-shield").checked = "Out" in house ? house.Out.shield : true;
+  pick("plan-missed", typeof missed === "string" ? missed : "HintAfter");
+  input("plan-seconds").value = String(typeof missed === "string" ? 10 : missed.HintAfter.seconds);
+  for (const [id, value] of /** @type {const} */ ([["plan-min", plan.number_min], ["plan-max", plan.number_max], ["plan-groups", plan.groups], ["plan-tray", plan.tray_limit]])) {
+    input(id).value = String(value);
+  }
+  input("plan-come").checked = plan.cards_come_by_themselves;
+  input("plan-sound").checked = plan.cue_sound;
+}
+
+/** @returns {LessonPlan} */
+function read() {
+  const whole = (/** @type {string} */ id) => Math.max(0, Math.round(Number(input(id).value)) || 0);
+  const rounds = whole("plan-rounds");
+  /** @type {HouseRule} */
+  const house = picked("plan-house") === "Letters" ? { Letters: { word: input("plan-word").value.trim() } }
+    : picked("plan-house") === "Out" ? { Out: { shield: input("plan-shield").checked } }
+      : picked("plan-house") === "Calm" ? { Calm: { rounds } } : { Stay: { rounds } };
+  const missed = picked("plan-missed");
+  /** @type {MissedFour} */
+  const missed_four = missed === "FindItYourself" || missed === "Tell" ? missed : { HintAfter: { seconds: whole("plan-seconds") } };
+  return {
+    ages: /** @type {AgeBand} */ (picked("plan-ages") || "FiveToSix"), house, missed_four,
+    number_min: whole("plan-min"), number_max: whole("plan-max"), groups: whole("plan-groups"), tray_limit: whole("plan-tray"),
+    cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,
+  };
+}
+
+/** @param {(plan: LessonPlan) => void} done */
+export function setUpPlan(done) {
+  const dialog = /** @type {HTMLDialogElement} */ (part("plan"));
+  const form = make("form", { method: "dialog" },
+    make("h2", { id: "plan-title" }, "How the next game is played"),
+    make("p", { class: "hint" }, "A game that is being played keeps its rules."),
+    make("div", { class: "plan-grid" },
+      set("Ages", ...Object.entries(AGES).map(([value, words]) => radio("plan-ages", value, words))),
+      set("Who is last",
+        radio("plan-house", "Stay", "Everybody stays in", "the race is played, nobody goes out"),
+        radio("plan-house", "Letters", "Collects a letter", "a full word watches"),
+        radio("plan-house", "Out", "Watches", "until the next game"),
+        radio("plan-house", "Calm", "Nobody: a calm game", "no pebbles, lay down four"),
+        make("div", { class: "when when-rounds" }, line("Rounds", number("plan-rounds", 1, 20))),
+        make("div", { class: "when when-word" }, line("Word", make("input", { id: "plan-word", type: "text", minlength: 3, maxlength: 6, size: 8, pattern: "\\p{L}{3,6}", title: "3 to 6 letters" }))),
+        make("div", { class: "when when-shield" }, check("plan-shield", "Shield", "never last one out twice in a row"))),
+      set("Cards", line("Numbers", number("plan-min", 0, 100), " to ", number("plan-max", 1, 100)),
+        line("Groups in play", number("plan-groups", 4, 40)), make("p", { class: "hint" }, "6 to 8 groups for beginners, 13 for fluent players."),
+        line("Cards waiting in a tray at most", number("plan-tray", 1, 6)),
+        check("plan-come", "Cards come by themselves", "the dealer need not draw")),
+      set("Four that match, not noticed",
+        radio("plan-missed", "FindItYourself", "Find it yourself", "noticing is the skill"),
+        make("div", { class: "pair" }, radio("plan-missed", "HintAfter", "Hint after"), make("span", {}, number("plan-seconds", 3, 60), " s")),
+        radio("plan-missed", "Tell", "Tell at once"),
+        check("plan-sound", "A gentle sound with a missing pebble", "for all alike"))),
+    make("div", { class: "acts" }, make("button", { class: "button", value: "use" }, "Use from the next game"), make("button", { class: "button plain", value: "", formnovalidate: true }, "Cancel")));
+  dialog.append(form);
+  const look = () => { form.dataset.house = picked("plan-house"); };
+  form.addEventListener("change", look);
+  // Esc keeps the last return value, so it is cleared on each opening.
+  dialog.addEventListener("close", () => { if (dialog.returnValue === "use") done(read()); });
+  return (/** @type {LessonPlan} */ plan) => {
+    write(plan);
+    look();
+    dialog.returnValue = "";
+    dialog.showModal();
+  };
+}

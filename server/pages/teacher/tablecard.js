@@ -1,0 +1,87 @@
+/**
+ * One table on the board: who sits there, what waits, what can be done. It draws a `BoardTable` and
+ * calls back; it never sees a hand.
+ * @import {BoardSays, BoardSeat, BoardTable, SeatPublic} from "../types/wire.js"
+ */
+import { art, make, picture } from "../dom.js";
+import { hasTokens, wordOf } from "../view.js";
+import { PHASES, possible } from "./words.js";
+
+/** A card that waits this long is worth the teacher's look, in seconds: the default of the soft reminder. */
+const LONG_WAIT_S = 25;
+
+/** @param {string} drawing @param {string} words @param {string} [css] */
+const mark = (drawing, words, css = "") => make("span", { class: `mark ${css}` }, art(drawing), words);
+
+/** @param {number} letters @param {string} word */
+const letterMark = (letters, word) => {
+  const all = [...word.toUpperCase()];
+  return make("span", { class: "word" }, ...all.map((letter, place) => make("span", { class: place < letters ? "has" : "" }, place < letters ? letter : "·")));
+};
+
+/**
+ * @param {SeatPublic} seat @param {BoardSeat} marks
+ * @param {{ table: BoardTable, index: number, trayLimit: number, say: (says: BoardSays) => void }} around
+ */
+function seatRow(seat, marks, { table, index, trayLimit, say }) {
+  const { view } = table;
+  const running = view.phase === "Dealt" || view.phase === "Playing";
+  const partner = seat.kind === "Partner";
+  const word = wordOf(view.house);
+  const full = seat.waiting >= trayLimit;
+  const free = !partner && marks.pupil !== null && make("button", { class: "link", type: "button", "aria-label": `free ${seat.name}'s place for another device` }, "free place");
+  const pupil = marks.pupil;
+  if (free && pupil !== null) free.addEventListener("click", () => say({ FreePlace: { pupil } }));
+  return make("li", { class: `seat${partner ? " partner" : ""}${seat.in_play ? "" : " out"}` },
+    make("span", { class: "face" }, picture(seat.picture)),
+    make("span", { class: "who" }, make("span", { class: "name" }, seat.name),
+      running && view.dealer === index && make("span", { class: "tag" }, "dealer"),
+      table.winners.includes(index) && make("span", { class: "tag good" }, "still in")),
+    make("span", { class: "marks" },
+      partner ? mark("helper", "partner") : marks.here ? mark("check", "here", "good") : mark("away", "away", "warn"),
+      marks.stand_in && mark("helper", "stand-in plays", "warn"),
+      !seat.in_play && mark("eye", "watches"),
+      seat.shielded && mark("leaf-plain", "shield"),
+      running && full && mark("stack", "tray full", "warn"),
+      marks.waiting_s > 0 && mark("wait", `waits ${marks.waiting_s} s`, marks.waiting_s >= LONG_WAIT_S ? "warn" : ""),
+      marks.false_grabs > 0 && mark("look", `${marks.false_grabs} false ${marks.false_grabs === 1 ? "grab" : "grabs"}`),
+      seat.laid_down.length > 0 && mark("fan", "laid down", "good")),
+    make("span", { class: "numbers" },
+      running && make("span", { class: "waiting", title: "cards waiting" }, art("back"), String(seat.waiting)),
+      word !== "" && letterMark(seat.letters, word)),
+    free);
+}
+
+/**
+ * @param {BoardTable} table
+ * @param {{ trayLimit: number, say: (says: BoardSays) => void }} board
+ */
+export function tableCard(table, { trayLimit, say }) {
+  const { view } = table;
+  const can = possible(table);
+  const state = view.paused ? "paused" : PHASES[view.phase];
+  const button = (/** @type {string} */ words, /** @type {boolean} */ shown, /** @type {BoardSays} */ says, css = "button plain") => {
+    if (!shown) return null;
+    const one = make("button", { class: css, type: "button", "aria-label": `${words} ${table.name}`, "data-act": words }, words);
+    one.addEventListener("click", () => say(says));
+    return one;
+  };
+  const at = { table: table.table };
+  return [
+    make("header", {}, make("h2", {}, table.name), make("span", { class: `state ${view.paused ? "paused" : view.phase}` }, state),
+      view.round > 0 && make("span", { class: "round" }, `game ${view.game}, round ${view.round}`)),
+    make("p", { class: "deck" }, table.deck_name, hasTokens(view.house) && (view.phase === "Dealt" || view.phase === "Playing")
+      && make("span", { class: "pebbles", role: "img", "aria-label": `${table.tokens_left} of ${view.tokens} pebbles left` },
+        ...Array.from({ length: view.tokens }, (_, place) => make("span", { class: place < table.tokens_left ? "pebble" : "pebble gone" })),
+        `${table.tokens_left} of ${view.tokens}`)),
+    make("ul", { class: "seats" }, ...view.seats.map((seat, index) => {
+      const marks = table.seats[index];
+      return marks ? seatRow(seat, marks, { table, index, trayLimit, say }) : null;
+    }).filter((row) => row !== null)),
+    table.last_race !== "" && make("p", { class: "race" }, table.last_race),
+    make("footer", { class: "acts" },
+      button(can.rematch ? "Rematch" : "Start", can.start, { Start: at }, "button"),
+      button("Pause", can.pause, { Pause: at }), button("Resume", can.resume, { Resume: at }, "button"),
+      button("End", can.end, { End: at })),
+  ];
+}

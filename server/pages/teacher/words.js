@@ -1,0 +1,62 @@
+/**
+ * What the wire's values are called in the teacher's sentences. Pure; it knows no page.
+ * @import {AgeBand, BoardTable, HouseRule, LessonPlan, MissedFour, Phase, Refusal} from "../types/wire.js"
+ */
+
+/** @type {Record<Phase, string>} */
+export const PHASES = { Waiting: "not started", Dealt: "cards dealt", Playing: "playing", RoundOver: "round over", GameOver: "game over" };
+
+/** @type {Record<AgeBand, string>} */
+export const AGES = { FiveToSix: "5 to 6", SixToSeven: "6 to 7", SevenToEight: "7 to 8" };
+
+/** @param {HouseRule} house */
+export function houseWords(house) {
+  if ("Stay" in house) return `everybody stays in, ${house.Stay.rounds} rounds`;
+  if ("Letters" in house) return `letters of “${house.Letters.word}”`;
+  if ("Out" in house) return house.Out.shield ? "last one watches, with shield" : "last one watches";
+  return `calm, no pebbles, ${house.Calm.rounds} rounds`;
+}
+
+/** @param {MissedFour} missed */
+export function missedWords(missed) {
+  if (missed === "FindItYourself") return "no hint";
+  return missed === "Tell" ? "hint at once" : `hint after ${missed.HintAfter.seconds} s`;
+}
+
+/** The plan in one line. @param {LessonPlan} plan */
+export function planWords(plan) {
+  return [
+    `Ages ${AGES[plan.ages]}`, houseWords(plan.house), `numbers ${plan.number_min} to ${plan.number_max}`,
+    `${plan.groups} groups`, missedWords(plan.missed_four),
+    plan.cards_come_by_themselves ? "cards come by themselves" : "the dealer draws",
+  ].join(" · ");
+}
+
+/** A refusal as one sentence. @param {Refusal} refusal */
+export function refusalWords(refusal) {
+  if (typeof refusal === "object") {
+    const { serves } = refusal.DeckTooSmall;
+    return serves < 2
+      ? "These cards are too few for any table. Use more groups."
+      : `These cards serve tables of up to ${serves} seats. Use more groups or a wider range of numbers.`;
+  }
+  switch (refusal) {
+    case "GameRunning": return "A game is being played. End it first, or wait for its end.";
+    case "NoGame": return "No game is being played there.";
+    case "RuleNotPlayable": return "This rule cannot be played: a word has 3 to 6 letters, a game 1 to 20 rounds.";
+    case "SeatCount": return "A table has two to six seats.";
+    case "NoSuchTable": return "That table is not there any more.";
+    case "Paused": return "The table is paused. Resume it first.";
+    case "NoRound": return "No round is being played there.";
+    default: return "That is not possible now.";
+  }
+}
+
+/** What can be done with a table in its phase. @param {BoardTable} table */
+export function possible({ view }) {
+  const running = view.phase === "Dealt" || view.phase === "Playing" || view.phase === "RoundOver";
+  return {
+    start: !running, rematch: view.phase === "GameOver",
+    pause: running && !view.paused, resume: view.paused, end: running,
+  };
+}

@@ -1,0 +1,1020 @@
+// The wire's types for the pages, generated from `protocol` by ts-rs. Do not edit:
+// HANDROUND_UPDATE=1 cargo test -p handround-protocol --test declarations
+
+/**
+ * Ages a set of defaults is meant for.
+ */
+export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
+
+/**
+ * A device's own count of what it asked, echoed in a refusal. Free choice of the device.
+ */
+export type Ask = number;
+
+/**
+ * What a teacher can do from her board.
+ */
+export type BoardSays = { "Start": {
+/**
+ * One table, or all.
+ */
+table: TableId | null, } } | { "Pause": {
+/**
+ * One table, or all.
+ */
+table: TableId | null, } } | { "Resume": {
+/**
+ * One table, or all.
+ */
+table: TableId | null, } } | { "End": {
+/**
+ * One table, or all.
+ */
+table: TableId | null, } } | { "Plan": LessonPlan } | { "Open": {
+/**
+ * Whether children may join.
+ */
+open: boolean, } } | { "FreePlace": {
+/**
+ * The pupil.
+ */
+pupil: PupilIndex, } } | "EndLesson";
+
+/**
+ * What only the teacher sees of a seat. Hands are not part of it.
+ */
+export type BoardSeat = {
+/**
+ * The pupil, or `None` for a practice partner.
+ */
+pupil: PupilIndex | null,
+/**
+ * A device is connected and its page is in view.
+ */
+here: boolean,
+/**
+ * A practice partner plays the hand until the child is back.
+ */
+stand_in: boolean,
+/**
+ * Seconds that a card has been waiting for this seat; 0 if none.
+ */
+waiting_s: number,
+/**
+ * False grabs in this game, excited taps left out.
+ */
+false_grabs: number, };
+
+/**
+ * One table on the board.
+ */
+export type BoardTable = {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * Such as `Table 1`.
+ */
+name: string,
+/**
+ * The deck in play.
+ */
+deck: DeckId,
+/**
+ * Its name.
+ */
+deck_name: string,
+/**
+ * The public part.
+ */
+view: TableView,
+/**
+ * What only the teacher sees of each seat, in the order of play.
+ */
+seats: Array<BoardSeat>,
+/**
+ * Tokens still in the middle, also during a race.
+ */
+tokens_left: number,
+/**
+ * The last race in one plain sentence; empty before the first.
+ */
+last_race: string,
+/**
+ * Winners of the game that has just ended, else empty.
+ */
+winners: Array<SeatIndex>, };
+
+/**
+ * The teacher's board: every table at a glance. Sent whole, a few times a second at the most.
+ */
+export type BoardView = {
+/**
+ * The lesson.
+ */
+lesson: LessonId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Whether children may join now.
+ */
+open: boolean,
+/**
+ * The row of pictures to tap.
+ */
+row: Array<Picture>,
+/**
+ * The children's address.
+ */
+join_url: string,
+/**
+ * The QR code of that address as one `<svg>` element.
+ */
+join_qr_svg: string,
+/**
+ * The wall display's address.
+ */
+wall_url: string,
+/**
+ * How the next game will be played.
+ */
+plan: LessonPlan,
+/**
+ * One plain sentence on how the class was seated.
+ */
+seating: string,
+/**
+ * The tables.
+ */
+tables: Array<BoardTable>, };
+
+/**
+ * One card in one deal. Drawn afresh each deal; encodes nothing.
+ */
+export type CardId = string;
+
+/**
+ * A card that this seat may see, with its id of this deal.
+ */
+export type CardView = {
+/**
+ * Names the card in moves.
+ */
+id: CardId,
+/**
+ * What it shows.
+ */
+face: FaceIndex,
+/**
+ * Support for this seat's child alone; never part of the card.
+ */
+helper: Helper | null, };
+
+/**
+ * A close code with its meaning. 1000 to 1015 are from RFC 6455 section 7.4.1 and the registry it
+ * founds; 4000 and up are ours, in the range that RFC 6455 section 7.4.2 leaves to applications.
+ */
+export type Close = "GoingAway" | "WrongFrameKind" | "Malformed" | "TooFrequent" | "TooLarge" | "TableStopped" | "HelloExpected" | "UnknownCredential" | "NotAllowed" | "NewerDevice" | "TooSlow" | "LessonOver";
+
+/**
+ * What lets a device in.
+ */
+export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": Token };
+
+/**
+ * One deck; its face sheet never changes, so pages may cache it.
+ */
+export type DeckId = string;
+
+/**
+ * One face of a deck as every device draws it.
+ */
+export type Face = {
+/**
+ * What kind of picture it is.
+ */
+kind: FaceKind,
+/**
+ * The match group it belongs to.
+ */
+group: GroupIndex,
+/**
+ * The drawing: one `<svg>` element of viewBox 0 0 250 350 without script, style or links.
+ */
+svg: string,
+/**
+ * What a screen reader says during play. Names the kind, never the value.
+ */
+label: string,
+/**
+ * What is said after the round, with the value: `ten frame, seven`.
+ */
+label_after: string, };
+
+/**
+ * A face in its deck's face sheet, counted from 0. Its position tells nothing of its group.
+ */
+export type FaceIndex = number;
+
+/**
+ * The kind of picture on a card. Only appended to, since journals and reports name kinds.
+ */
+export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes";
+
+/**
+ * All faces of one deck, loaded over HTTP before the first deal.
+ */
+export type FaceSheet = {
+/**
+ * The deck.
+ */
+deck: DeckId,
+/**
+ * Its name on screen, such as `Numbers 1 to 8`.
+ */
+name: string,
+/**
+ * The faces; a `FaceIndex` points here.
+ */
+faces: Array<Face>, };
+
+/**
+ * A game at a table, counted from 1; a rematch is the next game.
+ */
+export type GameNumber = number;
+
+/**
+ * A tap on a token, with the device's own times. A claim, never taken at its word.
+ */
+export type Grab = {
+/**
+ * The cue on this screen, if there was one.
+ */
+cue: GrabCue | null,
+/**
+ * The device's clock at the tap: `event.timeStamp` of the pointer or key.
+ */
+tap: Micros,
+/**
+ * Which token was tapped, counted from 0; for the record only, all tokens are alike.
+ */
+token: number, };
+
+/**
+ * The cue that a grab answers.
+ */
+export type GrabCue = {
+/**
+ * The cue's number.
+ */
+nonce: Nonce,
+/**
+ * The device's clock when it showed the cue.
+ */
+shown: Micros, };
+
+/**
+ * The own part in the race, and nothing of the others'.
+ */
+export type GrabView = {
+/**
+ * Whether tokens can be taken; with the deal shown to everybody, for all at once.
+ */
+live: boolean,
+/**
+ * This seat's cue, once one was made: exactly one token shows as missing.
+ */
+cue: Nonce | null,
+/**
+ * A gentle sound may go with the cue, the teacher's choice for all alike.
+ */
+cue_sound: boolean,
+/**
+ * What came of the own last tap.
+ */
+tap: Tap,
+/**
+ * How many times the own tap was answered in this round, so that a second false grab is
+ * news although it reads like the first.
+ */
+taps: number,
+/**
+ * The race has been waiting for this seat for ten seconds: a private nudge.
+ */
+nudged: boolean, };
+
+/**
+ * A match group of a deck, counted from 0.
+ */
+export type GroupIndex = number;
+
+/**
+ * The own cards.
+ */
+export type HandView = {
+/**
+ * The hand, in a stable order; a kept card takes the place of the one given away.
+ */
+cards: Array<CardView>,
+/**
+ * The card to keep or pass.
+ */
+considering: CardView | null,
+/**
+ * Whether the next card can be taken up.
+ */
+take_up: TakeUp,
+/**
+ * Whether the last move can be taken back at this moment. It ends when the neighbour opens
+ * the card; a device also ends it by itself three seconds after its move.
+ */
+can_undo: boolean,
+/**
+ * Cards that match and glow steadily, after a missed own four; else empty.
+ */
+hint: Array<CardId>,
+/**
+ * A card has been waiting for long: a soft private reminder.
+ */
+reminded: boolean,
+/**
+ * A practice partner plays this hand until the child is back.
+ */
+stand_in: boolean, };
+
+/**
+ * Who is there, and where it left off.
+ */
+export type Hello = {
+/**
+ * What lets the device in.
+ */
+credential: Credential,
+/**
+ * The last numbered message it has, after a break; `None` for a fresh start.
+ */
+resume: SeatNumber | null,
+/**
+ * The coarsest step of the device's clock in microseconds, reported once.
+ */
+clock_step: Micros, };
+
+/**
+ * Private support that one seat's view adds to a face.
+ */
+export type Helper = "DotsUnder" | "FirstSound" | "PictureBeside" | "LargerPrint";
+
+/**
+ * How a round's end counts. Design, section 3, rule 6.
+ */
+export type HouseRule = { "Stay": {
+/**
+ * Rounds in a game, 1 to 20.
+ */
+rounds: number, } } | { "Letters": {
+/**
+ * A word of 3 to 6 letters, as the teacher wrote it.
+ */
+word: string, } } | { "Out": {
+/**
+ * Whoever was last cannot be put out in the next round.
+ */
+shield: boolean, } } | { "Calm": {
+/**
+ * Rounds in a game, 1 to 20.
+ */
+rounds: number, } };
+
+/**
+ * A friendly no over HTTP, with a status of 4xx.
+ */
+export type HttpRefusal = {
+/**
+ * One plain sentence for the person at the screen.
+ */
+message: string,
+/**
+ * The line of a class list it is about, counted from 1; `None` if it is about no line.
+ */
+line: number | null, };
+
+/**
+ * The QR link's code: `POST /join/link`.
+ */
+export type JoinLink = {
+/**
+ * The code in the link.
+ */
+code: Token, };
+
+/**
+ * A child tapped the own name and picture: `POST /join/place`.
+ */
+export type JoinPick = {
+/**
+ * From `JoinPlaces`.
+ */
+ticket: Token,
+/**
+ * The own line.
+ */
+pupil: PupilIndex, };
+
+/**
+ * One pupil's place as a child sees it when joining.
+ */
+export type JoinPlace = {
+/**
+ * The line in the class list.
+ */
+pupil: PupilIndex,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture,
+/**
+ * A device holds this place already.
+ */
+taken: boolean, };
+
+/**
+ * The lesson's places, in answer to the row or to the QR link (`POST /join/link`).
+ */
+export type JoinPlaces = {
+/**
+ * Lets this device choose a place for a few minutes.
+ */
+ticket: Token,
+/**
+ * The lesson's name.
+ */
+lesson: string,
+/**
+ * One line a pupil.
+ */
+places: Array<JoinPlace>, };
+
+/**
+ * A child tapped the row of pictures that the teacher shows: `POST /join/row`.
+ */
+export type JoinRow = {
+/**
+ * The pictures in the order tapped.
+ */
+row: Array<Picture>, };
+
+/**
+ * The place is this device's now.
+ */
+export type Joined = {
+/**
+ * The seat's secret, for `Hello`; kept on the device until the lesson ends.
+ */
+token: Token,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture, };
+
+/**
+ * One lesson.
+ */
+export type LessonId = string;
+
+/**
+ * A teacher's lessons: `GET /lessons`.
+ */
+export type LessonLine = {
+/**
+ * The lesson.
+ */
+lesson: LessonId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Pupils on its list.
+ */
+pupils: number,
+/**
+ * Its tables.
+ */
+tables: number, };
+
+/**
+ * A lesson was made from a class list: answer to `POST /lessons`.
+ */
+export type LessonMade = {
+/**
+ * The lesson.
+ */
+lesson: LessonId,
+/**
+ * How the class was seated, in one plain sentence.
+ */
+seating: string, };
+
+/**
+ * The teacher's choices for the next game of every table.
+ */
+export type LessonPlan = {
+/**
+ * Ages that the defaults were chosen for.
+ */
+ages: AgeBand,
+/**
+ * The house rule.
+ */
+house: HouseRule,
+/**
+ * Smallest number of the deck.
+ */
+number_min: number,
+/**
+ * Largest number of the deck.
+ */
+number_max: number,
+/**
+ * Match groups in play.
+ */
+groups: number,
+/**
+ * A missed own four.
+ */
+missed_four: MissedFour,
+/**
+ * A gentle sound with the cue, for all alike.
+ */
+cue_sound: boolean,
+/**
+ * One card lies in every tray at the start and the dealer's next card comes by itself.
+ */
+cards_come_by_themselves: boolean,
+/**
+ * Cards that wait in one tray at the most.
+ */
+tray_limit: number, };
+
+/**
+ * A moment or a span in microseconds. On the server a moment counts from the Unix epoch and never
+ * runs backwards within a table; on a device it counts from that page's own start. The two are
+ * never subtracted from each other. Stays below 2^53, so that JavaScript holds it exactly.
+ */
+export type Micros = number;
+
+/**
+ * What happens when a seat holds four alike and has not noticed. Design, section 3, rule 8.
+ */
+export type MissedFour = "FindItYourself" | { "HintAfter": {
+/**
+ * 3 to 60.
+ */
+seconds: number, } } | "Tell";
+
+/**
+ * An unguessable number that goes out once, with one seat's cue.
+ */
+export type Nonce = string;
+
+/**
+ * Where the table stands.
+ */
+export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
+
+/**
+ * One of the everyday pictures, or a garden helper.
+ */
+export type Picture = "apple" | "ball" | "bell" | "boat" | "book" | "boot" | "bowl" | "bread" | "broom" | "brush" | "bucket" | "button" | "carrot" | "chair" | "clock" | "cup" | "drum" | "egg" | "flag" | "flower" | "fork" | "glove" | "hat" | "house" | "key" | "kite" | "ladder" | "lamp" | "leaf" | "lemon" | "moon" | "mug" | "pear" | "pencil" | "plum" | "ring" | "rope" | "scarf" | "shell" | "shoe" | "sock" | "spoon" | "star" | "sun" | "table" | "tent" | "train" | "tree" | "umbrella" | "wheel" | "bee" | "snail" | "beetle" | "worm" | "robin" | "hedgehog" | "frog" | "mole";
+
+/**
+ * A pupil's line in the class list, counted from 0.
+ */
+export type PupilIndex = number;
+
+/**
+ * Why a move or a teacher's wish was refused. Only appended to.
+ */
+export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" | "NothingConsidered" | "NotYourCard" | "TrayEmpty" | "PilesEmpty" | "NextTrayFull" | "TooLateToUndo" | "TokensNotLive" | "HasToken" | "Wait" | "NoTokens" | "NoFourAlike" | "HasLaidDown" | "StandInNeverFirst" | "NotYourCue" | "GameRunning" | "NoGame" | "RuleNotPlayable" | { "DeckTooSmall": {
+/**
+ * The largest table this deck serves; 0 or 1 if none.
+ */
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat";
+
+/**
+ * How a round can end.
+ */
+export type RoundEnd = { "Last": {
+/**
+ * That seat.
+ */
+seat: SeatIndex,
+/**
+ * The letters it has now; 0 under another rule.
+ */
+letters: number,
+/**
+ * It is out of the game now.
+ */
+out: boolean,
+/**
+ * Being last did not count, since the shield held.
+ */
+shielded: boolean, } } | "AllLaidDown" | { "Void": {
+/**
+ * Why.
+ */
+reason: VoidReason, } };
+
+/**
+ * A round of a table, counted from 1 and never reused, not even in a rematch.
+ */
+export type RoundNumber = number;
+
+/**
+ * How a round ended, shown to the whole table.
+ */
+export type RulingView = {
+/**
+ * The round.
+ */
+round: RoundNumber,
+/**
+ * What was decided.
+ */
+end: RoundEnd,
+/**
+ * The four cards that started the race, large, never saying whose; empty if there were none.
+ */
+four: Array<FaceIndex>,
+/**
+ * Who won the game, if it has ended: the seats still in play.
+ */
+winners: Array<SeatIndex>,
+/**
+ * Milliseconds until the next deal comes by itself; 0 if the game has ended.
+ */
+next_deal_ms: number, };
+
+/**
+ * A seat at its table, counted from 0 in the order of play.
+ */
+export type SeatIndex = number;
+
+/**
+ * Who sits there, as others see it.
+ */
+export type SeatKind = "Pupil" | "Partner";
+
+/**
+ * A numbered piece of news: a whole part of the seat's view, or all of it.
+ */
+export type SeatNews = { "Snapshot": SeatView } | { "Table": TableView } | { "Hand": HandView | null } | { "Grab": GrabView } | { "Ruling": RulingView | null };
+
+/**
+ * A seat's own count of numbered messages, from 1, without gaps. Unrelated to the journal.
+ */
+export type SeatNumber = number;
+
+/**
+ * What everybody at the table sees of a seat.
+ */
+export type SeatPublic = {
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture by which others know the seat.
+ */
+picture: Picture,
+/**
+ * A pupil or a practice partner.
+ */
+kind: SeatKind,
+/**
+ * Whether it plays this game; otherwise it watches.
+ */
+in_play: boolean,
+/**
+ * Cards waiting in its tray.
+ */
+waiting: number,
+/**
+ * Whether it is looking at a card.
+ */
+considering: boolean,
+/**
+ * Cards go round this seat until it acts: others see only 'cards on their way'.
+ */
+cards_pass_by: boolean,
+/**
+ * Letters collected under the `letters` rule.
+ */
+letters: number,
+/**
+ * It was last in the round before and cannot be put out in this one.
+ */
+shielded: boolean,
+/**
+ * The four alike that it laid down open in the calm game, else empty.
+ */
+laid_down: Array<FaceIndex>, };
+
+/**
+ * What a seat can do.
+ */
+export type SeatSays = { "DealShown": {
+/**
+ * Which deal.
+ */
+round: RoundNumber, } } | "TakeUp" | { "Keep": {
+/**
+ * The card under consideration, so that a late double tap hits nothing.
+ */
+card: CardId,
+/**
+ * The card of the hand that goes to the next seat.
+ */
+give: CardId, } } | { "Pass": {
+/**
+ * The card under consideration.
+ */
+card: CardId, } } | "Undo" | { "Grab": Grab } | { "CueShown": {
+/**
+ * Which cue.
+ */
+cue: Nonce,
+/**
+ * The device's clock at the animation frame after the one that changed the page.
+ */
+shown: Micros, } } | "LayDown" | { "InView": {
+/**
+ * Whether the child can see it.
+ */
+visible: boolean, } };
+
+/**
+ * Everything one seat's device may know of its table. An onlooker has no hand.
+ */
+export type SeatView = {
+/**
+ * The table as everybody sees it.
+ */
+table: TableView,
+/**
+ * The own seat.
+ */
+you: SeatIndex,
+/**
+ * The own cards; `None` while the seat is out of the game or no round was dealt.
+ */
+hand: HandView | null,
+/**
+ * The own part in the race.
+ */
+grab: GrabView,
+/**
+ * How the last round ended; `None` once the next is dealt.
+ */
+ruling: RulingView | null, };
+
+/**
+ * One table of a lesson.
+ */
+export type TableId = string;
+
+/**
+ * The public part: the same for every seat and onlooker of a table.
+ */
+export type TableView = {
+/**
+ * The game, counted from 1; 0 before the first.
+ */
+game: GameNumber,
+/**
+ * The round, counted from 1; 0 before the first.
+ */
+round: RoundNumber,
+/**
+ * Where the table stands.
+ */
+phase: Phase,
+/**
+ * The teacher stopped the table.
+ */
+paused: boolean,
+/**
+ * The house rule of this game.
+ */
+house: HouseRule,
+/**
+ * The dealer of this round.
+ */
+dealer: SeatIndex,
+/**
+ * Tokens laid out for this round: one fewer than the seats in play. It does not change during
+ * a race; a missing token is shown by the seat's own cue.
+ */
+tokens: number,
+/**
+ * Cards on the draw pile.
+ */
+draw_pile: number,
+/**
+ * Cards on the discard pile.
+ */
+discard_pile: number,
+/**
+ * The seats in the order of play.
+ */
+seats: Array<SeatPublic>, };
+
+/**
+ * Whether the next card can be taken up, and if not, what the seat is waiting for.
+ */
+export type TakeUp = "FromPile" | "FromTray" | "DecideFirst" | "TrayEmpty" | "NextTrayFull" | "PilesEmpty" | "LaidDown" | "NotNow";
+
+/**
+ * What came of the own last tap on a token.
+ */
+export type Tap = "None" | "Taken" | { "FalseGrab": {
+/**
+ * How long taps without a cue are not heard, in milliseconds.
+ */
+wait_ms: number, } } | { "Excited": {
+/**
+ * How long taps without a cue are not heard, in milliseconds.
+ */
+wait_ms: number, } } | { "TooSoon": {
+/**
+ * In milliseconds.
+ */
+wait_ms: number, } };
+
+/**
+ * What reaches a device.
+ */
+export type ToClient = { "Welcome": Welcome } | { "Seat": {
+/**
+ * This seat's own count, without gaps.
+ */
+number: SeatNumber,
+/**
+ * What is new.
+ */
+news: SeatNews, } } | { "Cue": {
+/**
+ * The round it belongs to.
+ */
+round: RoundNumber,
+/**
+ * Unguessable, this seat's alone.
+ */
+nonce: Nonce, } } | { "Refused": {
+/**
+ * What was asked.
+ */
+ask: Ask,
+/**
+ * Why not.
+ */
+refusal: Refusal, } } | { "Clock": {
+/**
+ * The device's clock, echoed.
+ */
+device: Micros,
+/**
+ * The server's clock when the question was read.
+ */
+received: Micros,
+/**
+ * The server's clock when the answer was written.
+ */
+sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView };
+
+/**
+ * What a device sends.
+ */
+export type ToServer = { "Hello": Hello } | { "Seat": {
+/**
+ * The device's own number for this, echoed in a refusal.
+ */
+ask: Ask,
+/**
+ * The move.
+ */
+says: SeatSays, } } | { "Board": {
+/**
+ * The page's own number for this, echoed in a refusal.
+ */
+ask: Ask,
+/**
+ * The wish.
+ */
+says: BoardSays, } } | { "ClockAsk": {
+/**
+ * The device's clock when it asked.
+ */
+device: Micros, } };
+
+/**
+ * The secret by which a device returns to its seat, its wall display or its board.
+ */
+export type Token = string;
+
+/**
+ * Why a round does not count.
+ */
+export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped";
+
+/**
+ * A seat on the wall.
+ */
+export type WallSeat = {
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture,
+/**
+ * A pupil or a practice partner.
+ */
+kind: SeatKind,
+/**
+ * Whether the child has arrived; partners always have.
+ */
+here: boolean, };
+
+/**
+ * A table on the wall.
+ */
+export type WallTable = {
+/**
+ * Such as `Table 1`.
+ */
+name: string,
+/**
+ * Who sits there.
+ */
+seats: Array<WallSeat>, };
+
+/**
+ * The wall display: the way in, and who sits where. Never who is out, hands, pace or deck level.
+ */
+export type WallView = {
+/**
+ * The lesson's name.
+ */
+name: string,
+/**
+ * Whether children may join now.
+ */
+open: boolean,
+/**
+ * The row of pictures to tap.
+ */
+row: Array<Picture>,
+/**
+ * The address that the QR code holds.
+ */
+join_url: string,
+/**
+ * The QR code as one `<svg>` element.
+ */
+join_qr_svg: string,
+/**
+ * The tables, each with the names and pictures of its seats.
+ */
+tables: Array<WallTable>, };
+
+/**
+ * What a connection is, and what it should load first.
+ */
+export type Welcome = { "Seat": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The own seat.
+ */
+seat: SeatIndex,
+/**
+ * The deck whose faces to load before the first deal.
+ */
+deck: DeckId, } } | "Board" | "Wall";

@@ -1,0 +1,44 @@
+/**
+ * The wall display: the row of pictures and the QR code while the room is open, and who sits where.
+ * It knows nothing of hands, pace, decks or who is out, and is never sent any of it.
+ * @import {WallTable, WallView} from "../types/wire.js"
+ */
+import { drawingFrom } from "../cards.js";
+import { art, make, part, picture, refill, setText } from "../dom.js";
+import { Wire } from "../wire.js";
+
+/** @param {WallTable} table */
+function tableCard({ name, seats }) {
+  return make("article", { class: "wall-table" }, make("h2", {}, name),
+    make("ul", {}, ...seats.map(({ name, picture: thing, kind, here }) =>
+      make("li", { class: `${kind === "Partner" ? "partner" : ""} ${here ? "here" : ""}` },
+        make("span", { class: "portrait" }, picture(thing)), make("span", { class: "name" }, name),
+        make("span", { class: "unseen" }, here ? "is here" : "not here yet")))));
+}
+
+/** @param {WallView} view */
+function render(view) {
+  setText(part("wall-name"), view.name);
+  document.body.classList.toggle("open", view.open);
+  document.body.dataset.tables = view.tables.length > 6 ? "many" : "few";
+  part("way-in").hidden = !view.open;
+  refill(part("way-in"), JSON.stringify([view.row, view.join_url]), () => [
+    make("ol", { class: "row" }, ...view.row.map((name) => make("li", {}, picture(name, name)))),
+    make("span", { class: "qr", role: "img", "aria-label": "QR code to join" }, drawingFrom(view.join_qr_svg)),
+  ]);
+  refill(part("wall-tables"), JSON.stringify(view.tables), () => view.tables.map(tableCard));
+}
+
+const token = /^\/wall\/([0-9a-fA-F]{32})\/?$/.exec(location.pathname)?.[1];
+if (token) {
+  new Wire({
+    credential: { Wall: token },
+    onMessage: (message) => { if ("Wall" in message) render(message.Wall); },
+    onState: (state) => {
+      const words = { open: "", waiting: "", again: "", later: "", elsewhere: "", forget: "This wall display is not known here.", over: "The lesson is over.", barred: "This wall display is not known here." };
+      refill(part("wall-note"), state, () => words[state] ? [art("gate"), words[state]] : []);
+    },
+  });
+} else {
+  setText(part("wall-note"), "Open the wall display from the teacher's page.");
+}

@@ -1,0 +1,121 @@
+//! The project's own print alphabet: teacher's manuscript drawn as strokes, so that a card shows
+//! the same letters on every screen and on paper and needs no font anywhere. It covers a to z,
+//! A to Z, the digits, hyphen, plus and space. It knows shapes and spacing, not spelling.
+
+mod glyphs;
+
+use super::svg::{Drawing, Paint, number};
+use glyphs::GLYPHS;
+
+/// y of the four writing lines on the em grid.
+pub const TOP: f64 = 0.0;
+/// The dotted line in the middle, where small letters end.
+pub const MIDDLE: f64 = 50.0;
+/// The line that letters stand on.
+pub const BASE: f64 = 100.0;
+/// Where descenders end.
+pub const DESCENDER: f64 = 150.0;
+
+/// One letter, digit or sign on the em grid.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Glyph {
+    /// What it stands for.
+    pub character: char,
+    /// Room on the left of the strokes, in grid units.
+    pub left: f64,
+    /// From the leftmost to the rightmost centre line, in grid units.
+    pub width: f64,
+    /// Room on the right of the strokes, in grid units.
+    pub right: f64,
+    /// One SVG path for each stroke.
+    pub strokes: &'static [&'static str],
+}
+
+/// The glyph of a character, if the alphabet has it.
+pub fn glyph(character: char) -> Option<&'static Glyph> {
+    GLYPHS.iter().find(|glyph| glyph.character == character)
+}
+
+/// The character that exactly these strokes draw, in any order.
+pub fn character_of(strokes: &[&str]) -> Option<char> {
+    let same = |glyph: &&Glyph| {
+        glyph.strokes.len() == strokes.len()
+            && glyph.strokes.iter().all(|stroke| strokes.contains(stroke))
+    };
+    GLYPHS.iter().filter(|glyph| !glyph.strokes.is_empty()).find(same).map(|glyph| glyph.character)
+}
+
+/// Where the glyphs of one line stand, from the first centre line at x 0, in grid units.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    placed: Vec<(f64, &'static Glyph)>,
+    /// From the first to the last centre line, in grid units.
+    pub width: f64,
+}
+
+impl Line {
+    /// Sets a text in one line; `None` if the alphabet lacks a character. `spacing` multiplies the
+    /// room between letters: 1 for running text.
+    pub fn set(text: &str, spacing: f64) -> Option<Line> {
+        let mut placed = Vec::new();
+        let (mut x, mut first, mut width) = (0.0, 0.0, 0.0);
+        for character in text.chars() {
+            let glyph = glyph(character)?;
+            let (left, right) = (glyph.left * spacing, glyph.right * spacing);
+            if placed.is_empty() {
+                first = left;
+            }
+            placed.push((x + left - first, glyph));
+            width = x + left + glyph.width - first;
+            x += left + glyph.width + right;
+        }
+        Some(Line { placed, width })
+    }
+
+    /// The largest scale, at most `scale_max`, at which the line with a pencil of `pen` grid units
+    /// fits into `width` units of the card.
+    pub fn scale_to_fit(&self, width: f64, pen: f64, scale_max: f64) -> f64 {
+        // Rounded down to whole hundredths, since that is what the drawing writes.
+        ((width / (self.width + pen)).min(scale_max) * 100.0).floor() / 100.0
+    }
+
+    /// Draws the line centred at `centre_x` with its top line at `top_y`.
+    pub(super) fn draw(&self, to: &mut Drawing, centre_x: f64, top_y: f64, scale: f64, p: Paint) {
+        let left = centre_x - self.width * scale / 2.0;
+        for (x, glyph) in self.placed.iter().filter(|(_, glyph)| !glyph.strokes.is_empty()) {
+            to.glyph(glyph.strokes, (left + x * scale, top_y), scale, p);
+        }
+    }
+}
+
+/// Writing lines of one scale from `left` to `right`: top and base drawn through, middle dotted.
+pub(super) fn writing_lines(
+    to: &mut Drawing,
+    (left, right): (f64, f64),
+    top_y: f64,
+    scale: f64,
+    paint: Paint,
+) {
+    for y in [TOP, BASE] {
+        to.line("", (left, top_y + y * scale), (right, top_y + y * scale), paint);
+    }
+    let y = top_y + MIDDLE * scale;
+    to.dashed((left, y), (right, y), 4.0, paint);
+}
+
+/// A text as a drawing of its own on writing lines, 4 grid units to 1; `None` if the alphabet lacks
+/// a character.
+pub fn specimen(text: &str) -> Option<String> {
+    const SCALE: f64 = 0.25;
+    let line = Line::set(text, 1.0)?;
+    let (width, height) = ((line.width + 60.0) * SCALE, (DESCENDER + 30.0) * SCALE);
+    let mut drawing = Drawing::default();
+    writing_lines(&mut drawing, (0.0, width), 4.0, SCALE, Paint::line("#4d7083", 0.5));
+    line.draw(&mut drawing, width / 2.0, 4.0, SCALE, Paint::line("#2b2a33", 11.0));
+    Some(format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}">{}</svg>"#,
+        number(width),
+        number(height),
+        drawing.into_text()
+    ))
+}

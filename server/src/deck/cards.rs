@@ -1,0 +1,59 @@
+//! A deck ready for play: cards in match groups and their face sheet.
+
+use super::face;
+use handround_protocol::face::{Face, FaceKind, FaceSheet};
+use handround_protocol::id::{DeckId, GroupIndex};
+use handround_protocol::limits::{HAND_CARDS, SEATS_MAX, SEATS_MIN};
+use serde::{Deserialize, Serialize};
+
+/// One card: the match group it belongs to and what it shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DeckCard {
+    /// Its match group.
+    pub group: GroupIndex,
+    /// The kind of picture.
+    pub face: FaceKind,
+    /// The number that the picture shows.
+    pub value: u16,
+}
+
+/// A deck. A card's position is its face's position on the sheet.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Deck {
+    /// Its id; what it names never changes.
+    pub id: DeckId,
+    /// Its name on screen, such as `Numbers 1 to 8`.
+    pub name: String,
+    /// The cards, in an order that tells nothing of their groups.
+    pub cards: Vec<DeckCard>,
+}
+
+impl Deck {
+    /// All faces, drawn. A card that cannot be drawn comes out blank, which `valid::check`
+    /// refuses; the families never make one.
+    pub fn sheet(&self) -> FaceSheet {
+        let face = |card: &DeckCard| Face {
+            kind: card.face,
+            group: card.group,
+            svg: face::draw(card.face, card.value).unwrap_or_else(face::blank),
+            label: face::label(card.face),
+            label_after: face::label_after(card.face, card.value),
+        };
+        FaceSheet {
+            deck: self.id,
+            name: self.name.clone(),
+            faces: self.cards.iter().map(face).collect(),
+        }
+    }
+
+    /// The match group of each card, by its position.
+    pub fn groups(&self) -> Vec<GroupIndex> {
+        self.cards.iter().map(|card| card.group).collect()
+    }
+
+    /// The most seats this deck serves: a table needs (seats + 2) x 4 cards. 0 if it serves none.
+    pub fn largest_table(&self) -> u8 {
+        let seats = (self.cards.len() / HAND_CARDS).saturating_sub(2).min(SEATS_MAX);
+        if seats < SEATS_MIN { 0 } else { u8::try_from(seats).unwrap_or(u8::MAX) }
+    }
+}

@@ -1,0 +1,55 @@
+//! Number names in US English: hyphens from twenty-one to ninety-nine, no `and` after a hundred.
+
+/// The largest number with a name here, the end of the counting range of grade 1 (1.NBT.A.1).
+pub const NAMED_MAX: u16 = 120;
+
+const BELOW_TWENTY: [&str; 20] = [
+    "zero",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+];
+
+const TENS: [&str; 10] =
+    ["", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
+
+/// The name of a number from 0 to 120; `None` beyond.
+pub fn number_word(number: u16) -> Option<String> {
+    if number > NAMED_MAX {
+        return None;
+    }
+    if number >= 100 {
+        let rest = number - 100;
+        return match rest {
+            0 => Some("one hundred".to_owned()),
+            _ => number_word(rest).map(|rest| format!("one hundred {rest}")),
+        };
+    }
+    let (tens, ones) = (usize::from(number / 10), usize::from(number % 10));
+    Some(match (tens, ones) {
+        (0 | 1, _) => BELOW_TWENTY[usize::from(number)].to_owned(),
+        (_, 0) => TENS[tens].to_owned(),
+        _ => format!("{}-{}", TENS[tens], BELOW_TWENTY[ones]),
+    })
+}
+
+/// The number that a name stands for, the other way round.
+pub fn number_of_word(word: &str) -> Option<u16> {
+    (0..=NAMED_MAX).find(|number| number_word(*number).as_deref() == Some(word))
+}

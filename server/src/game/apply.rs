@@ -1,0 +1,447 @@
+//! Lets events take effect. Nothing here decides: every outcome stands in the event.
+
+use super::event::{Card, Entry, Event, Source};
+use super::seat::{Considering, LastMove, Seat};
+use super::table::Table;
+use super::{grab, seat};
+use crate::race::{Cue, Runner};
+use handround_protocol::id::SeatIndex;
+use handround_protocol::limits::HAND_CARDS;
+use handround_protocol::time::Micros;
+use handround_protocol::view::{Phase, RoundEnd, SeatKind, Tap, VoidReason};
+
+/// False taps remembered for telling excitement: three in two seconds.
+const FALSE_TAPS_KEPT: usize = 3;
+
+impl Table {
+    /// Lets an event take effect. Never decides.
+    pub fn apply(&mut self, entry: &Entry) {
+        self.take_effect(entry.at, &entry.event);
+        self.note_waiting(entry.at);
+    }
+
+    fn take_effect(&mut self, at: Micros, event: &Event) {
+        match event {
+            Event::Seated { seats } => {
+                self.seats = seats
+                    .iter()
+                    .map(|plan| Seat {
+                        visible: true,
+                        gone_since: (plan.kind == SeatKind::Pupil).then_some(at),
+                        ..Seat::default()
+                    })
+                    .collect();
+                self.plans = seats.clone();
+            }
+            Event::GameStarted { game, rules, deck } => {
+                self.game = *game;
+                self.play = Some((rules.clone(), deck.clone()));
+                self.rounds_ruled = 0;
+                self.unattended_voids = 0;
+                self.end_wished = false;
+                self.winners.clear();
+                self.seats.iter_mut().for_each(Seat::clear_game);
+            }
+            Event::Dealt { round, dealer, seed, order, ids, ranks } => {
+                self.round = *round;
+                self.dealer = *dealer;
+                self.deal_seed = *seed;
+                self.ids = ids.clone();
+                self.ranks = ranks.clone();
+                self.phase = Phase::Dealt;
+                self.dealt_at = at;
+                self.reshuffles = 0;
+                self.race = None;
+                self.race_four.clear();
+                self.ended_at = None;
+                self.end = None;
+                self.seats.iter_mut().for_each(Seat::clear_round);
+                self.deal(order, at);
+            }
+            Event::DealShown { seat } => self.of_mut(*seat).deal_shown = Some(at),
+            Event::TokensLive => self.phase = Phase::Playing,
+            Event::TakenUp { seat, card, source } => {
+                match source {
+                    Source::Pile => self.draw_pile.pop_front(),
+                    Source::Tray => self.of_mut(*seat).tray.pop_front(),
+                };
+                let considering = Considering { card: *card, source: *source, since: at };
+                self.of_mut(*seat).considering = Some(considering);
+                self.forget_undo_of(*card);
+            }
+            Event::Moved { seat, card, left, to, .. } => self.moved(*seat, *card, *left, *to, at),
+            Event::Undone { seat } => self.undone(*seat, at),
+            Event::Reshuffled { order } => {
+                self.draw_pile = order.iter().copied().collect();
+                self.discard_pile.clear();
+                self.reshuffles += 1;
+                order.iter().for_each(|card| self.forget_undo_of(*card));
+            }
+            Event::Grabbed { seat, observation, .. } => {
+                if self.race.is_none() {
+                    self.race_four = self.of(*seat).hand.clone();
+                    self.race = Some(grab::new_race(self, observation.arrived));
+                }
+                let runner = self.runner_mut(*seat);
+                if let Some(runner) = runner {
+                    runner.grab = Some(*observation);
+                }
+                let state = self.of_mut(*seat);
+                state.tap = Tap::Taken;
+                state.taps += 1;
+                state.nudged = false;
+                state.after_pause = false;
+                state.waiting_since = None;
+            }
+            Event::CuesMade { cues } => {
+                for (seat, nonce) in cues {
+                    let cue = Cue {
+                        nonce: *nonce,
+                        made: at,
+                        sent: None,
+                        pinged: None,
+                        shown_arrived: None,
+                        shown: None,
+                        link: super::command::LinkBounds::NONE,
+                    };
+                    if let Some(runner) = self.runner_mut(*seat) {
+                        runner.cue = Some(cue);
+                    }
+                }
+            }
+            Event::CueSent { seat, sent, link } => self.with_cue(*seat, |cue| {
+                cue.sent = Some(*sent);
+                cue.link = *link;
+            }),
+            Event::CuePinged { seat, arrived } => {
+                self.with_cue(*seat, |cue| cue.pinged = Some(*arrived));
+            }
+            Event::CueShown { seat, shown, arrived } => self.with_cue(*seat, |cue| {
+                cue.shown = Some(*shown);
+                cue.shown_arrived = Some(*arrived);
+            }),
+            Event::FalseGrab { seat, excited, wait_until, observation, .. } => {
+                self.false_grab(*seat, *excited, *wait_until, *observation);
+            }
+            Event::TooSoon { seat, wait_until, observation } => {
+                let wait_ms = wait_ms(*wait_until, observation.arrived);
+                let state = self.of_mut(*seat);
+                state.too_soon_until = *wait_until;
+                state.tap = Tap::TooSoon { wait_ms };
+                state.taps += 1;
+            }
+            Event::Hinted { seat } => self.of_mut(*seat).hinted = true,
+            Event::Nudged { seat } => self.of_mut(*seat).nudged = true,
+            Event::Reminded { seat } => self.of_mut(*seat).reminded = true,
+            Event::PassedBy { seat } => self.passed_by(*seat),
+            Event::JoinedIn { seat } => {
+                let state = self.of_mut(*seat);
+                state.passed_by = false;
+                state.after_pause = true;
+                state.waiting_since = None;
+                state.reminded = false;
+            }
+            Event::LinkUp { seat } => {
+                let state = self.of_mut(*seat);
+                state.link = true;
+                state.visible = true;
+                state.gone_since = None;
+                state.after_pause = true;
+            }
+            Event::LinkDown { seat } => {
+                self.of_mut(*seat).link = false;
+                self.note_gone(*seat, at);
+            }
+            Event::InView { seat, visible } => {
+                self.of_mut(*seat).visible = *visible;
+                self.note_gone(*seat, at);
+            }
+            Event::StandInTook { seat } => self.of_mut(*seat).stand_in = true,
+            Event::StandInLeft { seat } => {
+                let state = self.of_mut(*seat);
+                state.stand_in = false;
+                state.after_pause = true;
+                state.waiting_since = None;
+                state.reminded = false;
+            }
+            Event::LaidDown { seat, four, .. } => self.laid_down(*seat, four),
+            Event::RoundEnded { end, four, race } => self.round_ended(at, *end, four, race),
+            Event::GameEnded { winners } => {
+                self.phase = Phase::GameOver;
+                self.ended_at = Some(at);
+                self.end_wished = false;
+                self.race = None;
+                self.winners = winners.clone();
+            }
+            Event::PauseWished { pause } => self.pause_wished = *pause,
+            Event::Paused => self.paused_since = Some(at),
+            Event::Resumed => {
+                let span = at.since(self.paused_since.take().unwrap_or(at));
+                self.pause_wished = false;
+                self.dealt_at = self.dealt_at.plus(span);
+                self.ended_at = self.ended_at.map(|ended| ended.plus(span));
+                for state in &mut self.seats {
+                    state.shift(span);
+                    state.after_pause = true;
+                }
+            }
+            Event::EndWished => self.end_wished = true,
+        }
+    }
+
+    /// Four to each seat in play from the dealer on, one by one, one into each tray if cards come
+    /// by themselves, the rest is the draw pile.
+    fn deal(&mut self, order: &[Card], at: Micros) {
+        let seats = self.ring_of_deal();
+        let trays = self.play.as_ref().is_some_and(|(rules, _)| rules.cards_come_by_themselves);
+        let mut cards = order.iter().copied();
+        for _ in 0..HAND_CARDS {
+            for seat in &seats {
+                self.seats[*seat].hand.extend(cards.next());
+            }
+        }
+        for seat in seats.iter().skip(1).filter(|_| trays) {
+            if !self.seats[*seat].passed_by {
+                self.seats[*seat].tray.extend(cards.next());
+            }
+        }
+        self.draw_pile = cards.collect();
+        self.discard_pile.clear();
+        self.note_fours(at);
+    }
+
+    /// Seats in play from the dealer's place on, those that cards go round included.
+    fn ring_of_deal(&self) -> Vec<usize> {
+        let count = self.seats.len();
+        (0..count)
+            .map(|step| (usize::from(self.dealer.0) + step) % count)
+            .filter(|index| self.seats[*index].in_play)
+            .collect()
+    }
+
+    fn moved(
+        &mut self,
+        seat: SeatIndex,
+        card: Card,
+        left: Card,
+        to: Option<SeatIndex>,
+        at: Micros,
+    ) {
+        let state = self.of_mut(seat);
+        let source =
+            state.considering.take().map_or(Source::Tray, |considering| considering.source);
+        if let Some(place) = state.hand.iter_mut().find(|own| **own == left) {
+            *place = card;
+        }
+        state.last_move = Some(LastMove { card, left, to: to.map(|seat| seat.0), source, at });
+        state.after_pause = false;
+        state.reminded = false;
+        state.waiting_since = None;
+        match to {
+            Some(next) => self.of_mut(next).tray.push_back(left),
+            None => self.discard_pile.push(left),
+        }
+        self.note_fours(at);
+    }
+
+    fn undone(&mut self, seat: SeatIndex, at: Micros) {
+        let Some(last) = self.of_mut(seat).last_move.take() else { return };
+        match last.to {
+            Some(next) => {
+                let tray = &mut self.seats[usize::from(next)].tray;
+                if let Some(place) = tray.iter().rposition(|card| *card == last.left) {
+                    tray.remove(place);
+                }
+            }
+            None => {
+                if let Some(place) = self.discard_pile.iter().rposition(|card| *card == last.left) {
+                    self.discard_pile.remove(place);
+                }
+            }
+        }
+        // A card taken up since goes back to where it came from.
+        let taken_up = self.of_mut(seat).considering.take();
+        match taken_up.map(|considering| (considering.card, considering.source)) {
+            Some((card, Source::Pile)) => self.draw_pile.push_front(card),
+            Some((card, Source::Tray)) => self.of_mut(seat).tray.push_front(card),
+            None => {}
+        }
+        let state = self.of_mut(seat);
+        if last.left != last.card
+            && let Some(place) = state.hand.iter_mut().find(|own| **own == last.card)
+        {
+            *place = last.left;
+        }
+        state.considering =
+            Some(seat::Considering { card: last.card, source: last.source, since: at });
+        state.waiting_since = None;
+        self.note_fours(at);
+    }
+
+    /// The card has been opened or shuffled: whoever handed it on cannot take it back any more.
+    fn forget_undo_of(&mut self, card: Card) {
+        for state in &mut self.seats {
+            if state.last_move.is_some_and(|last| last.left == card) {
+                state.last_move = None;
+            }
+        }
+    }
+
+    fn false_grab(
+        &mut self,
+        seat: SeatIndex,
+        excited: bool,
+        wait_until: Micros,
+        observation: crate::race::Observation,
+    ) {
+        let wait_ms = wait_ms(wait_until, observation.arrived);
+        let state = self.of_mut(seat);
+        if state.false_taps.len() == FALSE_TAPS_KEPT {
+            state.false_taps.pop_front();
+        }
+        state.false_taps.push_back(observation.arrived);
+        state.false_tap = Some(observation);
+        state.wait_until = wait_until;
+        state.taps += 1;
+        state.after_pause = false;
+        if excited {
+            // The first of several quick taps was counted before it could be known.
+            if matches!(state.tap, Tap::FalseGrab { .. }) {
+                state.false_grabs = state.false_grabs.saturating_sub(1);
+            }
+            state.tap = Tap::Excited { wait_ms };
+        } else {
+            state.tap = Tap::FalseGrab { wait_ms };
+            state.false_grabs += 1;
+        }
+    }
+
+    /// Cards in the tray move on to the next seat, or to the discard pile. A card under
+    /// consideration stays with its seat.
+    fn passed_by(&mut self, seat: SeatIndex) {
+        let next = self.next(seat);
+        let state = self.of_mut(seat);
+        state.passed_by = true;
+        state.reminded = false;
+        let waiting = std::mem::take(&mut state.tray);
+        match next {
+            Some(next) => self.of_mut(next).tray.extend(waiting),
+            None if self.ring().is_empty() => self.of_mut(seat).tray = waiting,
+            None => self.discard_pile.extend(waiting),
+        }
+    }
+
+    /// The four lie open; everything else that the seat had goes on.
+    fn laid_down(&mut self, seat: SeatIndex, four: &[Card]) {
+        let next = self.next(seat);
+        let state = self.of_mut(seat);
+        state.laid_down = true;
+        state.hinted = false;
+        state.after_pause = false;
+        state.last_move = None;
+        let mut on: Vec<Card> = std::mem::take(&mut state.tray).into_iter().collect();
+        on.extend(state.considering.take().map(|considering| considering.card));
+        match next {
+            Some(next) => self.of_mut(next).tray.extend(on),
+            None => self.discard_pile.extend(on),
+        }
+        self.race_four = four.to_vec();
+    }
+
+    fn round_ended(
+        &mut self,
+        at: Micros,
+        end: RoundEnd,
+        four: &[Card],
+        race: &Option<(crate::race::Record, crate::race::Ruling)>,
+    ) {
+        self.phase = Phase::RoundOver;
+        self.ended_at = Some(at);
+        self.end = Some((end, four.to_vec()));
+        self.race = None;
+        if race.is_some() {
+            self.last_race = race.clone();
+        }
+        match end {
+            RoundEnd::Last { seat, letters, out, shielded } => {
+                self.rounds_ruled += 1;
+                for state in &mut self.seats {
+                    state.shielded = false;
+                }
+                let shields = self.play.as_ref().is_some_and(|(rules, _)| {
+                    matches!(
+                        rules.house,
+                        handround_protocol::house::HouseRule::Out { shield: true }
+                    )
+                });
+                let state = self.of_mut(seat);
+                state.letters = letters;
+                state.in_play = !out;
+                if shields && !out && !shielded {
+                    state.shielded = true;
+                    state.shield_used = true;
+                }
+            }
+            RoundEnd::AllLaidDown => self.rounds_ruled += 1,
+            RoundEnd::Void { reason } => {
+                if reason == VoidReason::Unattended {
+                    self.unattended_voids += 1;
+                }
+                if let (VoidReason::LinkLost, Some((_, ruling))) = (reason, race)
+                    && let Some(last) = ruling.order.last()
+                {
+                    self.of_mut(last.seat).voids += 1;
+                }
+            }
+        }
+    }
+
+    fn note_gone(&mut self, seat: SeatIndex, at: Micros) {
+        let pupil = self.plans[usize::from(seat.0)].kind == SeatKind::Pupil;
+        let state = self.of_mut(seat);
+        let gone = pupil && !(state.link && state.visible);
+        state.gone_since = if gone { state.gone_since.or(Some(at)) } else { None };
+        if !gone {
+            state.after_pause = true;
+        }
+    }
+
+    /// Keeps, for every seat, since when its hand has been four alike.
+    fn note_fours(&mut self, at: Micros) {
+        for seat in self.all() {
+            let has_four = self.has_four(seat);
+            let state = self.of_mut(seat);
+            state.four_since = has_four.then(|| state.four_since.unwrap_or(at));
+            state.hinted &= has_four;
+        }
+    }
+
+    /// Keeps, for every seat, since when it could have acted.
+    fn note_waiting(&mut self, at: Micros) {
+        for seat in self.all() {
+            let could_act = self.could_act(seat);
+            let state = self.of_mut(seat);
+            state.waiting_since = could_act.then(|| state.waiting_since.unwrap_or(at));
+            state.reminded &= could_act;
+        }
+    }
+
+    pub(super) fn runner(&self, seat: SeatIndex) -> Option<&Runner> {
+        self.race.as_ref()?.runners.iter().find(|runner| runner.seat == seat)
+    }
+
+    fn runner_mut(&mut self, seat: SeatIndex) -> Option<&mut Runner> {
+        self.race.as_mut()?.runners.iter_mut().find(|runner| runner.seat == seat)
+    }
+
+    fn with_cue(&mut self, seat: SeatIndex, change: impl FnOnce(&mut Cue)) {
+        if let Some(cue) = self.runner_mut(seat).and_then(|runner| runner.cue.as_mut()) {
+            change(cue);
+        }
+    }
+}
+
+/// A wait as the seat is told it.
+fn wait_ms(until: Micros, now: Micros) -> u32 {
+    u32::try_from(until.since(now).ms()).unwrap_or(u32::MAX)
+}

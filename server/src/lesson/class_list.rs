@@ -1,0 +1,279 @@
+//! The class list file: one line a pupil with a nickname, optionally a picture and a readiness.
+//! Pure: bytes in, pupils or one plain sentence out. It knows nothing of tables, and nothing of a
+//! child beyond these three.
+
+use handround_protocol::join::HttpRefusal;
+use handround_protocol::limits::{CLASS_LIST_BYTES_MAX, NICKNAME_CHARS_MAX, PUPILS_MAX};
+use handround_protocol::picture::{Picture, THINGS};
+use serde::{Deserialize, Serialize};
+
+/// How ready a child is for the skill, by the teacher's judgement: 1 (beginning) to 3 (sure).
+/// Sensitive: it stays on the server and in the teacher's own reports.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Readiness(pub u8);
+
+impl Readiness {
+    /// The steps that a class list may name.
+    pub const STEPS: std::ops::RangeInclusive<u8> = 1..=3;
+}
+
+/// One pupil of the list.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Pupil {
+    /// The nickname.
+    pub name: String,
+    /// The picture by which the child finds the own place.
+    pub picture: Picture,
+    /// Never leaves the server.
+    pub readiness: Option<Readiness>,
+}
+
+/// Why a class list was refused. Lines count from 1.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[allow(missing_docs)] // Each sentence says what its variant means; `line` is where.
+pub enum ClassListError {
+    #[error("The file is larger than {} KiB. A class list is one short line for each child.", CLASS_LIST_BYTES_MAX / 1024)]
+    FileTooLarge,
+    #[error("The class list is empty. Write one nickname on each line.")]
+    Empty,
+    #[error("Line {line} cannot be read as UTF-8 text. Save the list as CSV in UTF-8.")]
+    NotText { line: u32 },
+    #[error(
+        "Line {line} has a column called \"{column}\". Only nickname, picture and readiness are kept."
+    )]
+    UnknownColumn { line: u32, column: String },
+    #[error("Line {line} has more columns than nickname, picture and readiness.")]
+    TooManyColumns { line: u32 },
+    #[error("Line {line} has no nickname.")]
+    NoNickname { line: u32 },
+    #[error("The nickname on line {line} is longer than {NICKNAME_CHARS_MAX} letters.")]
+    NicknameTooLong { line: u32 },
+    #[error("The nickname on line {line} holds a sign that cannot be shown.")]
+    NicknameUnshowable { line: u32 },
+    #[error(
+        "\"{name}\" stands on line {first} and again on line {line}. Give one of them another nickname."
+    )]
+    DuplicateNickname { line: u32, first: u32, name: String },
+    #[error("There is no picture called \"{name}\" (line {line}).")]
+    UnknownPicture { line: u32, name: String },
+    #[error("The picture \"{name}\" stands on line {first} and again on line {line}.")]
+    DuplicatePicture { line: u32, first: u32, name: String },
+    #[error("The readiness on line {line} must be 1, 2 or 3, or left out.")]
+    BadReadiness { line: u32 },
+    #[error("Line {line} is one child too many: a class list holds up to {PUPILS_MAX}.")]
+    TooManyPupils { line: u32 },
+}
+
+impl ClassListError {
+    /// The line it is about, counted from 1.
+    pub fn line(&self) -> Option<u32> {
+        use ClassListError::*;
+        match *self {
+            FileTooLarge | Empty => None,
+            NotText { line }
+            | UnknownColumn { line, .. }
+            | TooManyColumns { line }
+            | NoNickname { line }
+            | NicknameTooLong { line }
+            | NicknameUnshowable { line }
+            | DuplicateNickname { line, .. }
+            | UnknownPicture { line, .. }
+            | DuplicatePicture { line, .. }
+            | BadReadiness { line }
+            | TooManyPupils { line } => Some(line),
+        }
+    }
+}
+
+impl From<ClassListError> for HttpRefusal {
+    fn from(error: ClassListError) -> HttpRefusal {
+        HttpRefusal { message: error.to_string(), line: error.line() }
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Column {
+    Nickname,
+    Picture,
+    Readiness,
+}
+
+const COLUMNS: [Column; 3] = [Column::Nickname, Column::Picture, Column::Readiness];
+
+/// A line before pictures are given out.
+struct Line {
+    number: u32,
+    name: String,
+    picture: Option<Picture>,
+    readiness: Option<Readiness>,
+}
+
+/// Reads a class list. Commas, semicolons or tabs separate the columns; a first line that names
+/// columns may stand or not. Pupils without a picture get one that nobody has; a list longer than
+/// the pictures repeats those given out first.
+///
+/// # Errors
+/// The first thing that is wrong, with its line.
+pub fn read(file: &[u8]) -> Result<Vec<Pupil>, ClassListError> {
+    if file.len() > CLASS_LIST_BYTES_MAX {
+        return Err(ClassListError::FileTooLarge);
+    }
+    let text = std::str::from_utf8(file).map_err(|error| {
+        let breaks = file[..error.valid_up_to()].iter().filter(|byte| **byte == b'\n').count();
+        ClassListError::NotText { line: line_number(breaks) }
+    })?;
+    let text = text.trim_start_matches('\u{feff}').replace("\r\n", "\n").replace('\r', "\n");
+    let mut rows = text
+        .split('\n')
+        .enumerate()
+        .filter(|(_, row)| !row.trim().is_empty())
+        .map(|(index, row)| (line_number(index), row))
+        .peekable();
+    let Some((first_line, first_row)) = rows.peek().copied() else {
+        return Err(ClassListError::Empty);
+    };
+    let separator = [b',', b';', b'\t']
+        .into_iter()
+        .find(|separator| first_row.as_bytes().contains(separator))
+        .unwrap_or(b',');
+    let columns = match header(&fields(first_row, separator), first_line)? {
+        Some(columns) => {
+            rows.next();
+            columns
+        }
+        None => COLUMNS.to_vec(),
+    };
+    let mut lines: Vec<Line> = Vec::new();
+    for (number, row) in rows {
+        let line = line(number, &fields(row, separator), &columns)?;
+        check_unique(&line, &lines)?;
+        if lines.len() == PUPILS_MAX {
+            return Err(ClassListError::TooManyPupils { line: number });
+        }
+        lines.push(line);
+    }
+    if lines.is_empty() { Err(ClassListError::Empty) } else { Ok(give_pictures(lines)) }
+}
+
+fn line_number(index: usize) -> u32 {
+    u32::try_from(index).unwrap_or(u32::MAX - 1) + 1
+}
+
+/// Each row is read by itself, so that a stray quotation mark spoils one line and not the count.
+fn fields(row: &str, separator: u8) -> Vec<String> {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .delimiter(separator)
+        .trim(csv::Trim::All)
+        .from_reader(row.as_bytes());
+    match reader.records().next() {
+        Some(Ok(record)) => record.iter().map(str::to_owned).collect(),
+        // The text is UTF-8 and one row has one length, so nothing else can go wrong.
+        _ => Vec::new(),
+    }
+}
+
+/// The columns, if the first row names them: its first or second field is one of our names.
+fn header(fields: &[String], line: u32) -> Result<Option<Vec<Column>>, ClassListError> {
+    let column = |field: &String| match field.to_lowercase().as_str() {
+        "nickname" | "name" => Some(Column::Nickname),
+        "picture" => Some(Column::Picture),
+        "readiness" => Some(Column::Readiness),
+        _ => None,
+    };
+    if !fields.iter().any(|field| column(field) == Some(Column::Nickname)) {
+        return Ok(None);
+    }
+    let columns: Result<Vec<Column>, _> = fields
+        .iter()
+        .map(|field| {
+            column(field)
+                .ok_or_else(|| ClassListError::UnknownColumn { line, column: field.clone() })
+        })
+        .collect();
+    columns.map(Some)
+}
+
+fn line(number: u32, fields: &[String], columns: &[Column]) -> Result<Line, ClassListError> {
+    let extra = fields.iter().skip(columns.len()).any(|field| !field.is_empty());
+    if extra {
+        return Err(ClassListError::TooManyColumns { line: number });
+    }
+    let field = |wanted: Column| {
+        let place = columns.iter().position(|column| *column == wanted)?;
+        fields.get(place).map(String::as_str).filter(|field| !field.is_empty())
+    };
+    let name = field(Column::Nickname).ok_or(ClassListError::NoNickname { line: number })?;
+    if name.chars().count() > NICKNAME_CHARS_MAX {
+        return Err(ClassListError::NicknameTooLong { line: number });
+    }
+    if name.chars().any(unshowable) {
+        return Err(ClassListError::NicknameUnshowable { line: number });
+    }
+    let picture = match field(Column::Picture) {
+        None => None,
+        Some(name) => Some(Picture::from_name(name).ok_or_else(|| {
+            ClassListError::UnknownPicture { line: number, name: shortened(name) }
+        })?),
+    };
+    let readiness = match field(Column::Readiness) {
+        None => None,
+        Some(step) => match step.parse() {
+            Ok(step) if Readiness::STEPS.contains(&step) => Some(Readiness(step)),
+            _ => return Err(ClassListError::BadReadiness { line: number }),
+        },
+    };
+    Ok(Line { number, name: name.to_owned(), picture, readiness })
+}
+
+/// Control characters, and the marks of Unicode that turn the direction of text around (UAX #9),
+/// which could make one name read like another.
+fn unshowable(sign: char) -> bool {
+    sign.is_control()
+        || matches!(sign, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// A wrong entry may be anything; a sentence shows its beginning.
+fn shortened(entry: &str) -> String {
+    entry.chars().filter(|sign| !unshowable(*sign)).take(NICKNAME_CHARS_MAX).collect()
+}
+
+fn check_unique(line: &Line, earlier: &[Line]) -> Result<(), ClassListError> {
+    let spoken = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    if let Some(same) = earlier.iter().find(|other| spoken(&other.name) == spoken(&line.name)) {
+        return Err(ClassListError::DuplicateNickname {
+            line: line.number,
+            first: same.number,
+            name: line.name.clone(),
+        });
+    }
+    let Some(picture) = line.picture else { return Ok(()) };
+    match earlier.iter().find(|other| other.picture == Some(picture)) {
+        None => Ok(()),
+        Some(same) => Err(ClassListError::DuplicatePicture {
+            line: line.number,
+            first: same.number,
+            name: picture.name(),
+        }),
+    }
+}
+
+fn give_pictures(lines: Vec<Line>) -> Vec<Pupil> {
+    let chosen: Vec<Picture> = lines.iter().filter_map(|line| line.picture).collect();
+    let mut free = THINGS
+        .into_iter()
+        .filter(|picture| !chosen.contains(picture))
+        .chain(THINGS.into_iter().cycle());
+    let picture = |line: &Line| line.picture.or_else(|| free.next()).unwrap_or(THINGS[0]);
+    let pictures: Vec<Picture> = lines.iter().map(picture).collect();
+    let pupil = |(line, picture): (Line, Picture)| Pupil {
+        name: line.name,
+        picture,
+        readiness: line.readiness,
+    };
+    lines.into_iter().zip(pictures).map(pupil).collect()
+}
+
+#[cfg(test)]
+#[path = "class_list_tests.rs"]
+mod tests;

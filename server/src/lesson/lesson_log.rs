@@ -1,0 +1,302 @@
+//! A lesson's own journal: what was made, who holds which place, and how the next game is played.
+//! Outcomes only, like a table's journal; variants are only appended. Secrets of seats are kept as
+//! digests; the join link and the wall's secret are shown on the teacher's page and kept as they
+//! are.
+
+use super::class_list::Pupil;
+use crate::game::SeatPlan;
+use crate::journal::{Store, StoreError, StreamName, Urgency};
+use handround_protocol::id::{DeckId, GroupIndex, LessonId, PupilIndex, SeatIndex, TableId, Token};
+use handround_protocol::picture::Picture;
+use handround_protocol::time::Micros;
+use handround_protocol::view::LessonPlan;
+use serde::{Deserialize, Serialize};
+use sha2::{Digest as _, Sha256};
+use std::collections::BTreeMap;
+
+/// The SHA-256 of a seat's secret. The secret has 128 random bits, so no salt is needed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct TokenDigest(pub [u8; 32]);
+
+impl TokenDigest {
+    /// The digest of a secret.
+    pub fn of(token: Token) -> TokenDigest {
+        TokenDigest(Sha256::digest(token.0).into())
+    }
+}
+
+/// One line of a lesson's journal.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LessonEntry {
+    /// When, on the server's clock.
+    pub at: Micros,
+    /// What.
+    pub event: LessonEvent,
+}
+
+/// What happened to a lesson.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum LessonEvent {
+    /// It was made; always the first.
+    Made(Made),
+    /// A deck was made; its face sheet stands in a stream of its own.
+    DeckMade(DeckMade),
+    /// A device took a pupil's place.
+    PlaceTaken {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// Of the seat's secret.
+        digest: TokenDigest,
+    },
+    /// The teacher freed a place.
+    PlaceFreed {
+        /// The pupil.
+        pupil: PupilIndex,
+    },
+    /// A partner from outside may hold this seat; an earlier secret of the seat is void.
+    PartnerSeatGiven {
+        /// The table.
+        table: TableId,
+        /// The seat.
+        seat: SeatIndex,
+        /// Of the seat's secret.
+        digest: TokenDigest,
+    },
+    /// The next game is to be played so.
+    PlanChanged {
+        /// The whole plan.
+        plan: LessonPlan,
+        /// The deck that serves it.
+        deck: DeckId,
+    },
+    /// Children may join, or not.
+    Opened {
+        /// Whether they may.
+        open: bool,
+    },
+    /// The lesson is over for good.
+    Ended,
+}
+
+/// A lesson as it was made.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Made {
+    /// The lesson.
+    pub lesson: LessonId,
+    /// Its name.
+    pub name: String,
+    /// The class list.
+    pub pupils: Vec<Pupil>,
+    /// The tables.
+    pub tables: Vec<TableMade>,
+    /// How the class sits, in one plain sentence.
+    pub seating: String,
+    /// The plan of the first game.
+    pub plan: LessonPlan,
+    /// The row of pictures to join by.
+    pub row: Vec<Picture>,
+    /// The code of the join link.
+    pub link: Token,
+    /// The wall display's secret.
+    pub wall: Token,
+    /// The invented class of the demo.
+    pub demo: bool,
+}
+
+/// A table as it was laid. Its own journal begins with the same seats.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct TableMade {
+    /// The table.
+    pub table: TableId,
+    /// Such as `Table 1`.
+    pub name: String,
+    /// In the order of play.
+    pub seats: Vec<SeatPlan>,
+}
+
+/// A deck as it was made: the outcome beside the seed.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DeckMade {
+    /// The deck.
+    pub deck: DeckId,
+    /// What its drawing started from.
+    pub seed: [u8; 32],
+    /// The plan that it follows.
+    pub plan: LessonPlan,
+    /// Its name on screen.
+    pub name: String,
+    /// The match group of each card.
+    pub groups: Vec<GroupIndex>,
+}
+
+/// A lesson's state: the sum of its journal.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Record {
+    /// As it was made.
+    pub made: Made,
+    /// How the next game is played.
+    pub plan: LessonPlan,
+    /// Whether children may join.
+    pub open: bool,
+    /// Whether it is over.
+    pub ended: bool,
+    /// Places that devices hold.
+    pub taken: BTreeMap<PupilIndex, TokenDigest>,
+    /// Seats that partners from outside may hold.
+    pub partners: BTreeMap<(TableId, SeatIndex), TokenDigest>,
+    /// All decks; the first comes with the lesson.
+    pub decks: Vec<DeckMade>,
+    /// The deck that the teacher's latest plan chose; `None` until she changes the first plan.
+    pub chosen: Option<DeckId>,
+}
+
+impl Record {
+    /// A lesson that was made just now. Its room is open, so that a first lesson needs no switch.
+    pub fn new(made: Made) -> Record {
+        Record {
+            plan: made.plan.clone(),
+            made,
+            open: true,
+            ended: false,
+            taken: BTreeMap::new(),
+            partners: BTreeMap::new(),
+            decks: Vec::new(),
+            chosen: None,
+        }
+    }
+
+    /// Lets an event take effect. Never decides.
+    pub fn apply(&mut self, event: LessonEvent) {
+        match event {
+            LessonEvent::Made(made) => *self = Record::new(made),
+            LessonEvent::DeckMade(deck) => self.decks.push(deck),
+            LessonEvent::PlaceTaken { pupil, digest } => {
+                self.taken.insert(pupil, digest);
+            }
+            LessonEvent::PlaceFreed { pupil } => {
+                self.taken.remove(&pupil);
+            }
+            LessonEvent::PartnerSeatGiven { table, seat, digest } => {
+                self.partners.insert((table, seat), digest);
+            }
+            LessonEvent::PlanChanged { plan, deck } => {
+                self.plan = plan;
+                self.chosen = Some(deck);
+            }
+            LessonEvent::Opened { open } => self.open = open,
+            LessonEvent::Ended => self.ended = true,
+        }
+    }
+
+    /// The deck of the next game. Every lesson is made with one.
+    pub fn next_deck(&self) -> Option<DeckId> {
+        self.chosen.or(self.decks.first().map(|made| made.deck))
+    }
+
+    /// Where a pupil sits.
+    pub fn seat_of(&self, pupil: PupilIndex) -> Option<(TableId, SeatIndex)> {
+        self.made.tables.iter().find_map(|table| {
+            let place = table.seats.iter().position(|seat| seat.pupil == Some(pupil))?;
+            Some((table.table, SeatIndex(u8::try_from(place).ok()?)))
+        })
+    }
+}
+
+/// The prefix of every lesson's stream.
+pub const LESSONS: &str = "lesson/";
+
+/// A lesson's stream.
+pub fn lesson_stream(lesson: LessonId) -> StreamName {
+    StreamName(format!("{LESSONS}{lesson}"))
+}
+
+/// A table's stream.
+pub fn table_stream(table: TableId) -> StreamName {
+    StreamName(format!("table/{table}"))
+}
+
+/// The stream that holds a deck's face sheet as one line of JSON.
+pub fn sheet_stream(deck: DeckId) -> StreamName {
+    StreamName(format!("sheet/{deck}"))
+}
+
+/// Writes and reads one lesson's journal.
+#[derive(Debug)]
+pub struct LessonLog {
+    stream: StreamName,
+    held: u64,
+}
+
+impl LessonLog {
+    /// The journal of a lesson that is being made.
+    pub fn new(lesson: LessonId) -> LessonLog {
+        LessonLog { stream: lesson_stream(lesson), held: 0 }
+    }
+
+    /// Makes events durable.
+    ///
+    /// # Errors
+    /// The store's; nothing has happened then.
+    pub async fn append(
+        &mut self,
+        store: &dyn Store,
+        at: Micros,
+        events: &[LessonEvent],
+    ) -> Result<(), StoreError> {
+        let lines = events
+            .iter()
+            .map(|event| write_line(&LessonEntry { at, event: event.clone() }))
+            .collect::<Result<Vec<_>, _>>()?;
+        let count = lines.len() as u64;
+        store.append(self.stream.clone(), self.held, lines, Urgency::Group).await?;
+        self.held += count;
+        Ok(())
+    }
+
+    /// Reads a lesson back: its record, its journal to go on with, and when it was last written.
+    ///
+    /// # Errors
+    /// The store's, or a line that cannot be read.
+    pub async fn read(
+        store: &dyn Store,
+        stream: StreamName,
+    ) -> Result<(Record, LessonLog, Micros), StoreError> {
+        let lines = store.read(stream.clone()).await?;
+        let held = lines.len() as u64;
+        let mut entries = lines.iter().map(|line| read_line::<LessonEntry>(&stream, line));
+        let Some(LessonEntry { at, event: LessonEvent::Made(made) }) =
+            entries.next().transpose()?
+        else {
+            return Err(StoreError::Failed(format!("{} does not begin with `Made`", stream.0)));
+        };
+        let mut record = Record::new(made);
+        let mut last = at;
+        for entry in entries {
+            let LessonEntry { at, event } = entry?;
+            record.apply(event);
+            last = last.max(at);
+        }
+        Ok((record, LessonLog { stream, held }, last))
+    }
+}
+
+/// One line of a journal as JSON text.
+///
+/// # Errors
+/// Only for a type that JSON cannot carry: our fault.
+pub fn write_line<T: Serialize>(entry: &T) -> Result<String, StoreError> {
+    serde_json::to_string(entry).map_err(|error| StoreError::Failed(error.to_string()))
+}
+
+/// Reads one line of a journal.
+///
+/// # Errors
+/// A line that is not what this version or an earlier one wrote.
+pub fn read_line<T: for<'de> Deserialize<'de>>(
+    stream: &StreamName,
+    line: &str,
+) -> Result<T, StoreError> {
+    serde_json::from_str(line).map_err(|error| {
+        StoreError::Failed(format!("a line of {} cannot be read: {error}", stream.0))
+    })
+}

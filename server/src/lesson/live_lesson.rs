@@ -1,0 +1,498 @@
+//! One lesson that is not over: its record, its tables and its board. Whatever changes it is
+//! durable before it takes effect.
+
+use super::board::{
+    Address, Easel, LessonFace, TableBoard, TableFace, board_view, paint, wall_url, wall_view,
+};
+use super::decks::{self, same_deck};
+use super::lesson_log::{
+    LessonEvent, LessonLog, Record, TokenDigest, lesson_stream, sheet_stream, write_line,
+};
+use super::live_table::Surroundings;
+use super::secrets::Secrets;
+use super::table_task::{TableHandle, TableStart};
+use crate::game::{Command, Entry, Rules};
+use crate::journal::{StoreError, Urgency};
+use crate::limits::lesson::LESSON_DECKS_MAX;
+use handround_protocol::face::FaceSheet;
+use handround_protocol::id::{DeckId, LessonId, PupilIndex, TableId, Token};
+use handround_protocol::join::{HttpRefusal, JoinPlace, Joined, LessonLine, PartnerSeat};
+use handround_protocol::message::BoardSays;
+use handround_protocol::picture::Picture;
+use handround_protocol::refusal::Refusal;
+use handround_protocol::view::{BoardView, LessonPlan, SeatKind, WallView};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use tokio::sync::{Mutex, MutexGuard, watch};
+use tokio::task::JoinSet;
+
+/// A friendly no that is about no line.
+pub fn no(message: impl Into<String>) -> HttpRefusal {
+    HttpRefusal { message: message.into(), line: None }
+}
+
+/// What the teacher or child reads when the store failed.
+fn trouble(error: &StoreError) -> HttpRefusal {
+    tracing::error!(%error, "a lesson could not be written");
+    no("The server could not write this down. Try again in a moment.")
+}
+
+struct Book {
+    record: Record,
+    log: LessonLog,
+}
+
+/// One lesson.
+pub struct LiveLesson {
+    surroundings: Surroundings,
+    secrets: Secrets,
+    lesson: LessonId,
+    name: String,
+    row: Vec<Picture>,
+    link: Token,
+    wall_token: Token,
+    demo: bool,
+    tables: Vec<(TableId, TableHandle)>,
+    book: Mutex<Book>,
+    face: watch::Sender<Arc<LessonFace>>,
+    board: watch::Receiver<Arc<BoardView>>,
+    wall: watch::Receiver<Arc<WallView>>,
+    /// The tables and the painter; they end with the lesson.
+    _tasks: JoinSet<()>,
+}
+
+/// A lesson's journal, read.
+pub struct Reading {
+    /// Its record.
+    pub record: Record,
+    /// Its journal to go on with.
+    pub log: LessonLog,
+    /// Its tables' journals, as far as they were read already.
+    pub tables: BTreeMap<TableId, Vec<Entry>>,
+}
+
+impl LiveLesson {
+    /// Sets up the tables and the board over what the journals say. `surroundings.shelf` is this
+    /// lesson's own and still empty.
+    ///
+    /// # Errors
+    /// A lesson without a deck, which none of ours is.
+    pub fn open(
+        surroundings: Surroundings,
+        secrets: Secrets,
+        public_url: &str,
+        reading: Reading,
+    ) -> Result<LiveLesson, StoreError> {
+        let Reading { record, log, tables: mut entries } = reading;
+        let made = &record.made;
+        let next_deck = record
+            .next_deck()
+            .ok_or_else(|| StoreError::Failed(format!("lesson {} has no deck", made.lesson)))?;
+        record.decks.iter().for_each(|deck| surroundings.shelf.put(deck));
+        let mut tasks = JoinSet::new();
+        let mut tables = Vec::new();
+        let mut boards = Vec::new();
+        for table in &made.tables {
+            let (board, reader) = watch::channel(None);
+            let (handle, life) = TableHandle::open(TableStart {
+                surroundings: surroundings.clone(),
+                face: TableFace { table: table.table, name: table.name.clone() },
+                entries: entries.remove(&table.table),
+                next_deck,
+                board,
+            });
+            tasks.spawn(life);
+            tables.push((table.table, handle));
+            boards.push(reader);
+        }
+        let face = Arc::new(LessonFace {
+            lesson: made.lesson,
+            name: made.name.clone(),
+            open: record.open,
+            row: made.row.clone(),
+            join: Address::to_join(public_url, made.link),
+            wall_url: wall_url(public_url, made.wall),
+            plan: record.plan.clone(),
+            seating: made.seating.clone(),
+        });
+        let unpainted: Vec<TableBoard> = vec![None; boards.len()];
+        let (board_sender, board) = watch::channel(Arc::new(board_view(&face, &unpainted)));
+        let (wall_sender, wall) = watch::channel(Arc::new(wall_view(&face, &unpainted)));
+        let (face, face_reader) = watch::channel(face);
+        tasks.spawn(paint(Easel {
+            lesson: face_reader,
+            tables: boards,
+            board: board_sender,
+            wall: wall_sender,
+        }));
+        let lesson = LiveLesson {
+            surroundings,
+            secrets,
+            lesson: made.lesson,
+            name: made.name.clone(),
+            row: made.row.clone(),
+            link: made.link,
+            wall_token: made.wall,
+            demo: made.demo,
+            tables,
+            face,
+            board,
+            wall,
+            _tasks: tasks,
+            book: Mutex::new(Book { record, log }),
+        };
+        lesson.open_secrets();
+        Ok(lesson)
+    }
+
+    /// The book is not shared yet, so it can be had without waiting.
+    fn open_secrets(&self) {
+        let Ok(book) = self.book.try_lock() else { return };
+        let record = &book.record;
+        let pupils = record
+            .taken
+            .iter()
+            .filter_map(|(pupil, digest)| Some((record.seat_of(*pupil)?, *digest)));
+        let partners = record.partners.iter().map(|(place, digest)| (*place, *digest));
+        for ((table, seat), digest) in pupils.chain(partners) {
+            if let Some(handle) = self.table(table) {
+                self.secrets.open(digest, handle.clone(), seat);
+            }
+        }
+    }
+
+    /// Its id.
+    pub fn id(&self) -> LessonId {
+        self.lesson
+    }
+
+    /// Whether it is the demo's.
+    pub fn is_demo(&self) -> bool {
+        self.demo
+    }
+
+    /// Whether this row of pictures leads here.
+    pub fn has_row(&self, row: &[Picture]) -> bool {
+        self.row == row
+    }
+
+    /// Whether this link leads here.
+    pub fn has_link(&self, code: Token) -> bool {
+        self.link == code
+    }
+
+    /// The teacher's board.
+    pub fn board(&self) -> watch::Receiver<Arc<BoardView>> {
+        self.board.clone()
+    }
+
+    /// The wall display, for the one who holds its secret.
+    pub fn wall(&self, token: Token) -> Option<watch::Receiver<Arc<WallView>>> {
+        (TokenDigest::of(token) == TokenDigest::of(self.wall_token)).then(|| self.wall.clone())
+    }
+
+    /// Whether a deck is this lesson's.
+    pub fn has_deck(&self, deck: DeckId) -> bool {
+        self.surroundings.shelf.get(deck).is_some()
+    }
+
+    /// One line for the teacher's list.
+    pub async fn line(&self) -> LessonLine {
+        let book = self.book.lock().await;
+        let count = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
+        LessonLine {
+            lesson: self.lesson,
+            name: self.name.clone(),
+            pupils: count(book.record.made.pupils.len()),
+            tables: count(self.tables.len()),
+        }
+    }
+
+    /// How the class sits.
+    pub fn seating(&self) -> String {
+        self.face.borrow().seating.clone()
+    }
+
+    fn table(&self, table: TableId) -> Option<&TableHandle> {
+        self.tables.iter().find(|(id, _)| *id == table).map(|(_, handle)| handle)
+    }
+
+    /// Makes events durable, then lets them take effect. If the store fails it may have written
+    /// nevertheless, so the lesson is read back and shows what the journal holds.
+    async fn write(
+        &self,
+        book: &mut MutexGuard<'_, Book>,
+        events: Vec<LessonEvent>,
+    ) -> Result<(), StoreError> {
+        let Surroundings { store, clock, .. } = &self.surroundings;
+        if let Err(error) = book.log.append(&**store, clock.now(), &events).await {
+            let stream = lesson_stream(self.lesson);
+            if let Ok((record, log, _)) = LessonLog::read(&**store, stream).await {
+                **book = Book { record, log };
+            }
+            return Err(error);
+        }
+        events.into_iter().for_each(|event| book.record.apply(event));
+        let Record { open, plan, .. } = &book.record;
+        self.face.send_if_modified(|face| {
+            let new = face.open != *open || face.plan != *plan;
+            if new {
+                *face =
+                    Arc::new(LessonFace { open: *open, plan: plan.clone(), ..(**face).clone() });
+            }
+            new
+        });
+        Ok(())
+    }
+
+    /// The places, for a child who joins.
+    ///
+    /// # Errors
+    /// The room is closed.
+    pub async fn places(&self) -> Result<(String, Vec<JoinPlace>), HttpRefusal> {
+        let book = self.book.lock().await;
+        if !book.record.open || book.record.ended {
+            return Err(no("The room is closed. Ask your teacher."));
+        }
+        let place = |(pupil, line): (PupilIndex, &super::class_list::Pupil)| JoinPlace {
+            pupil,
+            name: line.name.clone(),
+            picture: line.picture,
+            taken: book.record.taken.contains_key(&pupil),
+        };
+        let places = (0..).map(PupilIndex).zip(&book.record.made.pupils).map(place).collect();
+        Ok((self.name.clone(), places))
+    }
+
+    /// Gives a pupil's place to a device.
+    ///
+    /// # Errors
+    /// The room is closed, the place is taken, or nobody has that number.
+    pub async fn take_place(&self, pupil: PupilIndex) -> Result<Joined, HttpRefusal> {
+        let mut book = self.book.lock().await;
+        if !book.record.open || book.record.ended {
+            return Err(no("The room is closed. Ask your teacher."));
+        }
+        let found = book.record.made.pupils.get(usize::from(pupil.0)).cloned();
+        let seat = book.record.seat_of(pupil);
+        let (Some(line), Some((table, seat))) = (found, seat) else {
+            return Err(no("Nobody on the list has that place."));
+        };
+        if book.record.taken.contains_key(&pupil) {
+            return Err(no("Somebody sits there already. Ask your teacher."));
+        }
+        let token = Token(self.surroundings.randomness.id());
+        let digest = TokenDigest::of(token);
+        let taken = LessonEvent::PlaceTaken { pupil, digest };
+        self.write(&mut book, vec![taken]).await.map_err(|error| trouble(&error))?;
+        if let Some(handle) = self.table(table) {
+            self.secrets.open(digest, handle.clone(), seat);
+        }
+        Ok(Joined { token, name: line.name, picture: line.picture })
+    }
+
+    /// A teacher's wish, but for the end of the lesson.
+    ///
+    /// # Errors
+    /// The friendly no, for her page.
+    pub async fn says(&self, says: BoardSays) -> Result<(), Refusal> {
+        match says {
+            BoardSays::Start { table } => self.start(table).await,
+            BoardSays::Pause { table } => self.wish(table, Command::Pause).await,
+            BoardSays::Resume { table } => self.wish(table, Command::Resume).await,
+            BoardSays::End { table } => self.wish(table, Command::End).await,
+            BoardSays::Plan(plan) => self.change_plan(plan).await,
+            BoardSays::Open { open } => {
+                let mut book = self.book.lock().await;
+                let opened = LessonEvent::Opened { open };
+                self.write(&mut book, vec![opened]).await.map_err(|_| Refusal::ServerTrouble)
+            }
+            BoardSays::FreePlace { pupil } => self.free_place(pupil).await,
+            BoardSays::EndLesson => self.end().await,
+        }
+    }
+
+    fn chosen(&self, table: Option<TableId>) -> Result<Vec<&TableHandle>, Refusal> {
+        match table {
+            None => Ok(self.tables.iter().map(|(_, handle)| handle).collect()),
+            Some(table) => Ok(vec![self.table(table).ok_or(Refusal::NoSuchTable)?]),
+        }
+    }
+
+    async fn start(&self, table: Option<TableId>) -> Result<(), Refusal> {
+        let (rules, deck) = {
+            let book = self.book.lock().await;
+            let deck = book.record.next_deck().and_then(|deck| self.surroundings.shelf.get(deck));
+            (Rules::from_plan(&book.record.plan), deck.ok_or(Refusal::ServerTrouble)?)
+        };
+        let mut answers = Vec::new();
+        for handle in self.chosen(table)? {
+            answers.push(handle.start(rules.clone(), deck.clone()).await);
+        }
+        sum_up(&answers)
+    }
+
+    async fn wish(&self, table: Option<TableId>, command: Command) -> Result<(), Refusal> {
+        let mut answers = Vec::new();
+        for handle in self.chosen(table)? {
+            answers.push(handle.teacher(command.clone()).await);
+        }
+        sum_up(&answers)
+    }
+
+    async fn change_plan(&self, plan: LessonPlan) -> Result<(), Refusal> {
+        let mut book = self.book.lock().await;
+        let record = &book.record;
+        let seats = record.made.tables.iter().map(|table| table.seats.len()).max().unwrap_or(0);
+        let old = record.decks.iter().find(|made| same_deck(&made.plan, &plan));
+        if let Some(made) = old {
+            let deck = made.deck;
+            check_plan(&plan, made, seats)?;
+            self.write(&mut book, vec![LessonEvent::PlanChanged { plan, deck }])
+                .await
+                .map_err(|_| Refusal::ServerTrouble)?;
+            return self.announce(deck).await;
+        }
+        if record.decks.len() >= LESSON_DECKS_MAX {
+            return Err(Refusal::RuleNotPlayable);
+        }
+        let randomness = &self.surroundings.randomness;
+        let deck = DeckId(randomness.id());
+        let (made, sheet) =
+            decks::make(&plan, deck, randomness.bytes()).map_err(|_| Refusal::RuleNotPlayable)?;
+        check_plan(&plan, &made, seats)?;
+        write_sheet(&self.surroundings, &sheet).await.map_err(|_| Refusal::ServerTrouble)?;
+        let events =
+            vec![LessonEvent::DeckMade(made.clone()), LessonEvent::PlanChanged { plan, deck }];
+        self.write(&mut book, events).await.map_err(|_| Refusal::ServerTrouble)?;
+        self.surroundings.shelf.put(&made);
+        self.announce(deck).await
+    }
+
+    async fn announce(&self, deck: DeckId) -> Result<(), Refusal> {
+        for (_, handle) in &self.tables {
+            handle.next_deck(deck).await;
+        }
+        Ok(())
+    }
+
+    async fn free_place(&self, pupil: PupilIndex) -> Result<(), Refusal> {
+        let mut book = self.book.lock().await;
+        let Some((table, seat)) = book.record.seat_of(pupil) else {
+            return Err(Refusal::NoSuchSeat);
+        };
+        let Some(digest) = book.record.taken.get(&pupil).copied() else { return Ok(()) };
+        self.write(&mut book, vec![LessonEvent::PlaceFreed { pupil }])
+            .await
+            .map_err(|_| Refusal::ServerTrouble)?;
+        self.secrets.withdraw(digest);
+        if let Some(handle) = self.table(table) {
+            handle.withdraw(seat).await;
+        }
+        Ok(())
+    }
+
+    /// Ends the lesson for good: tables end, devices are told, secrets open nothing any more.
+    async fn end(&self) -> Result<(), Refusal> {
+        let mut book = self.book.lock().await;
+        if book.record.ended {
+            return Ok(());
+        }
+        self.write(&mut book, vec![LessonEvent::Ended])
+            .await
+            .map_err(|_| Refusal::ServerTrouble)?;
+        let record = &book.record;
+        let digests = record.taken.values().chain(record.partners.values());
+        digests.for_each(|digest| self.secrets.over(*digest));
+        for (_, handle) in &self.tables {
+            handle.lesson_over().await;
+        }
+        Ok(())
+    }
+
+    /// A secret for every partner's seat; earlier ones are withdrawn.
+    ///
+    /// # Errors
+    /// The store's trouble.
+    pub async fn partner_seats(&self) -> Result<Vec<PartnerSeat>, HttpRefusal> {
+        let mut book = self.book.lock().await;
+        let places = partner_places(&book.record);
+        let seats: Vec<PartnerSeat> = places
+            .iter()
+            .map(|(table, _)| PartnerSeat {
+                table: *table,
+                token: Token(self.surroundings.randomness.id()),
+                kind: SeatKind::Partner,
+            })
+            .collect();
+        let given: Vec<LessonEvent> = places
+            .iter()
+            .zip(&seats)
+            .map(|((table, seat), given)| LessonEvent::PartnerSeatGiven {
+                table: *table,
+                seat: *seat,
+                digest: TokenDigest::of(given.token),
+            })
+            .collect();
+        let earlier: Vec<TokenDigest> = book.record.partners.values().copied().collect();
+        self.write(&mut book, given).await.map_err(|error| trouble(&error))?;
+        earlier.into_iter().for_each(|digest| self.secrets.withdraw(digest));
+        for ((table, seat), given) in places.into_iter().zip(&seats) {
+            if let Some(handle) = self.table(table) {
+                self.secrets.open(TokenDigest::of(given.token), handle.clone(), seat);
+            }
+        }
+        Ok(seats)
+    }
+}
+
+fn partner_places(record: &Record) -> Vec<(TableId, handround_protocol::id::SeatIndex)> {
+    let mut places = Vec::new();
+    for table in &record.made.tables {
+        for (seat, plan) in (0..).map(handround_protocol::id::SeatIndex).zip(&table.seats) {
+            if plan.kind == SeatKind::Partner {
+                places.push((table.table, seat));
+            }
+        }
+    }
+    places
+}
+
+/// Writes a deck's face sheet, before the lesson's journal names it.
+///
+/// # Errors
+/// The store's.
+pub async fn write_sheet(surroundings: &Surroundings, sheet: &FaceSheet) -> Result<(), StoreError> {
+    let line = write_line(sheet)?;
+    surroundings.store.append(sheet_stream(sheet.deck), 0, vec![line], Urgency::Group).await
+}
+
+/// Whether the rules can be played and the deck serves the largest table.
+///
+/// # Errors
+/// The rules' no.
+pub fn check_plan(
+    plan: &LessonPlan,
+    deck: &super::lesson_log::DeckMade,
+    seats: usize,
+) -> Result<(), Refusal> {
+    Rules::from_plan(plan).check()?;
+    decks::DeckNote::from(deck).cards.check(seats)
+}
+
+/// One answer for a wish to several tables. A table for which the wish changes nothing, such as
+/// one that plays already when all are to start, is no reason to say no while others follow.
+fn sum_up(answers: &[Result<(), Refusal>]) -> Result<(), Refusal> {
+    let serious = |refusal: &&Refusal| {
+        !matches!(refusal, Refusal::GameRunning | Refusal::NoGame | Refusal::Paused)
+    };
+    let refusals: Vec<&Refusal> =
+        answers.iter().filter_map(|answer| answer.as_ref().err()).collect();
+    if let Some(refusal) = refusals.iter().copied().find(serious) {
+        return Err(*refusal);
+    }
+    match refusals.first() {
+        Some(refusal) if refusals.len() == answers.len() => Err(**refusal),
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,165 @@
+//! What happens when the store fails under a table, and that nothing is shown before it is durable.
+
+use super::kit::*;
+use crate::journal::{MemoryStore, Store, StoreError, StoreFuture, StreamName, Urgency};
+use crate::lesson::hub::Hub;
+use handround_protocol::close::Close;
+use handround_protocol::house::HouseRule;
+use handround_protocol::message::BoardSays;
+use handround_protocol::refusal::Refusal;
+use handround_protocol::view::Phase;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::time::Duration;
+use tokio::sync::Semaphore;
+
+/// A store that can fail, keep its writers waiting, and says who wrote alone.
+struct Moody {
+    inner: MemoryStore,
+    fails: AtomicBool,
+    /// Writes all the same when it says that it failed, as a disk may.
+    fails_after_writing: bool,
+    gate: Semaphore,
+    alone: AtomicUsize,
+}
+
+impl Moody {
+    fn new(fails_after_writing: bool) -> Arc<Moody> {
+        Arc::new(Moody {
+            inner: MemoryStore::new(),
+            fails: AtomicBool::new(false),
+            fails_after_writing,
+            gate: Semaphore::new(Semaphore::MAX_PERMITS),
+            alone: AtomicUsize::new(0),
+        })
+    }
+}
+
+impl Store for Moody {
+    fn append(
+        &self,
+        stream: StreamName,
+        held: u64,
+        lines: Vec<String>,
+        urgency: Urgency,
+    ) -> StoreFuture<'_, ()> {
+        Box::pin(async move {
+            let _open = self.gate.acquire().await.unwrap();
+            let fails = self.fails.load(Ordering::Relaxed);
+            self.alone.fetch_add(usize::from(urgency == Urgency::Alone), Ordering::Relaxed);
+            if !fails || self.fails_after_writing {
+                self.inner.append(stream, held, lines, urgency).await?;
+            }
+            if fails { Err(StoreError::Failed("no room".to_owned())) } else { Ok(()) }
+        })
+    }
+    fn read(&self, stream: StreamName) -> StoreFuture<'_, Vec<String>> {
+        self.inner.read(stream)
+    }
+    fn streams(&self, prefix: &str) -> StoreFuture<'_, Vec<StreamName>> {
+        self.inner.streams(prefix)
+    }
+    fn delete(&self, stream: StreamName) -> StoreFuture<'_, ()> {
+        self.inner.delete(stream)
+    }
+}
+
+async fn hub_and_store(seed: u64, fails_after_writing: bool) -> (Hub, Arc<Moody>) {
+    let store = Moody::new(fails_after_writing);
+    let shared: Arc<dyn Store> = store.clone();
+    (hub_over(&shared, seed).await, store)
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_table_whose_store_fails_stops_comes_back_and_plays_on() {
+    for fails_after_writing in [false, true] {
+        let (hub, store) = hub_and_store(80, fails_after_writing).await;
+        let lesson = lesson(&hub, 3, plan(HouseRule::Stay { rounds: 2 })).await;
+        let token = join(&hub, lesson, 0).await;
+        let mut device = Device::connect(&hub, token, None).await.unwrap();
+        start(&hub, lesson).await.unwrap();
+        board_when(&hub, lesson, all(Phase::Playing)).await;
+        device.catch_up(&hub).await.unwrap();
+        store.fails.store(true, Ordering::Relaxed);
+        let pause = hub.board_says(lesson, BoardSays::Pause { table: None }).await;
+        assert_eq!(pause, Err(Refusal::ServerTrouble));
+        assert_eq!(device.catch_up(&hub).await, Err(Close::TableStopped));
+        let opened = hub.board_says(lesson, BoardSays::Open { open: false }).await;
+        assert_eq!(opened, Err(Refusal::ServerTrouble));
+        store.fails.store(false, Ordering::Relaxed);
+        // A page waits a moment and comes back; the table is there again.
+        let device = device.reconnect(&hub, token).await.unwrap();
+        assert_eq!(device.link.report(late_report()).await, Ok(()));
+        hub.board_says(lesson, BoardSays::Open { open: true }).await.unwrap();
+        let resumed = hub.board_says(lesson, BoardSays::Resume { table: None }).await;
+        assert!(resumed.is_ok() || !fails_after_writing, "{resumed:?}");
+        drop(device);
+        board_when(&hub, lesson, all(Phase::GameOver)).await;
+    }
+}
+
+fn late_report() -> crate::lesson::connection::FromSeat {
+    let nonce = handround_protocol::id::Nonce([0; 16]);
+    crate::lesson::connection::FromSeat::CuePinged {
+        nonce,
+        arrived: handround_protocol::time::Micros(1),
+    }
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_table_that_cannot_be_rebuilt_stays_stopped_and_the_lesson_does_not_hang() {
+    let (hub, store) = hub_and_store(81, false).await;
+    let lesson = lesson(&hub, 3, plan(HouseRule::Stay { rounds: 2 })).await;
+    let token = join(&hub, lesson, 0).await;
+    let device = Device::connect(&hub, token, None).await.unwrap();
+    start(&hub, lesson).await.unwrap();
+    store.fails.store(true, Ordering::Relaxed);
+    tokio::time::sleep(Duration::from_secs(600)).await;
+    assert!(matches!(Device::connect(&hub, token, None).await, Err(Close::TableStopped)));
+    assert_eq!(start(&hub, lesson).await, Err(Refusal::ServerTrouble));
+    drop(device);
+    store.fails.store(false, Ordering::Relaxed);
+    hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
+    assert!(hub.lessons().await.is_empty());
+}
+
+#[tokio::test(start_paused = true)]
+async fn nobody_sees_what_the_journal_does_not_hold() {
+    let (hub, store) = hub_and_store(82, false).await;
+    let lesson = lesson(&hub, 3, plan(HouseRule::Stay { rounds: 2 })).await;
+    let mut device = Device::connect(&hub, join(&hub, lesson, 0).await, None).await.unwrap();
+    device.catch_up(&hub).await.unwrap();
+    let before = (device.view.clone(), board_when(&hub, lesson, |_| true).await);
+    let closed = store.gate.acquire_many(1 << 20).await.unwrap();
+    store.gate.forget_permits(usize::MAX);
+    let starting = tokio::spawn({
+        let hub = hub.clone();
+        async move { start(&hub, lesson).await }
+    });
+    tokio::time::sleep(Duration::from_secs(5)).await;
+    device.catch_up(&hub).await.unwrap();
+    assert_eq!(device.view, before.0);
+    assert_eq!(*hub.board(lesson).await.unwrap().borrow(), before.1);
+    assert!(!starting.is_finished());
+    drop(closed);
+    starting.await.unwrap().unwrap();
+    device.catch_up(&hub).await.unwrap();
+    assert!(device.view.unwrap().hand.is_some());
+}
+
+#[tokio::test(start_paused = true)]
+async fn only_a_races_first_grab_is_written_alone() {
+    let (hub, store) = hub_and_store(83, false).await;
+    let lesson = lesson(&hub, 1, plan(HouseRule::Stay { rounds: 3 })).await;
+    start(&hub, lesson).await.unwrap();
+    board_when(&hub, lesson, all(Phase::GameOver)).await;
+    let mut races = 0;
+    for stream in store.streams("table/").await.unwrap() {
+        for line in store.read(stream).await.unwrap() {
+            races +=
+                usize::from(line.contains("\"RoundEnded\"") && !line.contains("\"race\":null"));
+        }
+    }
+    assert!(races >= 3);
+    assert_eq!(store.alone.load(Ordering::Relaxed), races);
+}

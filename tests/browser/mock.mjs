@@ -1,0 +1,111 @@
+/**
+ * A stand-in for the server, for looking at the pages and trying their taps: `node mock.mjs [port]`.
+ * It serves the pages with the server's content security policy and hand-made views by seat token.
+ * @import {HttpRefusal, JoinPick, JoinRow, LessonLine, ToClient, ToServer} from "../../server/pages/types/wire.js"
+ */
+import { createServer } from "node:http";
+import { readFile } from "node:fs/promises";
+import { extname, join, normalize } from "node:path";
+import { fileURLToPath } from "node:url";
+import { WebSocketServer } from "ws";
+import { SHEET } from "./mock/faces.mjs";
+import { playScene } from "./mock/play.mjs";
+import { board, CLASS, LESSON, PLACES, SCENES, wall } from "./mock/views.mjs";
+
+const PAGES = fileURLToPath(new URL("../../server/pages/", import.meta.url));
+/** @type {Record<string, string>} */
+const KINDS = { ".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml" };
+const POLICY = "default-src 'self'; img-src 'self' data: blob:";
+
+/** A seat token that names a scene. @param {string} scene */
+export const tokenOf = (scene) => Buffer.from(scene).toString("hex").padEnd(32, "0");
+/** @param {string} token */
+const sceneOf = (token) => Buffer.from(token, "hex").toString().replace(/\0+$/, "");
+
+/** What pages have said, for checks. @type {ToServer[]} */
+export const heard = [];
+
+/** @param {number} port @param {string} [pictures] another folder of pictures */
+export function startMock(port, pictures) {
+  const server = createServer(async (request, response) => {
+    const url = new URL(request.url ?? "/", "http://mock");
+    /** @type {Buffer[]} */ const chunks = [];
+    for await (const chunk of request) chunks.push(chunk);
+    const body = Buffer.concat(chunks).toString();
+    const json = (/** @type {object} */ answer, status = 200) => {
+      response.writeHead(status, { "content-type": "application/json" });
+      response.end(JSON.stringify(answer));
+    };
+    const file = async (/** @type {string} */ path) => {
+      try {
+        const bytes = await readFile(path);
+        response.writeHead(200, { "content-type": KINDS[extname(path)] ?? "text/plain", "content-security-policy": POLICY, "cache-control": "no-store" });
+        response.end(bytes);
+      } catch { response.writeHead(404).end("not found"); }
+    };
+    const path = url.pathname;
+    if (path === "/" || path.startsWith("/j/")) return file(`${PAGES}pupil.html`);
+    if (path === "/teacher") return file(`${PAGES}teacher.html`);
+    if (path.startsWith("/wall/")) return file(`${PAGES}wall.html`);
+    if (pictures && path.startsWith("/pages/pictures/")) return file(join(pictures, normalize(path.slice(16))));
+    if (path.startsWith("/pages/")) return file(join(PAGES, normalize(path.slice(7))));
+    if (path.startsWith("/decks/")) return json(SHEET);
+    if (path === "/join/row") {
+      /** @type {JoinRow} */ const { row } = JSON.parse(body);
+      /** @type {HttpRefusal} */ const no = { message: "No game has these pictures. Try again.", line: null };
+      return row.join(" ") === "boat sun key tree" ? json({ ticket: "t", lesson: "Acorn class", places: PLACES }) : json(no, 404);
+    }
+    if (path === "/join/link") return json({ ticket: "t", lesson: "Acorn class", places: PLACES });
+    if (path === "/join/place") {
+      /** @type {JoinPick} */ const { pupil } = JSON.parse(body);
+      const [name, picture] = CLASS[pupil] ?? ["", ""];
+      return json({ token: tokenOf("play"), name, picture });
+    }
+    if (path === "/lessons" && request.method === "GET") {
+      if (request.headers.cookie?.includes("signed=no")) return json({ message: "not signed in", line: null }, 401);
+      /** @type {LessonLine[]} */
+      const lines = [{ lesson: LESSON, name: "Acorn class", pupils: 11, tables: 3 }, { lesson: "2".repeat(32), name: "Whole year", pupils: 38, tables: 10 }];
+      return json(lines);
+    }
+    if (path === "/lessons") return /,,|^\s*$/.test(body) ? json({ message: "There is no picture called \"dragon\".", line: 3 }, 422) : json({ lesson: LESSON, seating: "11 children at 3 tables: two of 4 and one of 3." });
+    response.writeHead(404).end();
+  });
+
+  const sockets = new WebSocketServer({ server, path: "/ws", handleProtocols: () => "handround.v1.json" });
+  sockets.on("connection", (socket) => {
+    const send = (/** @type {ToClient} */ message) => socket.send(JSON.stringify(message));
+    /** @type {ReturnType<typeof playScene> | null} */ let play = null;
+    socket.on("message", (data) => {
+      /** @type {ToServer} */ const message = JSON.parse(String(data));
+      heard.push(message);
+      if ("Seat" in message && play) return play(message.Seat.ask, message.Seat.says);
+      if (!("Hello" in message)) return;
+      const { credential } = message.Hello;
+      if ("Board" in credential) {
+        send({ Welcome: "Board" });
+        return send({ Board: board(credential.Board === LESSON ? 3 : 10) });
+      }
+      if ("Wall" in credential) {
+        send({ Welcome: "Wall" });
+        return send({ Wall: wall(!credential.Wall.startsWith("f"), credential.Wall.startsWith("a") ? 10 : 3) });
+      }
+      const scene = sceneOf(credential.Seat);
+      if (scene === "elsewhere") return socket.close(4004);
+      if (scene === "unknown") return socket.close(4002);
+      if (scene === "over") return socket.close(4006);
+      if (scene === "away") return socket.close(1001);
+      send({ Welcome: { Seat: { table: "1".repeat(32), seat: 0, deck: SHEET.deck } } });
+      if (scene === "play") { play = playScene(send); return; }
+      const snapshot = SCENES[scene];
+      if (snapshot) send({ Seat: { number: 1, news: { Snapshot: snapshot } } });
+
+    });
+  });
+  return new Promise((resolve) => server.listen(port, "127.0.0.1", () => resolve(server)));
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  const port = Number(process.argv[2] ?? 8097);
+  await startMock(port, process.env["HANDROUND_PICTURES"]);
+  console.log(`http://127.0.0.1:${port}/  seat tokens: ${Object.keys(SCENES).concat("play").join(" ")}`);
+}
