@@ -245,6 +245,7 @@ pub(crate) mod tests {
                 nudged: false,
             },
             ruling: None,
+            sorting: Vec::new(),
         }
     }
 

@@ -29,6 +29,8 @@ pub const GROUP_CARDS_MAX: usize = 12;
 /// Most match groups of a deck: 13 are usual, and a face sheet must stay small enough to load
 /// before the first deal on a school's Wi-Fi.
 pub const GROUPS_MAX: usize = 40;
+/// Most faces that an onlooker gets to sort: as many as a small screen shows large enough.
+pub const SORTING_FACES_MAX: usize = 12;
 /// Fewest letters of a `letters` word.
 pub const WORD_LETTERS_MIN: usize = 3;
 /// Most letters of a `letters` word.

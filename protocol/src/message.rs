@@ -3,8 +3,8 @@
 //! appended.
 
 use crate::id::{
-    Ask, CardId, DeckId, LessonId, Nonce, PupilIndex, RoundNumber, SeatIndex, SeatNumber, TableId,
-    Token,
+    Ask, CardId, DeckId, FaceIndex, LessonId, Nonce, PupilIndex, RoundNumber, SeatIndex,
+    SeatNumber, TableId, Token,
 };
 use crate::refusal::Refusal;
 use crate::time::Micros;
@@ -246,4 +246,6 @@ pub enum SeatNews {
     Grab(GrabView),
     /// How the round ended.
     Ruling(Option<RulingView>),
+    /// What an onlooker can sort.
+    Sorting(Vec<FaceIndex>),
 }

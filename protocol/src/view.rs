@@ -1,7 +1,7 @@
 //! What one seat, an onlooker, a wall display or the teacher's board may see. A view holds nothing
 //! else: no other hand, no tray's faces, no order of a pile, no other pupil's readiness or support.
 //!
-//! A seat's view has four parts, and news replaces a whole part, so that applying news twice or
+//! A seat's view has five parts, and news replaces a whole part, so that applying news twice or
 //! after a gap can never leave a device with a picture that the server does not have.
 
 use crate::face::FaceSheet;
@@ -29,6 +29,9 @@ pub struct SeatView {
     pub grab: GrabView,
     /// How the last round ended; `None` once the next is dealt.
     pub ruling: Option<RulingView>,
+    /// For a seat that is out and watches: faces discarded in the round before, to sort on its own
+    /// screen. They tell nothing of the round being played. Empty for everybody else.
+    pub sorting: Vec<FaceIndex>,
 }
 
 impl SeatView {
@@ -40,6 +43,7 @@ impl SeatView {
             SeatNews::Hand(hand) => self.hand = hand.clone(),
             SeatNews::Grab(grab) => self.grab = grab.clone(),
             SeatNews::Ruling(ruling) => self.ruling = ruling.clone(),
+            SeatNews::Sorting(sorting) => self.sorting = sorting.clone(),
         }
     }
 }

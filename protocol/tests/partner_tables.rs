@@ -165,6 +165,7 @@ impl NaiveTable {
                 nudged: false,
             },
             ruling: None,
+            sorting: Vec::new(),
         }
     }
 

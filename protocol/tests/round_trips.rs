@@ -256,19 +256,18 @@ fn ruling_view() -> impl Strategy<Value = RulingView> {
 }
 
 fn news() -> impl Strategy<Value = SeatNews> {
-    let snapshot = (table_view(), seat(), of(hand_view()), grab_view(), of(ruling_view()));
+    let sorting = || vec(face(), 0..=12);
+    let snapshot =
+        (table_view(), seat(), of(hand_view()), grab_view(), of(ruling_view()), sorting());
     prop_oneof![
-        snapshot.prop_map(|(table, you, hand, grab, ruling)| SeatNews::Snapshot(SeatView {
-            table,
-            you,
-            hand,
-            grab,
-            ruling
-        })),
+        snapshot.prop_map(|(table, you, hand, grab, ruling, sorting)| SeatNews::Snapshot(
+            SeatView { table, you, hand, grab, ruling, sorting }
+        )),
         table_view().prop_map(SeatNews::Table),
         of(hand_view()).prop_map(SeatNews::Hand),
         grab_view().prop_map(SeatNews::Grab),
         of(ruling_view()).prop_map(SeatNews::Ruling),
+        sorting().prop_map(SeatNews::Sorting),
     ]
 }
 

@@ -17,6 +17,7 @@ export function apply(view, news) {
   if ("Hand" in news) return { ...view, hand: news.Hand };
   if ("Grab" in news) return { ...view, grab: news.Grab };
   if ("Ruling" in news) return { ...view, ruling: news.Ruling };
+  if ("Sorting" in news) return { ...view, sorting: news.Sorting };
   return view;
 }
 

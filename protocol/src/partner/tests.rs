@@ -87,6 +87,7 @@ fn view(hand: &str, considering: &str) -> SeatView {
             nudged: false,
         },
         ruling: None,
+        sorting: Vec::new(),
     }
 }
 

@@ -120,6 +120,7 @@ pub fn seat_view() -> SeatView {
         hand: Some(hand_view()),
         grab: grab_view(),
         ruling: None,
+        sorting: Vec::new(),
     }
 }
 
@@ -174,7 +175,7 @@ pub fn wall_view() -> WallView {
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 25] = [
+pub const REFUSALS: [Refusal; 26] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -200,6 +201,7 @@ pub const REFUSALS: [Refusal; 25] = [
     Refusal::SeatCount,
     Refusal::NoSuchTable,
     Refusal::NoSuchSeat,
+    Refusal::ServerTrouble,
 ];
 
 /// What a device can say, each with a name for the stored file.
@@ -288,6 +290,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         ("grab".into(), SeatNews::Grab(grab_view())),
         ("grab with a cue".into(), SeatNews::Grab(GrabView { cue: Some(nonce()), ..grab_view() })),
         ("no ruling".into(), SeatNews::Ruling(None)),
+        ("sorting".into(), SeatNews::Sorting(vec![FaceIndex(4), FaceIndex(51)])),
     ];
     for phase in [Phase::Waiting, Phase::Dealt, Phase::RoundOver, Phase::GameOver] {
         let view = TableView { phase, ..table_view() };

@@ -680,7 +680,7 @@ export type SeatKind = "Pupil" | "Partner";
 /**
  * A numbered piece of news: a whole part of the seat's view, or all of it.
  */
-export type SeatNews = { "Snapshot": SeatView } | { "Table": TableView } | { "Hand": HandView | null } | { "Grab": GrabView } | { "Ruling": RulingView | null };
+export type SeatNews = { "Snapshot": SeatView } | { "Table": TableView } | { "Hand": HandView | null } | { "Grab": GrabView } | { "Ruling": RulingView | null } | { "Sorting": Array<FaceIndex> };
 
 /**
  * A seat's own count of numbered messages, without gaps. A snapshot may carry any number: that
@@ -789,7 +789,12 @@ grab: GrabView,
 /**
  * How the last round ended; `None` once the next is dealt.
  */
-ruling: RulingView | null, };
+ruling: RulingView | null,
+/**
+ * For a seat that is out and watches: faces discarded in the round before, to sort on its own
+ * screen. They tell nothing of the round being played. Empty for everybody else.
+ */
+sorting: Array<FaceIndex>, };
 
 /**
  * One table of a lesson.

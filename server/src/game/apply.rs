@@ -6,7 +6,7 @@ use super::table::Table;
 use super::{grab, seat};
 use crate::race::{Cue, Runner};
 use handround_protocol::id::SeatIndex;
-use handround_protocol::limits::HAND_CARDS;
+use handround_protocol::limits::{HAND_CARDS, SORTING_FACES_MAX};
 use handround_protocol::time::Micros;
 use handround_protocol::view::{Phase, RoundEnd, SeatKind, Tap, VoidReason};
 
@@ -361,6 +361,7 @@ impl Table {
         self.phase = Phase::RoundOver;
         self.ended_at = Some(at);
         self.end = Some((end, four.to_vec()));
+        self.sorting = self.discard_pile.iter().take(SORTING_FACES_MAX).copied().collect();
         self.race = None;
         if race.is_some() {
             self.last_race = race.clone();

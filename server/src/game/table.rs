@@ -53,6 +53,8 @@ pub struct Table {
     pub(super) ended_at: Option<Micros>,
     pub(super) end: Option<(RoundEnd, Vec<Card>)>,
     pub(super) winners: Vec<SeatIndex>,
+    /// Faces discarded in the round before, for those who watch.
+    pub(super) sorting: Vec<Card>,
     pub(super) last_race: Option<(Record, Ruling)>,
 }
 
@@ -92,6 +94,7 @@ impl Table {
             ended_at: None,
             end: None,
             winners: Vec::new(),
+            sorting: Vec::new(),
             last_race: None,
         }
     }

@@ -21,6 +21,7 @@ impl Table {
             hand: self.hand_view(seat),
             grab: self.grab_view(seat),
             ruling: self.ruling_view(),
+            sorting: if self.of(seat).in_play { Vec::new() } else { self.sorting.clone() },
         })
     }
 

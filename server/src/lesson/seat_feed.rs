@@ -10,7 +10,7 @@ use handround_protocol::view::SeatView;
 use std::collections::VecDeque;
 
 /// Numbered messages that one change can make at the most: one for each part of the view.
-pub const NEWS_PER_CHANGE_MAX: u64 = 4;
+pub const NEWS_PER_CHANGE_MAX: u64 = 5;
 
 /// One connection among all that a table ever had.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -77,6 +77,9 @@ impl SeatFeed {
         }
         if new.ruling != old.ruling {
             news.push(SeatNews::Ruling(new.ruling.clone()));
+        }
+        if new.sorting != old.sorting {
+            news.push(SeatNews::Sorting(new.sorting.clone()));
         }
         let changed = !news.is_empty();
         for news in news {

@@ -27,7 +27,7 @@ fn view(draw_pile: u16, cue: Option<u8>) -> SeatView {
         taps: 0,
         nudged: false,
     };
-    SeatView { table, you: SeatIndex(0), hand: None, grab, ruling: None }
+    SeatView { table, you: SeatIndex(0), hand: None, grab, ruling: None, sorting: Vec::new() }
 }
 
 /// What waits in the ordinary lane, in short: `snapshot 5`, `table 6`.
@@ -40,6 +40,7 @@ fn waiting(reader: &mut OutboxReader) -> Vec<String> {
             SeatNews::Hand(_) => "hand",
             SeatNews::Grab(_) => "grab",
             SeatNews::Ruling(_) => "ruling",
+            SeatNews::Sorting(_) => "sorting",
         };
         words.push(format!("{kind} {number}"));
     }

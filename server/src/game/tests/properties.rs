@@ -55,7 +55,9 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
         8 | 9 if pupil => {
             let _ = game.tell(&Command::LinkUp { seat });
         }
-        10 if pupil => game.say(seat, SeatSays::InView { visible: dice.next_u32() % 3 > 0 }),
+        10 if pupil => {
+            game.say(seat, SeatSays::InView { visible: !dice.next_u32().is_multiple_of(3) })
+        }
         11 => {
             let _ = game.tell(&Command::Pause);
             game.now = game.now.plus(Micros::from_s(7));
