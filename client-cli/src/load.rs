@@ -2,11 +2,13 @@
 //! would, starts the games from the boards, plays all seats, and prints what the server did.
 
 use crate::address::Server;
+use crate::board::Board;
 use crate::http::Http;
 use crate::measure::{Report, Tally};
 use crate::partners::Pace;
 use crate::robot;
-use crate::seat::{Board, Seat, Sheets};
+use crate::seat::Seat;
+use crate::sheets::Sheets;
 use anyhow::{Context as _, bail};
 use handround_protocol::codec::Codec;
 use handround_protocol::house::AgeBand;

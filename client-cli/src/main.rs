@@ -1,6 +1,7 @@
 //! A terminal player for one seat, practice partners from outside, and a load generator.
 
 mod address;
+mod board;
 mod draw;
 mod http;
 mod keys;
@@ -10,6 +11,8 @@ mod partners;
 mod play;
 mod robot;
 mod seat;
+mod sheets;
+mod socket;
 
 use clap::{Parser, Subcommand};
 use std::io::IsTerminal;

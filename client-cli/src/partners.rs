@@ -3,7 +3,8 @@
 use crate::address::Server;
 use crate::http::Http;
 use crate::robot;
-use crate::seat::{Seat, Sheets};
+use crate::seat::Seat;
+use crate::sheets::Sheets;
 use anyhow::bail;
 use handround_protocol::codec::Codec;
 use handround_protocol::house::AgeBand;

@@ -2,7 +2,9 @@
 
 use crate::address::Server;
 use crate::http::Http;
-use crate::seat::{Happening, Seat, Sheets, now};
+use crate::seat::{Happening, Seat};
+use crate::sheets::Sheets;
+use crate::socket::now;
 use crate::{draw, keys};
 use anyhow::{Context as _, anyhow, bail};
 use handround_protocol::codec::Codec;

@@ -1,7 +1,8 @@
 //! Plays one seat with the practice partners' brain, until it is told to stop.
 
 use crate::measure::Tally;
-use crate::seat::{Happening, Seat, now};
+use crate::seat::{Happening, Seat};
+use crate::socket::now;
 use handround_protocol::id::CardId;
 use handround_protocol::message::SeatSays;
 use handround_protocol::partner::{Partner, Temper, Thought};
