@@ -214,6 +214,8 @@ async fn a_file_that_is_too_large_is_refused_in_a_sentence() {
         assert_eq!(answer.status, 413, "{bytes} bytes");
         assert!(answer.refusal().message.contains("64 KB"), "{:?}", answer.refusal());
     }
+    let stranger = house.ask("POST /lessons?name=Oak", &[], &vec![b'a'; 10_000_000]).await;
+    assert_eq!(stranger.status, 401, "her sign-in has ended; she reads that");
     let head = |lines: &str| {
         let head =
             format!("POST /lessons HTTP/1.1\r\nHost: {}\r\nConnection: close", house.address);
