@@ -4,16 +4,20 @@
 
 use futures_util::{SinkExt, StreamExt};
 use handround_protocol::codec::{Codec, Payload};
-use handround_protocol::id::{LessonId, Token};
-use handround_protocol::join::HttpRefusal;
+use handround_protocol::id::{LessonId, PupilIndex, Token};
+use handround_protocol::join::{HttpRefusal, JoinLink, JoinPick, JoinPlaces, LessonMade};
 use handround_protocol::message::{Credential, Hello, ToClient, ToServer};
 use handround_protocol::time::Micros;
+use handround_protocol::view::SeatView;
 use handround_server::journal::{MemoryStore, Store};
 use handround_server::lesson::hub::Hub;
+use handround_server::lesson::randomness::Randomness;
 use handround_server::web::{self, OneTimeKey, WebConfig};
+use rand_chacha::ChaCha20Rng;
+use rand_core::{RngCore, SeedableRng};
 use serde::de::DeserializeOwned;
 use std::net::SocketAddr;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::oneshot;
@@ -45,7 +49,10 @@ impl House {
         let address = listener.local_addr().expect("its address");
         let store = Arc::new(MemoryStore::new());
         let behind: Arc<dyn Store> = store.clone();
-        let hub = Hub::restore(behind, format!("http://{address}")).await.expect("an empty store");
+        let randomness = Arc::new(Seeded::new(1));
+        let hub = Hub::restore_with(behind, format!("http://{address}"), randomness)
+            .await
+            .expect("an empty store");
         let one_time_key = OneTimeKey::draw().expect("randomness");
         let config = WebConfig {
             one_time_key: one_time_key.clone(),
@@ -104,6 +111,27 @@ impl House {
         Answer::parse(&answer)
     }
 
+    /// Makes a lesson from a class list, as a teacher's tool.
+    pub async fn make_lesson(&self, class_list: &str) -> LessonId {
+        let answer = self.ask_as_teacher("POST /lessons?name=Oak", class_list.as_bytes()).await;
+        assert_eq!(answer.status, 201, "{}", String::from_utf8_lossy(&answer.body));
+        answer.json::<LessonMade>().lesson
+    }
+
+    /// A device opens the lesson's link: the places, and a ticket for one of them.
+    pub async fn places(&self, lesson: LessonId) -> Answer {
+        let board = self.hub.board(lesson).await.expect("the lesson");
+        let url = board.borrow().join_url.clone();
+        let code = url.rsplit('/').next().and_then(Token::from_hex).expect("a code");
+        self.post("/join/link", &JoinLink { code }).await
+    }
+
+    /// A device opens the link and takes a place.
+    pub async fn join(&self, lesson: LessonId, pupil: u16) -> Answer {
+        let JoinPlaces { ticket, .. } = self.places(lesson).await.json();
+        self.post("/join/place", &JoinPick { ticket, pupil: PupilIndex(pupil) }).await
+    }
+
     /// Opens a socket with one of our subprotocols and further headers.
     pub async fn socket(&self, codec: Codec, headers: &[(&'static str, &str)]) -> Device {
         let mut request = format!("ws://{}/ws", self.address).into_client_request().expect("a URL");
@@ -114,12 +142,30 @@ impl House {
         let stream = TcpStream::connect(self.address).await.expect("a connection");
         let (socket, _) =
             tokio_tungstenite::client_async(request, stream).await.expect("an upgrade");
-        Device { codec, socket }
+        Device { codec, socket, view: None }
     }
 
     /// Opens a socket with a teacher's key.
     pub async fn teacher_socket(&self, codec: Codec) -> Device {
         self.socket(codec, &[("authorization", &format!("Bearer {TEACHER_KEY}"))]).await
+    }
+}
+
+/// Randomness that is the same in every run, so that a test that fails fails again.
+pub struct Seeded(Mutex<ChaCha20Rng>);
+
+impl Seeded {
+    /// From a number.
+    pub fn new(seed: u64) -> Seeded {
+        Seeded(Mutex::new(ChaCha20Rng::seed_from_u64(seed)))
+    }
+}
+
+impl Randomness for Seeded {
+    fn bytes(&self) -> [u8; 32] {
+        let mut bytes = [0; 32];
+        self.0.lock().expect("nobody panics in here").fill_bytes(&mut bytes);
+        bytes
     }
 }
 
@@ -173,6 +219,8 @@ pub struct Device {
     codec: Codec,
     /// The socket, for what no honest device sends.
     pub socket: WebSocketStream<TcpStream>,
+    /// What a seat sees by now, if a test keeps it.
+    pub view: Option<SeatView>,
 }
 
 impl Device {
