@@ -174,7 +174,7 @@ pub fn wall_view() -> WallView {
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 25] = [
+pub const REFUSALS: [Refusal; 26] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -200,6 +200,7 @@ pub const REFUSALS: [Refusal; 25] = [
     Refusal::SeatCount,
     Refusal::NoSuchTable,
     Refusal::NoSuchSeat,
+    Refusal::ServerTrouble,
 ];
 
 /// What a device can say, each with a name for the stored file.

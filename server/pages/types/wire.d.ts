@@ -610,7 +610,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble";
 
 /**
  * How a round can end.
@@ -683,7 +683,8 @@ export type SeatKind = "Pupil" | "Partner";
 export type SeatNews = { "Snapshot": SeatView } | { "Table": TableView } | { "Hand": HandView | null } | { "Grab": GrabView } | { "Ruling": RulingView | null };
 
 /**
- * A seat's own count of numbered messages, from 1, without gaps. Unrelated to the journal.
+ * A seat's own count of numbered messages, without gaps. A snapshot may carry any number: that
+ * of the last message that it contains.
  */
 export type SeatNumber = number;
 
