@@ -100,7 +100,7 @@ export class Wire {
     document.addEventListener("visibilitychange", () => { if (!document.hidden) this.#hurry(); });
   }
 
-  /** @type {number | undefined} */ #timer;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #timer;
 
   #hurry() {
     if (this.#timer === undefined || this.#ended) return;

@@ -54,3 +54,116 @@ pub mod lesson {
     /// Decks one lesson may make: a teacher who changes the plan more often needs a new lesson.
     pub const LESSON_DECKS_MAX: usize = 64;
 }
+
+/// Bounds of the edge: sockets, requests and attempts.
+pub mod web {
+    use handround_protocol::limits::{TO_CLIENT_BYTES_MAX, TO_SERVER_BYTES_MAX};
+    use std::num::NonZeroU32;
+    use std::time::Duration;
+    use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
+
+    const fn count(number: u32) -> NonZeroU32 {
+        match NonZeroU32::new(number) {
+            Some(number) => number,
+            None => panic!("a bound of zero admits nobody"),
+        }
+    }
+
+    /// Connections of all kinds at one time: 300 tables of six with a page's other requests
+    /// beside them, at about 30 KiB each.
+    pub const CONNECTIONS_MAX: usize = 10_000;
+    /// Wait after a failed `accept`, such as for want of file descriptors, so that it does not
+    /// spin.
+    pub const ACCEPT_PAUSE: Duration = Duration::from_millis(100);
+    /// Time for a request's head to arrive; also how long an idle connection is kept.
+    pub const HEAD_WAIT: Duration = Duration::from_secs(20);
+    /// The largest request head in bytes; ours are under 1 KiB. hyper's smallest is 8 KiB.
+    pub const HEAD_BYTES_MAX: usize = 16 * 1024;
+    /// Time for a request's body to arrive over a school's Wi-Fi.
+    pub const BODY_WAIT: Duration = Duration::from_secs(20);
+    /// The largest JSON body of joining in bytes; honest ones are under 200.
+    pub const JOIN_BYTES_MAX: usize = 2 * 1024;
+    /// Bytes of a body known to be too large that are read and thrown away, so that the browser
+    /// reads our answer instead of a broken connection. A 10 MB photograph chosen by mistake fits.
+    pub const DRAIN_BYTES_MAX: usize = 32 * 1024 * 1024;
+    /// Longest name of a lesson in characters: one line on the board.
+    pub const LESSON_NAME_CHARS_MAX: usize = 60;
+    /// Time for all connections to end after the server was asked to stop: the close handshake
+    /// (`GOODBYE_WAIT`) and some more; service managers kill after 90 s.
+    pub const STOP_WAIT: Duration = Duration::from_secs(5);
+
+    /// Time for `Hello` after the upgrade; pages say it at once.
+    pub const HELLO_WAIT: Duration = Duration::from_secs(5);
+    /// Time for one write to reach the kernel; a second is long for Wi-Fi, five is a lost device.
+    pub const WRITE_WAIT: Duration = Duration::from_secs(5);
+    /// Time for the close handshake.
+    pub const GOODBYE_WAIT: Duration = Duration::from_secs(2);
+    /// The first pings of a connection, so that a link is measured before the first race.
+    pub const QUICK_PINGS: u32 = 8;
+    /// Between those.
+    pub const QUICK_PING_GAP: Duration = Duration::from_millis(250);
+    /// Between later pings: 64 samples in about two minutes, the window of the least round trip.
+    pub const PING_GAP: Duration = Duration::from_secs(2);
+    /// A link from which nothing came for so long is closed: four pings unanswered. Shorter would
+    /// cut devices off during a roam between access points, which takes a few seconds.
+    pub const SILENCE_MAX: Duration = Duration::from_secs(8);
+    /// Between two whole boards or wall displays on one connection: at most four a second.
+    pub const VIEW_GAP: Duration = Duration::from_millis(250);
+    /// Answers that may wait between a connection's reading and writing half. Reading waits for
+    /// room, which holds back that connection alone.
+    pub const ANSWERS_MAX: usize = 16;
+    /// No device's clock counts as coarser than this, whatever it says: browsers that resist
+    /// fingerprinting round to 1/60 s (from memory). A coarser claim would buy drawn races.
+    pub const CLOCK_STEP_US_MAX: u64 = 20_000;
+
+    /// Frames a second that one connection may send for long: ten fingers drumming on a screen at
+    /// ten taps a second each, more than a child can.
+    pub const FRAMES_PER_SECOND: NonZeroU32 = count(100);
+    /// Frames at once: three seconds of that, which Wi-Fi may hold back and deliver together.
+    pub const FRAMES_BURST: NonZeroU32 = count(300);
+
+    // A lesson's row has 16^4 = 65,536 forms, so attempts are what protects it; links, tickets and
+    // seats have 128-bit secrets and are only protected from being a burden.
+
+    /// Rows tapped from one address at once: a class of 30 behind one address, each child wrong
+    /// three times.
+    pub const ROWS_BURST: NonZeroU32 = count(120);
+    /// Seconds until that address may try one more: all rows then take 18 hours from one address.
+    pub const ROWS_SECONDS_EACH: u64 = 1;
+    /// Rows tapped at this server at once: ten classes that begin together.
+    pub const ROWS_BURST_ALL: NonZeroU32 = count(600);
+    /// Rows a second at this server for long: all rows then take 6 hours from however many
+    /// addresses, longer than a room stays open.
+    pub const ROWS_PER_SECOND_ALL: NonZeroU32 = count(3);
+    /// Other requests of joining from one address at once: a class that opens the link and picks
+    /// places, several times over.
+    pub const JOINS_BURST: NonZeroU32 = count(300);
+    /// Those a second for long.
+    pub const JOINS_PER_SECOND: NonZeroU32 = count(20);
+    /// Teacher's keys tried from one address at once; a teacher needs one, tools one a request.
+    pub const KEYS_BURST: NonZeroU32 = count(100);
+    /// Those a second for long: hopeless against the shortest key that is allowed.
+    pub const KEYS_PER_SECOND: NonZeroU32 = count(5);
+    /// Addresses remembered for each of these before the settled ones are forgotten.
+    pub const ADDRESSES_MAX: usize = 10_000;
+
+    /// The shortest key that `--teacher-key` accepts, in characters.
+    pub const TEACHER_KEY_CHARS_MIN: usize = 16;
+    /// How long a teacher stays signed in: a school day.
+    pub const SESSION_AGE_MAX: Duration = Duration::from_secs(12 * 60 * 60);
+    /// Sessions at one time, the oldest goes first: a school's staff on several devices.
+    pub const SESSIONS_MAX: usize = 100;
+
+    /// tungstenite's bounds; its defaults are 64 MiB, 16 MiB, 128 KiB a socket and unlimited.
+    pub fn socket() -> WebSocketConfig {
+        WebSocketConfig::default()
+            .max_message_size(Some(TO_SERVER_BYTES_MAX))
+            .max_frame_size(Some(TO_SERVER_BYTES_MAX))
+            // One honest frame fits many times; it is allocated for every socket.
+            .read_buffer_size(4 * 1024)
+            // A cue and its ping wait here for one flush.
+            .write_buffer_size(4 * 1024)
+            // The largest message behind a full buffer, with its frame's head.
+            .max_write_buffer_size(TO_CLIENT_BYTES_MAX + 8 * 1024)
+    }
+}

@@ -1,2 +1,41 @@
-//! The `handround` command: demo and serve.
-fn main() {}
+//! The `handround` command: `demo` shows a class at play, `serve` is for a class of one's own.
+
+mod qr;
+mod start;
+
+use clap::{Parser, Subcommand};
+use start::Settings;
+
+/// Quick card games for a class, each child on an own tablet.
+#[derive(Parser)]
+#[command(name = "handround", version)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Start with an invented class and practice partners in all seats but one.
+    Demo(Settings),
+    /// Start with the lessons that the data directory holds.
+    Serve(Settings),
+}
+
+#[tokio::main]
+async fn main() -> anyhow::Result<()> {
+    start::log();
+    let (settings, demo) = match Arguments::parse().command {
+        Command::Demo(settings) => (settings, true),
+        Command::Serve(settings) => (settings, false),
+    };
+    let listener = settings.listen().await?;
+    let public_url = settings.public_url(&listener)?;
+    let hub = settings.open_lessons(public_url.clone()).await?;
+    let demo = if demo { Some(start::lay_demo(&hub).await?) } else { None };
+    let config = settings.web_config()?;
+    let shutdown = start::asked_to_stop()?;
+    start::greet(&hub, &public_url, &config, demo).await;
+    handround_server::web::serve(listener, hub, config, shutdown).await;
+    Ok(())
+}

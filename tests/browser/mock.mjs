@@ -25,6 +25,14 @@ const sceneOf = (token) => Buffer.from(token, "hex").toString().replace(/\0+$/, 
 /** What pages have said, for checks. @type {ToServer[]} */
 export const heard = [];
 
+/** @type {Set<import("ws").WebSocket>} */
+const socketsOpen = new Set();
+
+/** Closes every socket, as a server that stops. */
+export function dropAll() {
+  for (const socket of socketsOpen) socket.close(1001);
+}
+
 /** @param {number} port @param {string} [pictures] another folder of pictures */
 export function startMock(port, pictures) {
   const server = createServer(async (request, response) => {
@@ -73,6 +81,8 @@ export function startMock(port, pictures) {
 
   const sockets = new WebSocketServer({ server, path: "/ws", handleProtocols: () => "handround.v1.json" });
   sockets.on("connection", (socket) => {
+    socketsOpen.add(socket);
+    socket.on("close", () => socketsOpen.delete(socket));
     const send = (/** @type {ToClient} */ message) => socket.send(JSON.stringify(message));
     /** @type {ReturnType<typeof playScene> | null} */ let play = null;
     socket.on("message", (data) => {

@@ -1,1 +1,3 @@
 //! What the tests of whole games share.
+
+pub mod house;

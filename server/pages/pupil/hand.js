@@ -22,7 +22,7 @@ export class Hand {
   #moving = false;
   /** @type {{ ask: number | null } | null} a move on its way, until the hand is news */ #sent = null;
   /** @type {{ card: string, at: number } | null} */ #fresh = null;
-  /** @type {number | undefined} */ #opener;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #opener;
   #movedAt = -Infinity;
 
   /**
@@ -79,7 +79,7 @@ export class Hand {
     slot.classList.toggle("moving", this.#moving);
     if (!card) return;
     const offers = hand.considering !== null && !this.#moving;
-    button.setAttribute("aria-label", `card ${place + 1}: ${this.cards.label(card.face)}${offers ? ", give this one away" : ""}`);
+    button.setAttribute("aria-label", `card ${place + 1}: ${this.cards.label(card.face)}${offers ? ", give away" : ""}`);
     refill(button, `${card.id} ${card.face} ${card.helper} ${this.cards.deck}`, () => [this.cards.face(card.face, "during", card.helper)]);
   }
 

@@ -22,7 +22,7 @@ const FACES_AGAIN_MS = 2_000;
 
 /** @type {Wire | null} */ let wire = null;
 /** @type {SeatView | null} */ let view = null;
-/** @type {number | undefined} */ let awayTimer;
+/** @type {ReturnType<typeof setTimeout> | undefined} */ let awayTimer;
 const cards = new Cards();
 const table = new Table(cards, say);
 
@@ -46,6 +46,7 @@ function hear(message) {
   if ("Welcome" in message && typeof message.Welcome === "object") {
     void loadFaces(message.Welcome.Seat.deck);
     wire?.askClock();
+    table.reconnected();
     say({ InView: { visible: !document.hidden } });
   } else if ("Cue" in message) {
     table.tokens.cue(message.Cue.round, message.Cue.nonce);

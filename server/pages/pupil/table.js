@@ -24,7 +24,7 @@ export class Table {
   #taps = -1;
   #round = -1;
   /** @type {import("./status.js").Status | null} */ #answer = null;
-  /** @type {number | undefined} */ #answerEnds;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #answerEnds;
 
   /**
    * @param {Cards} cards
@@ -60,6 +60,7 @@ export class Table {
     if (!playing) {
       this.#round = -1;
       const title = renderMoment(part("moment"), view, this.cards);
+      setText(part("announce"), title);
       readAloud(title);
       return;
     }
@@ -122,12 +123,21 @@ export class Table {
     if (!view.hand || !this.cards.ready || (this.#dealShown === round && !again)) return;
     this.#dealShown = round;
     // Two frames: the first paints the cards, the second comes after they were seen.
-    requestAnimationFrame(() => requestAnimationFrame(() => this.say({ DealShown: { round } })));
+    requestAnimationFrame(() => requestAnimationFrame(() => {
+      if (this.say({ DealShown: { round } }) === null) this.#dealShown = -1;
+    }));
+  }
+
+  /** The link is back: what may have been lost with it is said again. */
+  reconnected() {
+    this.#dealShown = -1;
+    this.tokens.reconnected();
+    if (this.#view) this.render(this.#view, null);
   }
 
   /** @param {number} ask @param {Refusal} refusal */
   refused(ask, refusal) {
-    this.tokens.refused(ask);
+    this.tokens.refused(ask, refusal);
     this.hand.refused(ask);
     const answer = refusalAnswer(refusal);
     if (!answer || !this.#view || !inRound(this.#view)) return;

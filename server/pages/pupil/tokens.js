@@ -2,12 +2,15 @@
  * The pebbles in the middle: which are there, this seat's cue, the own tap. It measures times on
  * this device's own clock and knows nothing of who else took one. Until the ruling it changes only
  * by the own cue and the own tap; no pebble moves when another one goes.
- * @import {Grab, Nonce, SeatView} from "../types/wire.js"
+ * @import {Grab, Nonce, Refusal, SeatView} from "../types/wire.js"
  */
 import { art, make } from "../dom.js";
 import { hasTokens, inRound, missingToken, own } from "../view.js";
 import { onPress } from "./guard.js";
 import { softSound } from "./sound.js";
+
+/** The tail of messages after a break has come by this time, in milliseconds. */
+const ANSWERED_MS = 400;
 
 /** Whole microseconds of a time that the browser gives in milliseconds. @param {number} ms */
 export const micros = (ms) => Math.round(ms * 1_000);
@@ -17,7 +20,7 @@ export class Tokens {
   /** @type {HTMLButtonElement[]} */ #buttons = [];
   /** @type {{ nonce: Nonce, shown: number | null } | null} */ #cue = null;
   #missing = -1;
-  /** @type {{ place: number, taps: number, ask: number | null } | null} */ #mine = null;
+  /** @type {{ place: number, taps: number, grab: Grab | null, ask: number | null } | null} */ #mine = null;
   /** @type {SeatView | null} */ #view = null;
 
   /**
@@ -65,15 +68,29 @@ export class Tokens {
   /** Lets the server's answer to the own tap stand in place of the page's guess. @param {SeatView} view */
   #settle({ grab, table }) {
     if (grab.tap === "Taken") {
-      this.#mine ??= { place: this.#missing === 0 ? table.tokens - 1 : 0, taps: grab.taps, ask: null };
+      this.#mine ??= { place: this.#missing === 0 ? table.tokens - 1 : 0, taps: grab.taps, grab: null, ask: null };
     } else if (this.#mine && grab.taps > this.#mine.taps) {
       this.#mine = null;
     }
   }
 
-  /** The server refused what was asked. @param {number} ask */
-  refused(ask) {
-    if (this.#mine?.ask !== ask) return;
+  /**
+   * The link is back: what may have been lost with it is said again, with the same times. A tap
+   * that the server has answered by then is not.
+   */
+  reconnected() {
+    const [cue, mine] = [this.#cue, this.#mine];
+    if (cue !== null && cue.shown !== null) this.says.cueShown(cue.nonce, cue.shown);
+    if (!mine?.grab) return;
+    setTimeout(() => {
+      const unanswered = this.#mine === mine && this.#view?.grab.tap !== "Taken" && this.#view?.grab.taps === mine.taps;
+      if (unanswered && mine.grab) mine.ask = this.says.grab(mine.grab);
+    }, ANSWERED_MS);
+  }
+
+  /** The server refused what was asked. @param {number} ask @param {Refusal} refusal */
+  refused(ask, refusal) {
+    if (this.#mine?.ask !== ask || refusal === "HasToken") return;
     this.#mine = null;
     this.#paint();
     this.says.changed();
@@ -118,9 +135,10 @@ export class Tokens {
     if (!view?.grab.live || !own(view).in_play || view.table.paused || this.#mine) return;
     const cue = this.#cue;
     const seen = cue !== null && cue.shown !== null ? { nonce: cue.nonce, shown: cue.shown } : null;
-    const ask = this.says.grab({ cue: seen, tap: micros(timeStamp), token: place });
+    const grab = { cue: seen, tap: micros(timeStamp), token: place };
+    const ask = this.says.grab(grab);
     if (ask === null) return;
-    this.#mine = { place, taps: view.grab.taps, ask };
+    this.#mine = { place, taps: view.grab.taps, grab, ask };
     this.#paint();
     this.says.changed();
   }

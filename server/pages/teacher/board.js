@@ -14,7 +14,7 @@ const NOTE_MS = 8_000;
 
 export class Board {
   /** @type {BoardView | null} */ #view = null;
-  /** @type {number | undefined} */ #noteEnds;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #noteEnds;
 
   /** @param {(says: BoardSays) => void} say */
   constructor(say) {
@@ -55,8 +55,8 @@ export class Board {
         make("div", { class: "entrance-words" },
           make("h2", {}, view.open ? "Children tap these four pictures" : "The room is closed"),
           view.open && make("span", { class: "row" }, ...view.row.map((name) => make("span", { class: "thing" }, picture(name, name)))),
-          view.open && make("p", { class: "address" }, "or open ", make("a", { href: view.join_url, target: "_blank" }, view.join_url.replace(/^https?:\/\//, "").replace(/\/j\/.*/, ""))),
-          make("div", { class: "acts" }, open, make("a", { class: "button plain", href: view.wall_url, target: "_blank" }, "Wall display"))),
+          view.open && make("p", { class: "address" }, "or open ", make("a", { href: view.join_url, target: "_blank", rel: "noopener" }, view.join_url.replace(/^https?:\/\//, "").replace(/\/j\/.*/, ""))),
+          make("div", { class: "acts" }, open, make("a", { class: "button plain", href: view.wall_url, target: "_blank", rel: "noopener" }, "Wall display"))),
       ];
     });
   }

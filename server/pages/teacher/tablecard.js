@@ -31,7 +31,9 @@ function seatRow(seat, marks, { table, index, trayLimit, say }) {
   const full = seat.waiting >= trayLimit;
   const free = !partner && marks.pupil !== null && make("button", { class: "link", type: "button", "aria-label": `free ${seat.name}'s place for another device` }, "free place");
   const pupil = marks.pupil;
-  if (free && pupil !== null) free.addEventListener("click", () => say({ FreePlace: { pupil } }));
+  if (free && pupil !== null) free.addEventListener("click", () => {
+    if (confirm(`Free ${seat.name}'s place? The device that holds it leaves the table.`)) say({ FreePlace: { pupil } });
+  });
   return make("li", { class: `seat${partner ? " partner" : ""}${seat.in_play ? "" : " out"}` },
     make("span", { class: "face" }, picture(seat.picture)),
     make("span", { class: "who" }, make("span", { class: "name" }, seat.name),

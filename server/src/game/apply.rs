@@ -109,16 +109,19 @@ impl Table {
                     }
                 }
             }
+            // A cue is sent again after a reconnection. Once it was shown, its times stand.
             Event::CueSent { seat, sent, link } => self.with_cue(*seat, |cue| {
-                cue.sent = Some(*sent);
-                cue.link = *link;
+                if cue.shown_arrived.is_none() {
+                    cue.sent = Some(*sent);
+                    cue.link = *link;
+                }
             }),
-            Event::CuePinged { seat, arrived } => {
-                self.with_cue(*seat, |cue| cue.pinged = Some(*arrived));
-            }
+            Event::CuePinged { seat, arrived } => self.with_cue(*seat, |cue| {
+                cue.pinged.get_or_insert(*arrived);
+            }),
             Event::CueShown { seat, shown, arrived } => self.with_cue(*seat, |cue| {
-                cue.shown = Some(*shown);
-                cue.shown_arrived = Some(*arrived);
+                cue.shown.get_or_insert(*shown);
+                cue.shown_arrived.get_or_insert(*arrived);
             }),
             Event::FalseGrab { seat, excited, wait_until, observation, .. } => {
                 self.false_grab(*seat, *excited, *wait_until, *observation);

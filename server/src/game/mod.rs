@@ -15,7 +15,10 @@ pub mod rules;
 mod seat;
 pub mod settle;
 pub mod shuffle;
+pub mod simulation;
 pub mod table;
+#[cfg(test)]
+mod tests;
 mod view;
 
 pub use command::{By, Command, LinkBounds, Seed};

@@ -59,7 +59,7 @@ pub struct Address {
 impl Address {
     /// The address by which children join.
     pub fn to_join(public_url: &str, code: Token) -> Address {
-        let url = format!("{public_url}/join/{code}");
+        let url = format!("{public_url}/j/{code}");
         // Medium error correction: a projected code is seen at an angle and through fingers.
         let qr_svg = match QRBuilder::new(url.as_str()).ecl(ECL::M).build() {
             Ok(code) => SvgBuilder::default().shape(Shape::Square).to_str(&code),

@@ -1,26 +1,26 @@
 //! One lesson that is not over: its record, its tables and its board. Whatever changes it is
 //! durable before it takes effect.
 
+mod wishes;
+
+pub use wishes::check_plan;
+
 use super::board::{
     Address, Easel, LessonFace, TableBoard, TableFace, board_view, paint, wall_url, wall_view,
 };
-use super::decks::{self, same_deck};
 use super::lesson_log::{
     LessonEvent, LessonLog, Record, TokenDigest, lesson_stream, sheet_stream, write_line,
 };
 use super::live_table::Surroundings;
 use super::secrets::Secrets;
 use super::table_task::{TableHandle, TableStart};
-use crate::game::{Command, Entry, Rules};
+use crate::game::Entry;
 use crate::journal::{StoreError, Urgency};
-use crate::limits::lesson::LESSON_DECKS_MAX;
 use handround_protocol::face::FaceSheet;
-use handround_protocol::id::{DeckId, LessonId, PupilIndex, TableId, Token};
+use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
 use handround_protocol::join::{HttpRefusal, JoinPlace, Joined, LessonLine, PartnerSeat};
-use handround_protocol::message::BoardSays;
 use handround_protocol::picture::Picture;
-use handround_protocol::refusal::Refusal;
-use handround_protocol::view::{BoardView, LessonPlan, SeatKind, WallView};
+use handround_protocol::view::{BoardView, SeatKind, WallView};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use tokio::sync::{Mutex, MutexGuard, watch};
@@ -291,125 +291,6 @@ impl LiveLesson {
         Ok(Joined { token, name: line.name, picture: line.picture })
     }
 
-    /// A teacher's wish, but for the end of the lesson.
-    ///
-    /// # Errors
-    /// The friendly no, for her page.
-    pub async fn says(&self, says: BoardSays) -> Result<(), Refusal> {
-        match says {
-            BoardSays::Start { table } => self.start(table).await,
-            BoardSays::Pause { table } => self.wish(table, Command::Pause).await,
-            BoardSays::Resume { table } => self.wish(table, Command::Resume).await,
-            BoardSays::End { table } => self.wish(table, Command::End).await,
-            BoardSays::Plan(plan) => self.change_plan(plan).await,
-            BoardSays::Open { open } => {
-                let mut book = self.book.lock().await;
-                let opened = LessonEvent::Opened { open };
-                self.write(&mut book, vec![opened]).await.map_err(|_| Refusal::ServerTrouble)
-            }
-            BoardSays::FreePlace { pupil } => self.free_place(pupil).await,
-            BoardSays::EndLesson => self.end().await,
-        }
-    }
-
-    fn chosen(&self, table: Option<TableId>) -> Result<Vec<&TableHandle>, Refusal> {
-        match table {
-            None => Ok(self.tables.iter().map(|(_, handle)| handle).collect()),
-            Some(table) => Ok(vec![self.table(table).ok_or(Refusal::NoSuchTable)?]),
-        }
-    }
-
-    async fn start(&self, table: Option<TableId>) -> Result<(), Refusal> {
-        let (rules, deck) = {
-            let book = self.book.lock().await;
-            let deck = book.record.next_deck().and_then(|deck| self.surroundings.shelf.get(deck));
-            (Rules::from_plan(&book.record.plan), deck.ok_or(Refusal::ServerTrouble)?)
-        };
-        let mut answers = Vec::new();
-        for handle in self.chosen(table)? {
-            answers.push(handle.start(rules.clone(), deck.clone()).await);
-        }
-        sum_up(&answers)
-    }
-
-    async fn wish(&self, table: Option<TableId>, command: Command) -> Result<(), Refusal> {
-        let mut answers = Vec::new();
-        for handle in self.chosen(table)? {
-            answers.push(handle.teacher(command.clone()).await);
-        }
-        sum_up(&answers)
-    }
-
-    async fn change_plan(&self, plan: LessonPlan) -> Result<(), Refusal> {
-        let mut book = self.book.lock().await;
-        let record = &book.record;
-        let seats = record.made.tables.iter().map(|table| table.seats.len()).max().unwrap_or(0);
-        let old = record.decks.iter().find(|made| same_deck(&made.plan, &plan));
-        if let Some(made) = old {
-            let deck = made.deck;
-            check_plan(&plan, made, seats)?;
-            self.write(&mut book, vec![LessonEvent::PlanChanged { plan, deck }])
-                .await
-                .map_err(|_| Refusal::ServerTrouble)?;
-            return self.announce(deck).await;
-        }
-        if record.decks.len() >= LESSON_DECKS_MAX {
-            return Err(Refusal::RuleNotPlayable);
-        }
-        let randomness = &self.surroundings.randomness;
-        let deck = DeckId(randomness.id());
-        let (made, sheet) =
-            decks::make(&plan, deck, randomness.bytes()).map_err(|_| Refusal::RuleNotPlayable)?;
-        check_plan(&plan, &made, seats)?;
-        write_sheet(&self.surroundings, &sheet).await.map_err(|_| Refusal::ServerTrouble)?;
-        let events =
-            vec![LessonEvent::DeckMade(made.clone()), LessonEvent::PlanChanged { plan, deck }];
-        self.write(&mut book, events).await.map_err(|_| Refusal::ServerTrouble)?;
-        self.surroundings.shelf.put(&made);
-        self.announce(deck).await
-    }
-
-    async fn announce(&self, deck: DeckId) -> Result<(), Refusal> {
-        for (_, handle) in &self.tables {
-            handle.next_deck(deck).await;
-        }
-        Ok(())
-    }
-
-    async fn free_place(&self, pupil: PupilIndex) -> Result<(), Refusal> {
-        let mut book = self.book.lock().await;
-        let Some((table, seat)) = book.record.seat_of(pupil) else {
-            return Err(Refusal::NoSuchSeat);
-        };
-        let Some(digest) = book.record.taken.get(&pupil).copied() else { return Ok(()) };
-        self.write(&mut book, vec![LessonEvent::PlaceFreed { pupil }])
-            .await
-            .map_err(|_| Refusal::ServerTrouble)?;
-        self.secrets.withdraw(digest);
-        if let Some(handle) = self.table(table) {
-            handle.withdraw(seat).await;
-        }
-        Ok(())
-    }
-
-    /// Ends the lesson for good: tables end, devices are told, secrets open nothing any more.
-    async fn end(&self) -> Result<(), Refusal> {
-        let mut book = self.book.lock().await;
-        if book.record.ended {
-            return Ok(());
-        }
-        self.write(&mut book, vec![LessonEvent::Ended])
-            .await
-            .map_err(|_| Refusal::ServerTrouble)?;
-        let record = &book.record;
-        let digests = record.taken.values().chain(record.partners.values());
-        digests.for_each(|digest| self.secrets.over(*digest));
-        for (_, handle) in &self.tables {
-            handle.lesson_over().await;
-        }
-        Ok(())
-    }
-
     /// A secret for every partner's seat; earlier ones are withdrawn.
     ///
     /// # Errors
@@ -446,10 +327,10 @@ impl LiveLesson {
     }
 }
 
-fn partner_places(record: &Record) -> Vec<(TableId, handround_protocol::id::SeatIndex)> {
+fn partner_places(record: &Record) -> Vec<(TableId, SeatIndex)> {
     let mut places = Vec::new();
     for table in &record.made.tables {
-        for (seat, plan) in (0..).map(handround_protocol::id::SeatIndex).zip(&table.seats) {
+        for (seat, plan) in (0..).map(SeatIndex).zip(&table.seats) {
             if plan.kind == SeatKind::Partner {
                 places.push((table.table, seat));
             }
@@ -465,34 +346,4 @@ fn partner_places(record: &Record) -> Vec<(TableId, handround_protocol::id::Seat
 pub async fn write_sheet(surroundings: &Surroundings, sheet: &FaceSheet) -> Result<(), StoreError> {
     let line = write_line(sheet)?;
     surroundings.store.append(sheet_stream(sheet.deck), 0, vec![line], Urgency::Group).await
-}
-
-/// Whether the rules can be played and the deck serves the largest table.
-///
-/// # Errors
-/// The rules' no.
-pub fn check_plan(
-    plan: &LessonPlan,
-    deck: &super::lesson_log::DeckMade,
-    seats: usize,
-) -> Result<(), Refusal> {
-    Rules::from_plan(plan).check()?;
-    decks::DeckNote::from(deck).cards.check(seats)
-}
-
-/// One answer for a wish to several tables. A table for which the wish changes nothing, such as
-/// one that plays already when all are to start, is no reason to say no while others follow.
-fn sum_up(answers: &[Result<(), Refusal>]) -> Result<(), Refusal> {
-    let serious = |refusal: &&Refusal| {
-        !matches!(refusal, Refusal::GameRunning | Refusal::NoGame | Refusal::Paused)
-    };
-    let refusals: Vec<&Refusal> =
-        answers.iter().filter_map(|answer| answer.as_ref().err()).collect();
-    if let Some(refusal) = refusals.iter().copied().find(serious) {
-        return Err(*refusal);
-    }
-    match refusals.first() {
-        Some(refusal) if refusals.len() == answers.len() => Err(**refusal),
-        _ => Ok(()),
-    }
 }

@@ -1,1 +1,89 @@
-//! HTTP and WebSocket edge: sign-in, limits, routes.
+//! The edge: HTTP and WebSocket. It stamps, decodes and admits what devices send, and carries out
+//! what the lessons answer.
+//!
+//! It deliberately knows no rules of play, no cards and no store: everything it may ask stands in
+//! [`Hub`]. It logs counts and reasons, never a name, an address or a secret.
+
+mod body;
+mod headers;
+mod join;
+mod lessons;
+mod pages;
+mod peer;
+mod rates;
+mod refuse;
+mod serve;
+mod sessions;
+mod sign_in;
+mod socket;
+mod upgrade;
+
+pub use serve::serve;
+pub use sign_in::{OneTimeKey, TeacherKey, TeacherKeyTooShort};
+
+use crate::lesson::hub::Hub;
+use axum::routing::{get, post};
+use axum::{Router, middleware};
+use rates::Rates;
+use sign_in::SignIn;
+use std::path::PathBuf;
+use std::sync::Arc;
+use tokio_util::{sync::CancellationToken, task::TaskTracker};
+use tower_http::compression::CompressionLayer;
+
+/// How the edge lets teachers in.
+#[derive(Clone, Debug)]
+pub struct WebConfig {
+    /// Opens the teacher's pages once, in one browser.
+    pub one_time_key: OneTimeKey,
+    /// A bearer key for tools and tests that stays good; `None` without one.
+    pub teacher_key: Option<TeacherKey>,
+    /// Where sign-ins are kept over a restart; `None` to forget them.
+    pub sessions: Option<PathBuf>,
+}
+
+/// What every request of one server shares.
+struct Edge {
+    hub: Hub,
+    sign_in: SignIn,
+    rates: Rates,
+    /// Every task that holds a connection.
+    tasks: TaskTracker,
+    /// The server is stopping: say goodbye.
+    stopping: CancellationToken,
+    /// The time for goodbyes is over.
+    abandoned: CancellationToken,
+}
+
+impl Edge {
+    /// Starts a task that ends with the server at the latest.
+    fn spawn(&self, task: impl Future<Output = ()> + Send + 'static) {
+        self.tasks.spawn(self.abandoned.clone().run_until_cancelled_owned(task));
+    }
+}
+
+type Shared = axum::extract::State<Arc<Edge>>;
+
+fn router(edge: Arc<Edge>) -> Router {
+    // Compressed only where nothing secret is in the answer (BREACH, 2013, needs one).
+    let public = Router::new()
+        .route("/", get(pages::pupil))
+        .route("/j/{code}", get(pages::pupil))
+        .route("/teacher", get(pages::teacher))
+        .route("/wall/{token}", get(pages::wall))
+        .route("/pages/{*path}", get(pages::file))
+        .route("/decks/{deck}/faces", get(lessons::faces))
+        .layer(CompressionLayer::new());
+    Router::new()
+        .merge(public)
+        .route("/ws", get(upgrade::upgrade))
+        .route("/lessons", get(lessons::list).post(lessons::make))
+        .route("/lessons/{lesson}/partners", post(lessons::partners))
+        .route("/join/row", post(join::row))
+        .route("/join/link", post(join::link))
+        .route("/join/place", post(join::place))
+        .route("/health", get(async || "ok\n"))
+        .fallback(async || refuse::No::not_found())
+        .layer(middleware::from_fn(headers::strict))
+        .with_state(edge)
+}

@@ -98,6 +98,8 @@ pub struct Device {
     pub view: Option<SeatView>,
     pub last: Option<SeatNumber>,
     pub deck: DeckId,
+    /// The sheet that it has loaded.
+    pub sheet: Option<(DeckId, Vec<GroupIndex>)>,
     pub refusals: Vec<Refusal>,
     /// How many of its numbered messages were snapshots.
     pub snapshots: usize,
@@ -120,8 +122,8 @@ impl Device {
         let (outbox, reader) = outbox();
         let (link, welcome) = hub.connect_seat(token, resume, outbox).await?;
         let Welcome::Seat { deck, .. } = welcome else { panic!("a seat's welcome") };
-        let (view, refusals) = (None, Vec::new());
-        Ok(Device { link, reader, view, last: None, deck, refusals, snapshots: 0 })
+        let (view, sheet, refusals) = (None, None, Vec::new());
+        Ok(Device { link, reader, view, last: None, deck, sheet, refusals, snapshots: 0 })
     }
 
     /// Comes back with what this device has.
@@ -200,8 +202,11 @@ impl Device {
             if done(&view) {
                 return Ok(());
             }
-            let groups = groups(hub, self.deck).await;
-            match brain.think(&view, &groups, hub.now()) {
+            if self.sheet.as_ref().is_none_or(|(deck, _)| *deck != self.deck) {
+                self.sheet = Some((self.deck, groups(hub, self.deck).await));
+            }
+            let (_, groups) = self.sheet.as_ref().unwrap();
+            match brain.think(&view, groups, hub.now()) {
                 Thought::Say(says) => self.says(hub, says).await?,
                 Thought::Rest => self.next(hub).await?,
                 Thought::WaitUntil(at) => {
@@ -217,6 +222,11 @@ impl Device {
 
 pub fn brain(seed: u64) -> Partner {
     Partner::new(Temper::SIX_TO_SEVEN, seed)
+}
+
+/// The game has ended, and the device knows how.
+pub fn over(view: &SeatView) -> bool {
+    view.table.phase == Phase::GameOver && view.ruling.is_some()
 }
 
 /// The match group of each face, from the sheet that pages load.

@@ -3,24 +3,23 @@
 use super::kit::*;
 use crate::game::{Event, Table};
 use crate::journal::Store;
+use crate::lesson::hub::Hub;
 use crate::lesson::lesson_log::table_stream;
 use crate::lesson::live_table::read_table;
 use handround_protocol::house::{AgeBand, HouseRule};
-use handround_protocol::id::LessonId;
-use handround_protocol::view::{LessonPlan, Phase};
+use handround_protocol::id::{LessonId, TableId};
+use handround_protocol::time::Micros;
+use handround_protocol::view::{LessonPlan, Phase, RoundEnd, SeatView, VoidReason};
 use std::sync::Arc;
 use std::time::Duration;
 
 /// Replays every table's journal and returns the number of rounds that were ended.
-async fn replay(
-    store: &Arc<dyn Store>,
-    lesson_tables: &[handround_protocol::id::TableId],
-) -> usize {
+async fn replay(store: &Arc<dyn Store>, lesson_tables: &[TableId]) -> usize {
     let mut rounds = 0;
     for table in lesson_tables {
         let entries = read_table(&**store, table_stream(*table)).await.unwrap();
         let (mut once, mut again) = (Table::empty(), Table::empty());
-        let mut last = handround_protocol::time::Micros(0);
+        let mut last = Micros(0);
         for entry in &entries {
             assert!(entry.at >= last, "time never runs backwards");
             last = entry.at;
@@ -34,10 +33,7 @@ async fn replay(
     rounds
 }
 
-async fn tables(
-    hub: &crate::lesson::hub::Hub,
-    lesson: LessonId,
-) -> Vec<handround_protocol::id::TableId> {
+async fn tables(hub: &Hub, lesson: LessonId) -> Vec<TableId> {
     let board = board_when(hub, lesson, |board| !board.tables.is_empty()).await;
     board.tables.iter().map(|table| table.table).collect()
 }
@@ -75,7 +71,6 @@ async fn the_youngest_are_never_beaten_to_a_start_and_still_come_to_an_end() {
     let token = join(&hub, lesson, 0).await;
     let mut device = Device::connect(&hub, token, None).await.unwrap();
     start(&hub, lesson).await.unwrap();
-    let over = |view: &handround_protocol::view::SeatView| view.table.phase == Phase::GameOver;
     device.play_until(&hub, &mut brain(30), over).await.unwrap();
     for table in tables(&hub, lesson).await {
         let entries = read_table(&*store, table_stream(table)).await.unwrap();
@@ -108,8 +103,6 @@ async fn a_class_on_devices_plays_to_the_winners() {
     for (seed, mut child) in (0..).zip(children) {
         let hub = hub.clone();
         playing.push(tokio::spawn(async move {
-            let over =
-                |view: &handround_protocol::view::SeatView| view.table.phase == Phase::GameOver;
             child.play_until(&hub, &mut brain(seed), over).await.unwrap();
             child.view.unwrap()
         }));
@@ -137,7 +130,6 @@ async fn a_game_goes_on_over_restarts_and_the_device_comes_back_by_itself() {
         let token = join(&hub, lesson, 0).await;
         let mut device = Device::connect(&hub, token, None).await.unwrap();
         start(&hub, lesson).await.unwrap();
-        let over = |view: &handround_protocol::view::SeatView| view.table.phase == Phase::GameOver;
         for restart in 1..200_u64 {
             let mut brain = brain(seed + restart);
             let lifetime = Duration::from_millis(1_700 * seed + 2_311 * restart);
@@ -145,6 +137,7 @@ async fn a_game_goes_on_over_restarts_and_the_device_comes_back_by_itself() {
                 tokio::time::timeout(lifetime, device.play_until(&hub, &mut brain, over)).await;
             if let Ok(ended) = ended {
                 ended.unwrap();
+                assert!(restart > 5, "seed {seed}: hardly a restart");
                 break;
             }
             let before = device.view.clone();
@@ -171,9 +164,8 @@ async fn a_restart_brings_back_the_very_hand() {
     let token = join(&hub, lesson, 0).await;
     let mut device = Device::connect(&hub, token, None).await.unwrap();
     start(&hub, lesson).await.unwrap();
-    let considering = |view: &handround_protocol::view::SeatView| {
-        view.hand.as_ref().is_some_and(|hand| hand.considering.is_some())
-    };
+    let considering =
+        |view: &SeatView| view.hand.as_ref().is_some_and(|hand| hand.considering.is_some());
     device.play_until(&hub, &mut brain(60), considering).await.unwrap();
     let before = device.view.clone().unwrap();
     drop(hub);
@@ -184,6 +176,31 @@ async fn a_restart_brings_back_the_very_hand() {
     assert_eq!(after.table.round, before.table.round);
     let (before, after) = (before.hand.unwrap(), after.hand.unwrap());
     assert_eq!((after.cards, after.considering), (before.cards, before.considering));
+}
+
+/// A race cannot be decided after a crash, so it does not count and is dealt again.
+#[tokio::test(start_paused = true)]
+async fn a_race_that_was_open_at_a_restart_is_void() {
+    let store = memory();
+    let hub = hub_over(&store, 62).await;
+    let lesson = lesson(&hub, 1, plan(HouseRule::Stay { rounds: 3 })).await;
+    let token = join(&hub, lesson, 0).await;
+    let mut device = Device::connect(&hub, token, None).await.unwrap();
+    start(&hub, lesson).await.unwrap();
+    let cued = |view: &SeatView| view.grab.cue.is_some();
+    device.play_until(&hub, &mut brain(62), cued).await.unwrap();
+    let round = device.view.as_ref().unwrap().table.round;
+    drop(hub);
+    let hub = hub_over(&store, 63).await;
+    let mut device = device.reconnect(&hub, token).await.unwrap();
+    device.next(&hub).await.unwrap();
+    let view = device.view.clone().unwrap();
+    let ruling = view.ruling.unwrap();
+    assert_eq!(ruling.round, round);
+    assert_eq!(ruling.end, RoundEnd::Void { reason: VoidReason::Restarted });
+    let dealt_again = |view: &SeatView| view.table.round > round && view.hand.is_some();
+    device.play_until(&hub, &mut brain(63), dealt_again).await.unwrap();
+    device.play_until(&hub, &mut brain(64), over).await.unwrap();
 }
 
 #[tokio::test(start_paused = true)]

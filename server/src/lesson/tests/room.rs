@@ -4,15 +4,15 @@ use super::kit::*;
 use crate::lesson::hub::Hub;
 use handround_protocol::close::Close;
 use handround_protocol::house::HouseRule;
-use handround_protocol::id::{LessonId, PupilIndex, Token};
-use handround_protocol::message::BoardSays;
+use handround_protocol::id::{DeckId, LessonId, PupilIndex, TableId, Token};
+use handround_protocol::message::{BoardSays, SeatSays};
 use handround_protocol::picture::GARDEN_HELPERS;
 use handround_protocol::refusal::Refusal;
-use handround_protocol::view::{Phase, SeatKind};
+use handround_protocol::view::{BoardView, LessonPlan, Phase, SeatKind};
 use std::collections::BTreeSet;
 use std::time::Duration;
 
-fn stay() -> handround_protocol::view::LessonPlan {
+fn stay() -> LessonPlan {
     plan(HouseRule::Stay { rounds: 2 })
 }
 
@@ -103,7 +103,7 @@ async fn strangers_open_nothing() {
     assert!(matches!(Device::connect(&hub, stranger, None).await, Err(Close::UnknownCredential)));
     assert!(hub.wall(stranger).await.is_none());
     assert!(hub.board(LessonId([9; 16])).await.is_none());
-    assert!(hub.face_sheet(handround_protocol::id::DeckId([9; 16])).await.is_none());
+    assert!(hub.face_sheet(DeckId([9; 16])).await.is_none());
     let wall_url = hub.board(lesson).await.unwrap().borrow().wall_url.clone();
     let wall = Token::from_hex(wall_url.rsplit('/').next().unwrap()).unwrap();
     assert!(hub.wall(wall).await.is_some());
@@ -121,18 +121,18 @@ async fn the_newest_device_has_the_seat() {
     older.catch_up(&hub).await.unwrap();
     let mut newer = Device::connect(&hub, token, None).await.unwrap();
     assert_eq!(older.catch_up(&hub).await, Err(Close::NewerDevice));
-    let late = older.says(&hub, handround_protocol::message::SeatSays::TakeUp).await;
+    let late = older.says(&hub, SeatSays::TakeUp).await;
     assert_eq!(late, Err(Close::NewerDevice));
     // The older one's farewell does not take the seat from the newer one.
     drop(older);
     newer.catch_up(&hub).await.unwrap();
     let here = |here: bool| {
-        move |board: &handround_protocol::view::BoardView| {
+        move |board: &BoardView| {
             board.tables.first().is_some_and(|table| table.seats[0].here == here)
         }
     };
     board_when(&hub, lesson, here(true)).await;
-    newer.says(&hub, handround_protocol::message::SeatSays::TakeUp).await.unwrap();
+    newer.says(&hub, SeatSays::TakeUp).await.unwrap();
     newer.catch_up(&hub).await.unwrap();
     assert_eq!(newer.refusals, [Refusal::NoRound]);
     drop(newer);
@@ -145,10 +145,10 @@ async fn a_plan_that_cannot_be_played_changes_nothing() {
     let lesson = lesson(&hub, 5, stay()).await;
     let before = board_when(&hub, lesson, |board| !board.tables.is_empty()).await;
     // A table of five needs (5 + 2) x 4 cards; six groups of four serve four seats.
-    let small = handround_protocol::view::LessonPlan { groups: 6, ..stay() };
+    let small = LessonPlan { groups: 6, ..stay() };
     let refused = hub.board_says(lesson, BoardSays::Plan(small.clone())).await;
     assert_eq!(refused, Err(Refusal::DeckTooSmall { serves: 4 }));
-    let many = handround_protocol::view::LessonPlan { groups: 30, ..stay() };
+    let many = LessonPlan { groups: 30, ..stay() };
     let refused = hub.board_says(lesson, BoardSays::Plan(many)).await;
     assert_eq!(refused, Err(Refusal::RuleNotPlayable));
     let word = plan(HouseRule::Letters { word: "no".to_owned() });
@@ -169,17 +169,14 @@ async fn devices_hear_of_the_next_deck_before_its_first_deal() {
     let mut device = Device::connect(&hub, join(&hub, lesson, 0).await, None).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     let first = device.deck;
-    let wider = handround_protocol::view::LessonPlan { number_max: 12, ..stay() };
+    let wider = LessonPlan { number_max: 12, ..stay() };
     hub.board_says(lesson, BoardSays::Plan(wider)).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     let second = device.deck;
     assert_ne!(first, second);
     assert!(hub.face_sheet(second).await.is_some());
     // Another house rule needs no other faces, and a plan that comes back finds its old deck.
-    let same = handround_protocol::view::LessonPlan {
-        number_max: 12,
-        ..plan(HouseRule::Calm { rounds: 1 })
-    };
+    let same = LessonPlan { number_max: 12, ..plan(HouseRule::Calm { rounds: 1 }) };
     hub.board_says(lesson, BoardSays::Plan(same)).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     assert_eq!(device.deck, second);
@@ -188,7 +185,7 @@ async fn devices_hear_of_the_next_deck_before_its_first_deal() {
     assert_eq!(device.deck, first);
     // In a game the deck in play stays announced until the game is over.
     start(&hub, lesson).await.unwrap();
-    let wider = handround_protocol::view::LessonPlan { number_max: 12, ..stay() };
+    let wider = LessonPlan { number_max: 12, ..stay() };
     hub.board_says(lesson, BoardSays::Plan(wider)).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     assert_eq!(device.deck, first);
@@ -206,7 +203,7 @@ async fn a_wish_for_one_table_leaves_the_others_alone() {
     hub.board_says(lesson, BoardSays::Start { table: first }).await.unwrap();
     let again = hub.board_says(lesson, BoardSays::Start { table: first }).await;
     assert_eq!(again, Err(Refusal::GameRunning));
-    let playing = |board: &handround_protocol::view::BoardView| {
+    let playing = |board: &BoardView| {
         board.tables.iter().filter(|table| table.view.phase != Phase::Waiting).count()
     };
     let board = board_when(&hub, lesson, move |board| playing(board) == 1).await;
@@ -215,7 +212,7 @@ async fn a_wish_for_one_table_leaves_the_others_alone() {
     start(&hub, lesson).await.unwrap();
     board_when(&hub, lesson, move |board| playing(board) == 2).await;
     assert_eq!(start(&hub, lesson).await, Err(Refusal::GameRunning));
-    let nowhere = BoardSays::Pause { table: Some(handround_protocol::id::TableId([9; 16])) };
+    let nowhere = BoardSays::Pause { table: Some(TableId([9; 16])) };
     assert_eq!(hub.board_says(lesson, nowhere).await, Err(Refusal::NoSuchTable));
 }
 

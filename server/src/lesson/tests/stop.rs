@@ -123,6 +123,34 @@ async fn a_table_that_cannot_be_rebuilt_stays_stopped_and_the_lesson_does_not_ha
     assert!(hub.lessons().await.is_empty());
 }
 
+/// A second writer, or a spoilt file: the table that finds it stops, the one beside it plays on, and
+/// so does the lesson after a restart.
+#[tokio::test(start_paused = true)]
+async fn a_spoilt_journal_stops_its_own_table_only() {
+    let (hub, store) = hub_and_store(84, false).await;
+    let lesson = lesson(&hub, 7, plan(HouseRule::Stay { rounds: 2 })).await;
+    let (first, second) = (join(&hub, lesson, 0).await, join(&hub, lesson, 6).await);
+    let mut spoilt = Device::connect(&hub, first, None).await.unwrap();
+    let mut sound = Device::connect(&hub, second, None).await.unwrap();
+    spoilt.catch_up(&hub).await.unwrap();
+    sound.catch_up(&hub).await.unwrap();
+    let board = board_when(&hub, lesson, |board| board.tables.len() == 2).await;
+    let stream = crate::lesson::lesson_log::table_stream(board.tables[0].table);
+    let held = store.read(stream.clone()).await.unwrap().len() as u64;
+    let foreign = vec!["{\"at\":1,\"event\":\"Nonsense\"}".to_owned()];
+    store.append(stream, held, foreign, Urgency::Group).await.unwrap();
+    assert_eq!(start(&hub, lesson).await, Err(Refusal::ServerTrouble));
+    assert_eq!(spoilt.catch_up(&hub).await, Err(Close::TableStopped));
+    sound.play_until(&hub, &mut brain(84), over).await.unwrap();
+    assert!(matches!(Device::connect(&hub, first, None).await, Err(Close::TableStopped)));
+
+    drop(hub);
+    let shared: Arc<dyn Store> = store.clone();
+    let hub = hub_over(&shared, 85).await;
+    assert!(matches!(Device::connect(&hub, first, None).await, Err(Close::TableStopped)));
+    assert!(Device::connect(&hub, second, None).await.is_ok());
+}
+
 #[tokio::test(start_paused = true)]
 async fn nobody_sees_what_the_journal_does_not_hold() {
     let (hub, store) = hub_and_store(82, false).await;

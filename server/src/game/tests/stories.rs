@@ -1,0 +1,1 @@
+//! Rules told as stories.

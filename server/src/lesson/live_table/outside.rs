@@ -1,0 +1,68 @@
+//! What a table puts out beside its seats' news: the teacher's board, and which faces to load.
+
+use super::LiveTable;
+use crate::limits::lesson::{BOARD_PAUSE, BOARD_REFRESH};
+use handround_protocol::id::{DeckId, SeatIndex};
+use handround_protocol::message::{ToClient, Welcome};
+use handround_protocol::view::{BoardTable, Phase};
+use std::sync::Arc;
+
+impl LiveTable {
+    pub(super) fn game_runs(&self) -> bool {
+        !matches!(self.table.table_view().phase, Phase::Waiting | Phase::GameOver)
+    }
+
+    /// The deck in play; between games the next one, so that its faces are there before the deal.
+    pub(super) fn deck_to_load(&self) -> DeckId {
+        match &self.in_play {
+            Some(deck) if self.game_runs() => deck.id,
+            _ => self.next_deck,
+        }
+    }
+
+    /// A device that was greeted with another deck is greeted again.
+    pub(super) fn announce_deck(&mut self) {
+        let deck = self.deck_to_load();
+        if std::mem::replace(&mut self.announced, deck) == deck {
+            return;
+        }
+        for feed in &self.feeds {
+            if let Some(device) = feed.device() {
+                device.send(ToClient::Welcome(self.welcome(feed.view().you)));
+            }
+        }
+    }
+
+    pub(super) fn welcome(&self, seat: SeatIndex) -> Welcome {
+        Welcome::Seat { table: self.face.table, seat, deck: self.deck_to_load() }
+    }
+
+    pub(super) fn want_board(&mut self) {
+        let soonest = self.board_shown.plus(BOARD_PAUSE);
+        self.board_due = Some(self.board_due.map_or(soonest, |due| due.min(soonest)));
+    }
+
+    /// Puts out the table's part of the teacher's board, at most four times a second.
+    pub(super) fn show_board(&mut self) {
+        let now = self.surroundings.clock.now();
+        if self.board_due.is_none_or(|due| due > now) {
+            return;
+        }
+        self.board_shown = now;
+        self.board_due = self.game_runs().then(|| now.plus(BOARD_REFRESH));
+        let deck = self.deck_to_load();
+        let deck_name = self.surroundings.shelf.get(deck).map(|note| note.name.clone());
+        let table = BoardTable {
+            table: self.face.table,
+            name: self.face.name.clone(),
+            deck,
+            deck_name: deck_name.unwrap_or_default(),
+            view: self.table.table_view(),
+            seats: self.table.board_seats(now),
+            tokens_left: self.table.tokens_left(),
+            last_race: self.table.last_race(),
+            winners: self.winners.clone(),
+        };
+        self.board.send_replace(Some(Arc::new(table)));
+    }
+}

@@ -1,0 +1,140 @@
+//! Starting and stopping the server: options, addresses, the first lines on the terminal.
+
+use crate::qr;
+use anyhow::{Context, ensure};
+use handround_protocol::id::LessonId;
+use handround_server::journal::SqliteStore;
+use handround_server::lesson::hub::Hub;
+use handround_server::web::{OneTimeKey, TeacherKey, WebConfig};
+use std::io::IsTerminal;
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::os::unix::fs::DirBuilderExt;
+use std::path::PathBuf;
+use std::sync::Arc;
+use tokio::net::TcpListener;
+use tokio::signal::unix::{SignalKind, signal};
+
+/// What both commands take.
+#[derive(clap::Args)]
+pub struct Settings {
+    /// Where to listen; this computer alone unless said otherwise.
+    #[arg(long, value_name = "ADDR:PORT", default_value = "127.0.0.1:8787")]
+    listen: SocketAddr,
+    /// Listen on the local network, for tablets; the port is that of --listen.
+    #[arg(long)]
+    lan: bool,
+    /// Where lessons are kept.
+    #[arg(long, value_name = "DIR", default_value = "./handround-data")]
+    data: PathBuf,
+    /// The address that devices reach, if a proxy stands in front.
+    #[arg(long, value_name = "URL", env = "HANDROUND_PUBLIC_URL")]
+    public_url: Option<String>,
+    /// A key for tools and tests, beside the one-time key that is printed.
+    #[arg(long, value_name = "KEY", env = "HANDROUND_TEACHER_KEY", hide_env_values = true)]
+    teacher_key: Option<TeacherKey>,
+}
+
+impl Settings {
+    /// Binds the port.
+    pub async fn listen(&self) -> anyhow::Result<TcpListener> {
+        let mut address = self.listen;
+        if self.lan {
+            address.set_ip(IpAddr::V4(Ipv4Addr::UNSPECIFIED));
+        }
+        TcpListener::bind(address).await.with_context(|| {
+            format!(
+                "cannot listen on {address}; is it running already? --listen names another port"
+            )
+        })
+    }
+
+    /// The address that devices reach, without a slash at the end.
+    pub fn public_url(&self, listener: &TcpListener) -> anyhow::Result<String> {
+        if let Some(url) = &self.public_url {
+            let plain = url.trim_end_matches('/');
+            let known = plain.starts_with("http://") || plain.starts_with("https://");
+            ensure!(known, "--public-url must begin with http:// or https://");
+            return Ok(plain.to_owned());
+        }
+        let mut bound = listener.local_addr()?;
+        if bound.ip().is_unspecified() {
+            bound.set_ip(network_address().context(
+                "this computer's address on the network could not be found; is it connected? \
+                 Otherwise name the address with --public-url",
+            )?);
+        }
+        Ok(format!("http://{bound}"))
+    }
+
+    /// Opens the data directory and brings the lessons back.
+    pub async fn open_lessons(&self, public_url: String) -> anyhow::Result<Hub> {
+        // Class lists are for this user's eyes alone.
+        let made = std::fs::DirBuilder::new().recursive(true).mode(0o700).create(&self.data);
+        made.with_context(|| format!("the data directory {} cannot be made", self.data.display()))?;
+        let store = SqliteStore::open(&self.data)
+            .await
+            .with_context(|| format!("the data in {} cannot be opened", self.data.display()))?;
+        Hub::restore(Arc::new(store), public_url).await
+    }
+
+    /// How teachers are let in.
+    pub fn web_config(&self) -> anyhow::Result<WebConfig> {
+        let one_time_key = OneTimeKey::draw().context("the system gives no random numbers")?;
+        let sessions = Some(self.data.join("sessions"));
+        Ok(WebConfig { one_time_key, teacher_key: self.teacher_key.clone(), sessions })
+    }
+}
+
+/// Makes the demo's class, or finds it in the data directory again.
+pub async fn lay_demo(hub: &Hub) -> anyhow::Result<LessonId> {
+    let made = hub.make_demo().await.map_err(|no| anyhow::anyhow!(no.message))?;
+    println!("\n{}", made.seating);
+    Ok(made.lesson)
+}
+
+/// This computer's address on the network: the one from which it would reach another. Connecting a
+/// UDP socket only chooses a route; nothing is sent. The target is kept for documentation
+/// (RFC 5737) and belongs to nobody.
+fn network_address() -> Option<IpAddr> {
+    let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
+    socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9)).ok()?;
+    let address = socket.local_addr().ok()?.ip();
+    (!address.is_unspecified()).then_some(address)
+}
+
+/// Prints where to go, with the way into the demo's lesson if there is one. The key appears here
+/// alone, never in the log.
+pub async fn greet(hub: &Hub, url: &str, config: &WebConfig, demo: Option<LessonId>) {
+    println!("\nTeacher:   {url}/teacher?key={}", config.one_time_key);
+    println!("           This address works once, in one browser.");
+    let board = match demo {
+        Some(lesson) => hub.board(lesson).await,
+        None => None,
+    };
+    let join = board.map_or(format!("{url}/"), |board| board.borrow().join_url.clone());
+    println!("\nChildren:  {join}\n");
+    if let Ok(code) = qr::draw(&join, std::io::stdout().is_terminal()) {
+        println!("{code}");
+    }
+    println!("Stop with Ctrl-C.");
+}
+
+/// Ready once somebody presses Ctrl-C or the service manager says SIGTERM.
+pub fn asked_to_stop() -> anyhow::Result<impl Future<Output = ()>> {
+    let mut interrupt = signal(SignalKind::interrupt())?;
+    let mut terminate = signal(SignalKind::terminate())?;
+    Ok(async move {
+        tokio::select! {
+            _ = interrupt.recv() => {}
+            _ = terminate.recv() => {}
+        }
+    })
+}
+
+/// Logs to standard error, so that what is printed for people stays apart. `RUST_LOG` changes how
+/// much; nothing that is logged names a person, an address or a secret.
+pub fn log() {
+    use tracing_subscriber::EnvFilter;
+    let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("info"));
+    tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).init();
+}

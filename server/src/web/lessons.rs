@@ -1,0 +1,98 @@
+//! What a teacher sets up over HTTP before her board opens, and the face sheets that every device
+//! loads before the first deal.
+
+use super::peer::{Peer, is_own_origin};
+use super::refuse::No;
+use super::sign_in::bearer;
+use super::{Edge, Shared, body};
+use crate::limits::web::LESSON_NAME_CHARS_MAX;
+use axum::body::Body;
+use axum::extract::{Path, Query, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
+use handround_protocol::house::AgeBand;
+use handround_protocol::id::{DeckId, LessonId};
+use handround_protocol::join::{LessonLine, LessonMade, PartnerSeat};
+use handround_protocol::limits::CLASS_LIST_BYTES_MAX;
+use handround_protocol::view::LessonPlan;
+use serde::Deserialize;
+
+/// Admits teachers alone, from our own pages or from a tool. Keys that are tried are counted.
+pub fn admit_teacher(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<(), No> {
+    if !is_own_origin(headers) {
+        return Err(No::other_site());
+    }
+    if bearer(headers).is_some() && !edge.rates.may_try_key(peer.counted_address(headers)) {
+        return Err(No::wait_a_moment());
+    }
+    if edge.sign_in.admits(headers, edge.hub.now()) { Ok(()) } else { Err(No::teacher_only()) }
+}
+
+/// `GET /lessons`: the lessons that are not over.
+pub async fn list(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+) -> Result<Json<Vec<LessonLine>>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    Ok(Json(edge.hub.lessons().await))
+}
+
+/// What stands behind the question mark of `POST /lessons`.
+#[derive(Deserialize)]
+pub struct NewLesson {
+    name: Option<String>,
+    ages: Option<AgeBand>,
+}
+
+/// `POST /lessons?name=&ages=`: makes a lesson from a class list file, which is the body.
+pub async fn make(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    query: Result<Query<NewLesson>, axum::extract::rejection::QueryRejection>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<(StatusCode, Json<LessonMade>), No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let too_large = format!(
+        "This file is too large for a class list: {} KB at the most. Is it the right file?",
+        CLASS_LIST_BYTES_MAX / 1024
+    );
+    let class_list = body::read(&headers, body, CLASS_LIST_BYTES_MAX, &too_large).await?;
+    let bad = |message| No::new(StatusCode::BAD_REQUEST, message);
+    let Query(NewLesson { name, ages }) =
+        query.map_err(|_| bad("The ages must be FiveToSix, SixToSeven or SevenToEight."))?;
+    let name = name.as_deref().map(str::trim).filter(|name| !name.is_empty()).unwrap_or("Lesson");
+    if name.chars().count() > LESSON_NAME_CHARS_MAX || name.chars().any(char::is_control) {
+        return Err(bad("Give the lesson a shorter name, on one line."));
+    }
+    let plan = LessonPlan::for_ages(ages.unwrap_or(AgeBand::FiveToSix));
+    let made = edge.hub.make_lesson(name, &class_list, plan).await;
+    made.map(|made| (StatusCode::CREATED, Json(made)))
+        .map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
+}
+
+/// `POST /lessons/{lesson}/partners`: secrets for practice partners from outside.
+pub async fn partners(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<Vec<PartnerSeat>>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let seats = edge.hub.partner_seats(lesson).await;
+    seats.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
+}
+
+/// `GET /decks/{deck}/faces`: never changes under its address, so every device keeps it.
+pub async fn faces(State(edge): Shared, Path(deck): Path<String>) -> Result<Response, No> {
+    let deck = DeckId::from_hex(&deck).ok_or_else(No::not_found)?;
+    let sheet = edge.hub.face_sheet(deck).await.ok_or_else(No::not_found)?;
+    let headers = [
+        (header::CONTENT_TYPE, "application/json"),
+        (header::CACHE_CONTROL, "public, max-age=31536000, immutable"),
+    ];
+    Ok((headers, sheet.to_string()).into_response())
+}

@@ -1,0 +1,108 @@
+//! The pages of `server/pages/`: read from disk in a debug build, part of the binary in a release.
+
+use super::Shared;
+use super::peer::{Peer, is_own_origin};
+use super::refuse::No;
+use super::sign_in::KeyUse;
+use axum::Extension;
+use axum::extract::{Path, Query, State};
+use axum::http::{HeaderMap, Method, StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
+use rust_embed::RustEmbed;
+use serde::Deserialize;
+use std::fmt::Write as _;
+
+#[derive(RustEmbed)]
+#[folder = "pages/"]
+struct Pages;
+
+/// `GET /` and `GET /j/{code}`: where children join and play; the page reads the code itself.
+pub async fn pupil(headers: HeaderMap) -> Response {
+    send("pupil.html", &headers)
+}
+
+/// `GET /wall/{token}`: the wall display; the page reads the secret itself.
+pub async fn wall(headers: HeaderMap) -> Response {
+    send("wall.html", &headers)
+}
+
+/// `GET /pages/...`: scripts, styles, pictures.
+pub async fn file(Path(path): Path<String>, headers: HeaderMap) -> Response {
+    send(&path, &headers)
+}
+
+/// What may stand behind the question mark of `/teacher`.
+#[derive(Deserialize)]
+pub struct MaybeKey {
+    key: Option<String>,
+}
+
+/// `GET /teacher`: her page, which holds nothing secret and asks for the rest. With a key it signs
+/// the browser in and leaves the key out of the address bar.
+pub async fn teacher(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Query(MaybeKey { key }): Query<MaybeKey>,
+    method: Method,
+    headers: HeaderMap,
+) -> Response {
+    // A HEAD request, such as a link checker's, must not use the key up.
+    let Some(key) = key.filter(|_| method == Method::GET) else {
+        return send("teacher.html", &headers);
+    };
+    if !is_own_origin(&headers) {
+        return No::other_site().into_response();
+    }
+    let now = edge.hub.now();
+    // The same browser opens the printed address again: she is signed in already.
+    if edge.sign_in.admits(&headers, now) {
+        return Redirect::to("/teacher").into_response();
+    }
+    if !edge.rates.may_try_key(peer.counted_address(&headers)) {
+        return No::wait_a_moment().into_response();
+    }
+    let secure = headers.get("x-forwarded-proto").is_some_and(|scheme| scheme == "https");
+    match edge.sign_in.use_key(&key, secure, now) {
+        KeyUse::Begun(cookie) => {
+            ([(header::SET_COOKIE, cookie)], Redirect::to("/teacher")).into_response()
+        }
+        KeyUse::Used => (
+            StatusCode::FORBIDDEN,
+            "This key has been used in another browser. Start Handround again for a new one.\n",
+        )
+            .into_response(),
+        KeyUse::Wrong => (
+            StatusCode::FORBIDDEN,
+            "This key is not known here. Handround prints a new one each time it starts.\n",
+        )
+            .into_response(),
+    }
+}
+
+/// Sends one file. Devices keep it and ask each time whether it is still the newest, so that a new
+/// version never runs with half of the old one.
+fn send(path: &str, request: &HeaderMap) -> Response {
+    let Some(page) = Pages::get(path) else {
+        return No::not_found().into_response();
+    };
+    let mut tag = String::from("\"");
+    for byte in page.metadata.sha256_hash().iter().take(16) {
+        let _ = write!(tag, "{byte:02x}");
+    }
+    tag.push('"');
+    let kept = |value: &header::HeaderValue| {
+        // Proxies that compress mark the tag as weak; the comparison is weak (RFC 9110 13.1.2).
+        value
+            .to_str()
+            .is_ok_and(|tags| tags.split(',').any(|one| one.trim().trim_start_matches("W/") == tag))
+    };
+    let unchanged = request.get_all(header::IF_NONE_MATCH).iter().any(kept);
+    let kind = page.metadata.mimetype();
+    let kind =
+        if kind.starts_with("text/") { format!("{kind}; charset=utf-8") } else { kind.into() };
+    let headers = [(header::ETAG, tag), (header::CACHE_CONTROL, "no-cache".into())];
+    if unchanged {
+        return (StatusCode::NOT_MODIFIED, headers).into_response();
+    }
+    (headers, [(header::CONTENT_TYPE, kind)], page.data).into_response()
+}

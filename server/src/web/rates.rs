@@ -1,0 +1,76 @@
+//! How many attempts an address and the whole server may make. A class shares one address, so the
+//! numbers in `limits` are made for thirty children who begin together.
+
+use crate::limits::web::{
+    ADDRESSES_MAX, JOINS_BURST, JOINS_PER_SECOND, KEYS_BURST, KEYS_PER_SECOND, ROWS_BURST,
+    ROWS_BURST_ALL, ROWS_PER_SECOND_ALL, ROWS_SECONDS_EACH,
+};
+use governor::{DefaultDirectRateLimiter, DefaultKeyedRateLimiter, Quota, RateLimiter};
+use std::net::IpAddr;
+use std::time::Duration;
+
+/// All limits on attempts.
+pub struct Rates {
+    rows: DefaultKeyedRateLimiter<IpAddr>,
+    rows_all: DefaultDirectRateLimiter,
+    joins: DefaultKeyedRateLimiter<IpAddr>,
+    keys: DefaultKeyedRateLimiter<IpAddr>,
+}
+
+impl Rates {
+    /// Nobody has tried anything.
+    pub fn new() -> Rates {
+        let a_row = Duration::from_secs(ROWS_SECONDS_EACH);
+        let rows = Quota::with_period(a_row).expect("a span above zero").allow_burst(ROWS_BURST);
+        Rates {
+            rows: RateLimiter::keyed(rows),
+            rows_all: RateLimiter::direct(
+                Quota::per_second(ROWS_PER_SECOND_ALL).allow_burst(ROWS_BURST_ALL),
+            ),
+            joins: RateLimiter::keyed(Quota::per_second(JOINS_PER_SECOND).allow_burst(JOINS_BURST)),
+            keys: RateLimiter::keyed(Quota::per_second(KEYS_PER_SECOND).allow_burst(KEYS_BURST)),
+        }
+    }
+
+    /// May this address try a row of pictures? Its own allowance is asked first, so that one
+    /// address that asks in vain does not use up everybody's.
+    pub fn may_try_row(&self, address: IpAddr) -> bool {
+        admits(&self.rows, address) && self.rows_all.check().is_ok()
+    }
+
+    /// May this address open a link or take a place?
+    pub fn may_join(&self, address: IpAddr) -> bool {
+        admits(&self.joins, address)
+    }
+
+    /// May this address try a teacher's key?
+    pub fn may_try_key(&self, address: IpAddr) -> bool {
+        admits(&self.keys, address)
+    }
+}
+
+/// Asks one address's allowance and forgets settled addresses once there are many.
+fn admits(limiter: &DefaultKeyedRateLimiter<IpAddr>, address: IpAddr) -> bool {
+    if limiter.len() > ADDRESSES_MAX {
+        limiter.retain_recent();
+    }
+    limiter.check_key(&address).is_ok()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn a_class_behind_one_address_is_admitted_and_a_guesser_is_not() {
+        let rates = Rates::new();
+        let class: IpAddr = "192.0.2.1".parse().unwrap();
+        let tries = (0..1000).filter(|_| rates.may_try_row(class)).count();
+        let burst = ROWS_BURST.get() as usize;
+        // The test itself may take some seconds on a busy machine.
+        assert!((burst..burst + 60).contains(&tries), "{tries} rows of 1000");
+        let neighbour: IpAddr = "192.0.2.2".parse().unwrap();
+        assert!(rates.may_try_row(neighbour), "another class is not held back");
+    }
+}

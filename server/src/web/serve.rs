@@ -1,0 +1,95 @@
+//! Accepting connections, and ending all of them when the server stops.
+
+use super::peer::Peer;
+use super::rates::Rates;
+use super::sign_in::SignIn;
+use super::{Edge, WebConfig, router};
+use crate::lesson::hub::Hub;
+use crate::limits::web::{ACCEPT_PAUSE, CONNECTIONS_MAX, HEAD_BYTES_MAX, HEAD_WAIT, STOP_WAIT};
+use axum::Router;
+use hyper::service::Service as _;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::service::TowerToHyperService;
+use std::pin::pin;
+use std::sync::Arc;
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::Semaphore;
+use tokio::time::{sleep, timeout};
+use tokio_util::{sync::CancellationToken, task::TaskTracker};
+
+/// Serves HTTP and sockets until `shutdown` is ready, then says goodbye to every device. Returns
+/// when every connection's task has ended, which takes `STOP_WAIT` at the most.
+pub async fn serve(
+    listener: TcpListener,
+    hub: Hub,
+    config: WebConfig,
+    shutdown: impl Future<Output = ()>,
+) {
+    let WebConfig { one_time_key, teacher_key, sessions } = config;
+    let edge = Arc::new(Edge {
+        hub,
+        sign_in: SignIn::new(&one_time_key, teacher_key.as_ref(), sessions),
+        rates: Rates::new(),
+        tasks: TaskTracker::new(),
+        stopping: CancellationToken::new(),
+        abandoned: CancellationToken::new(),
+    });
+    let routes = router(edge.clone());
+    let places = Arc::new(Semaphore::new(CONNECTIONS_MAX));
+    let next = async || {
+        let permit = places.clone().acquire_owned().await.ok();
+        (permit, listener.accept().await)
+    };
+    let mut shutdown = pin!(shutdown);
+    loop {
+        let accepted = tokio::select! {
+            biased;
+            () = &mut shutdown => break,
+            accepted = next() => accepted,
+        };
+        match accepted {
+            (Some(permit), Ok((stream, socket))) => {
+                let peer = Peer { socket, permit: Arc::new(permit) };
+                let connection = http(stream, peer, routes.clone(), edge.stopping.clone());
+                edge.spawn(connection);
+            }
+            (_, Err(error)) => {
+                tracing::warn!(kind = ?error.kind(), "a connection could not be accepted");
+                sleep(ACCEPT_PAUSE).await;
+            }
+            (None, Ok(_)) => break,
+        }
+    }
+    drop(listener);
+    tracing::info!(connections = edge.tasks.len(), "stopping");
+    edge.stopping.cancel();
+    edge.tasks.close();
+    if timeout(STOP_WAIT, edge.tasks.wait()).await.is_err() {
+        tracing::warn!(connections = edge.tasks.len(), "connections are cut off");
+        edge.abandoned.cancel();
+        edge.tasks.wait().await;
+    }
+}
+
+/// One connection's requests, one after the other, until it ends or becomes a socket.
+async fn http(stream: TcpStream, peer: Peer, routes: Router, stopping: CancellationToken) {
+    // A cue waits for no other packet (Nagle's algorithm, RFC 9293 section 3.7.4).
+    let _ = stream.set_nodelay(true);
+    let routes = TowerToHyperService::new(routes);
+    let answer = hyper::service::service_fn(move |mut request: hyper::Request<_>| {
+        request.extensions_mut().insert(peer.clone());
+        routes.call(request)
+    });
+    let connection = hyper::server::conn::http1::Builder::new()
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEAD_WAIT)
+        .max_buf_size(HEAD_BYTES_MAX)
+        .serve_connection(TokioIo::new(stream), answer)
+        .with_upgrades();
+    let mut connection = pin!(connection);
+    tokio::select! {
+        _ = connection.as_mut() => return,
+        () = stopping.cancelled() => connection.as_mut().graceful_shutdown(),
+    }
+    let _ = connection.await;
+}

@@ -1,0 +1,165 @@
+//! One device's socket from `Hello` to the close handshake: one task in which a reading and a
+//! writing half run side by side, so that neither ever waits for the other.
+
+mod reader;
+#[cfg(test)]
+mod tests;
+mod timing;
+mod views;
+mod writer;
+
+use crate::lesson::connection::{OutboxReader, outbox};
+use crate::lesson::hub::{Hub, SeatLink};
+use crate::limits::web::{ANSWERS_MAX, CLOCK_STEP_US_MAX, GOODBYE_WAIT, HELLO_WAIT};
+use futures_util::{SinkExt, StreamExt};
+use handround_protocol::close::Close;
+use handround_protocol::codec::Codec;
+use handround_protocol::id::{Ask, LessonId};
+use handround_protocol::message::{Credential, Hello, ToServer, Welcome};
+use handround_protocol::refusal::Refusal;
+use handround_protocol::time::Micros;
+use reader::{Heard, Reader};
+use timing::Timing;
+use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
+use tokio::sync::mpsc;
+use tokio::time::timeout;
+use tokio_tungstenite::WebSocketStream;
+use tokio_tungstenite::tungstenite::Message;
+use tokio_tungstenite::tungstenite::protocol::CloseFrame;
+use tokio_util::sync::CancellationToken;
+use views::Views;
+use writer::Writer;
+
+/// Why a conversation ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ended {
+    /// The device closed the socket, or the link is gone.
+    Gone,
+    /// The server closes it.
+    Closed(Close),
+}
+
+impl From<Close> for Ended {
+    fn from(why: Close) -> Ended {
+        Ended::Closed(why)
+    }
+}
+
+/// What a connection turned out to be, with what its reading half needs.
+enum Role {
+    Seat(SeatLink),
+    Board(LessonId),
+    Wall,
+}
+
+/// Talks to one device until either side ends it. `teacher` tells whether the upgrade came with a
+/// teacher's sign-in.
+pub async fn run<S: AsyncRead + AsyncWrite + Unpin>(
+    mut stream: WebSocketStream<S>,
+    codec: Codec,
+    hub: Hub,
+    teacher: bool,
+    stopping: &CancellationToken,
+) {
+    let ended = tokio::select! {
+        biased;
+        () = stopping.cancelled() => Ended::Closed(Close::GoingAway),
+        ended = converse(&mut stream, codec, &hub, teacher) => ended,
+    };
+    tracing::debug!(?ended, "a socket ends");
+    goodbye(stream, ended).await;
+}
+
+async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
+    stream: &mut WebSocketStream<S>,
+    codec: Codec,
+    hub: &Hub,
+    teacher: bool,
+) -> Ended {
+    let (sink, frames) = stream.split();
+    let mut reader = Reader::new(frames, codec, hub);
+    let hello = match timeout(HELLO_WAIT, hello(&mut reader)).await {
+        Ok(Ok(hello)) => hello,
+        Ok(Err(ended)) => return ended,
+        Err(_) => return Ended::Closed(Close::HelloExpected),
+    };
+    let admitted = match admit(hub, &hello, teacher).await {
+        Ok(admitted) => admitted,
+        Err(why) => return Ended::Closed(why),
+    };
+    let clock_step = Micros(hello.clock_step.0.min(CLOCK_STEP_US_MAX));
+    let timing = Timing::new(clock_step, hub.now());
+    let (answers, waiting) = mpsc::channel(ANSWERS_MAX);
+    let writer = Writer { sink, codec, hub, timing: &timing, role: &admitted.role };
+    tokio::select! {
+        biased;
+        ended = writer.run(admitted.welcome, admitted.outbox, admitted.views, waiting) => ended,
+        ended = reader.run(&admitted.role, &timing, &answers) => ended,
+    }
+}
+
+/// Waits for the first message, which must be `Hello`.
+async fn hello<F: reader::Frames>(reader: &mut Reader<'_, F>) -> Result<Hello, Ended> {
+    loop {
+        match reader.hear().await?.0 {
+            Heard::Said(ToServer::Hello(hello)) => return Ok(hello),
+            Heard::Said(_) => return Err(Ended::Closed(Close::HelloExpected)),
+            Heard::Pong(_) | Heard::Nothing => {}
+        }
+    }
+}
+
+/// A connection let in.
+struct Admitted {
+    role: Role,
+    welcome: Welcome,
+    outbox: OutboxReader,
+    views: Views,
+}
+
+async fn admit(hub: &Hub, hello: &Hello, teacher: bool) -> Result<Admitted, Close> {
+    let (sender, outbox) = outbox();
+    let (role, welcome, views) = match hello.credential {
+        Credential::Seat(token) => {
+            let (link, welcome) = hub.connect_seat(token, hello.resume, sender).await?;
+            (Role::Seat(link), welcome, Views::None)
+        }
+        // A stranger is not told whether there is such a lesson.
+        Credential::Board(lesson) if teacher => {
+            let board = hub.board(lesson).await.ok_or(Close::UnknownCredential)?;
+            (Role::Board(lesson), Welcome::Board, Views::board(board, sender))
+        }
+        Credential::Board(_) => return Err(Close::UnknownCredential),
+        Credential::Wall(token) => {
+            let wall = hub.wall(token).await.ok_or(Close::UnknownCredential)?;
+            (Role::Wall, Welcome::Wall, Views::wall(wall, sender))
+        }
+    };
+    Ok(Admitted { role, welcome, outbox, views })
+}
+
+/// An answer that the reading half hands to the writing half.
+enum Answer {
+    /// A friendly no.
+    Refused { ask: Ask, refusal: Refusal },
+    /// To be stamped when it is written.
+    Clock { device: Micros, received: Micros },
+}
+
+/// The close handshake, within bounds. What the device still sends is read and thrown away: a
+/// connection closed over unread bytes is reset, and the device would not read why.
+async fn goodbye<S: AsyncRead + AsyncWrite + Unpin>(mut stream: WebSocketStream<S>, ended: Ended) {
+    let Ended::Closed(why) = ended else {
+        let _ = timeout(GOODBYE_WAIT, stream.close(None)).await;
+        return;
+    };
+    let frame = CloseFrame { code: why.code().into(), reason: why.reason().into() };
+    let parting = async {
+        let _ = stream.send(Message::Close(Some(frame))).await;
+        let io = stream.get_mut();
+        let _ = io.shutdown().await;
+        let mut thrown = [0; 1024];
+        while io.read(&mut thrown).await.is_ok_and(|length| length > 0) {}
+    };
+    let _ = timeout(GOODBYE_WAIT, parting).await;
+}

@@ -1,0 +1,158 @@
+//! The writing half: cues first, then pings at a pace that depends on nothing else, then answers
+//! and messages in order. Every write is bounded in time; nobody waits for a slow reader.
+
+use super::timing::Timing;
+use super::views::Views;
+use super::{Answer, Ended, Role};
+use crate::lesson::connection::{FromSeat, OutboxReader, UrgentCue};
+use crate::lesson::hub::Hub;
+use crate::limits::web::{PING_GAP, QUICK_PING_GAP, QUICK_PINGS, SILENCE_MAX, WRITE_WAIT};
+use futures_util::{Sink, SinkExt};
+use handround_protocol::close::Close;
+use handround_protocol::codec::{Codec, Payload};
+use handround_protocol::id::Nonce;
+use handround_protocol::message::{ToClient, Welcome};
+use handround_protocol::time::Micros;
+use rand_core::{OsRng, TryRngCore};
+use std::convert::Infallible;
+use tokio::sync::{mpsc, watch};
+use tokio::time::{Instant, sleep_until, timeout};
+use tokio_tungstenite::tungstenite::{Error, Message};
+
+/// Writes one socket.
+pub struct Writer<'a, S> {
+    pub sink: S,
+    pub codec: Codec,
+    pub hub: &'a Hub,
+    pub timing: &'a Timing,
+    pub role: &'a Role,
+}
+
+impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
+    /// Writes until the conversation ends.
+    pub async fn run(
+        mut self,
+        welcome: Welcome,
+        outbox: OutboxReader,
+        views: Views,
+        answers: mpsc::Receiver<Answer>,
+    ) -> Ended {
+        match self.speak(welcome, outbox, views, answers).await {
+            Ok(never) => match never {},
+            Err(ended) => ended,
+        }
+    }
+
+    async fn speak(
+        &mut self,
+        welcome: Welcome,
+        mut outbox: OutboxReader,
+        mut views: Views,
+        mut answers: mpsc::Receiver<Answer>,
+    ) -> Result<Infallible, Ended> {
+        self.say(&ToClient::Welcome(welcome)).await?;
+        let mut pings = 0_u32;
+        let mut ping_due = Instant::now();
+        loop {
+            tokio::select! {
+                biased;
+                why = asked_to_close(&mut outbox.close) => return Err(Ended::Closed(why)),
+                Some(cue) = outbox.urgent.recv() => self.cue(cue).await?,
+                () = sleep_until(ping_due) => {
+                    self.ping().await?;
+                    pings = pings.saturating_add(1);
+                    ping_due += if pings < QUICK_PINGS { QUICK_PING_GAP } else { PING_GAP };
+                }
+                Some(answer) = answers.recv() => self.answer(answer).await?,
+                message = outbox.ordinary.recv() => {
+                    self.say(&message.ok_or(Close::TableStopped)?).await?;
+                }
+                view = views.next() => self.say(&view?).await?,
+            }
+        }
+    }
+
+    /// The cue's bytes and its own ping's go out in one piece, so that they share one fate on the
+    /// way and the pong measures this cue's round trip.
+    async fn cue(&mut self, UrgentCue { round, nonce }: UrgentCue) -> Result<(), Ended> {
+        let cue = self.frame(&ToClient::Cue { round, nonce })?;
+        self.write([cue, ping(nonce)]).await?;
+        let sent = self.hub.now();
+        let link = self.timing.cue_sent(nonce, sent);
+        if let Role::Seat(seat) = self.role {
+            seat.report(FromSeat::CueSent { nonce, sent, link }).await?;
+        }
+        Ok(())
+    }
+
+    async fn ping(&mut self) -> Result<(), Ended> {
+        if self.timing.silence(self.hub.now()) > Micros::from_ms(SILENCE_MAX.as_millis() as u64) {
+            return Err(Ended::Closed(Close::TooSlow));
+        }
+        let mut bytes = [0; 16];
+        // A system without randomness cannot measure; the connection goes on unmeasured.
+        if OsRng.try_fill_bytes(&mut bytes).is_err() {
+            return Ok(());
+        }
+        let nonce = Nonce(bytes);
+        self.write([ping(nonce)]).await?;
+        self.timing.ping_sent(nonce, self.hub.now());
+        Ok(())
+    }
+
+    async fn answer(&mut self, answer: Answer) -> Result<(), Ended> {
+        match answer {
+            Answer::Refused { ask, refusal } => self.say(&ToClient::Refused { ask, refusal }).await,
+            Answer::Clock { device, received } => {
+                self.say(&ToClient::Clock { device, received, sent: self.hub.now() }).await
+            }
+        }
+    }
+
+    async fn say(&mut self, message: &ToClient) -> Result<(), Ended> {
+        let frame = self.frame(message)?;
+        self.write([frame]).await
+    }
+
+    fn frame(&self, message: &ToClient) -> Result<Message, Ended> {
+        match self.codec.encode_to_client(message) {
+            Ok(Payload::Text(text)) => Ok(Message::text(text)),
+            Ok(Payload::Binary(bytes)) => Ok(Message::binary(bytes)),
+            Err(error) => {
+                tracing::error!(%error, "a message of ours cannot be written");
+                Err(Ended::Closed(Close::TableStopped))
+            }
+        }
+    }
+
+    /// Puts the frames into one buffer and flushes once.
+    async fn write<const N: usize>(&mut self, frames: [Message; N]) -> Result<(), Ended> {
+        let writing = async {
+            for frame in frames {
+                self.sink.feed(frame).await?;
+            }
+            self.sink.flush().await
+        };
+        match timeout(WRITE_WAIT, writing).await {
+            Ok(Ok(())) => Ok(()),
+            Ok(Err(Error::WriteBufferFull(_))) | Err(_) => Err(Ended::Closed(Close::TooSlow)),
+            Ok(Err(_)) => Err(Ended::Gone),
+        }
+    }
+}
+
+fn ping(nonce: Nonce) -> Message {
+    Message::Ping(nonce.0.to_vec().into())
+}
+
+/// Waits for the lesson to ask; for ever, if it never can again.
+async fn asked_to_close(close: &mut watch::Receiver<Option<Close>>) -> Close {
+    let why = match close.wait_for(Option::is_some).await {
+        Ok(why) => *why,
+        Err(_) => None,
+    };
+    match why {
+        Some(why) => why,
+        None => std::future::pending().await,
+    }
+}
