@@ -11,6 +11,7 @@ pub mod command;
 pub mod decide;
 pub mod event;
 pub mod grab;
+pub mod round_length;
 pub mod rules;
 mod seat;
 pub mod settle;
