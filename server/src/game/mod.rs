@@ -6,6 +6,7 @@
 //! links are measured.
 
 mod apply;
+mod cards;
 mod check;
 pub mod command;
 pub mod decide;
