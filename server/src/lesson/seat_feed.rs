@@ -66,9 +66,6 @@ impl SeatFeed {
         let old = std::mem::replace(&mut self.view, view);
         let new = &self.view;
         let mut news = Vec::new();
-        if new.table != old.table {
-            news.push(SeatNews::Table(new.table.clone()));
-        }
         if new.hand != old.hand {
             news.push(SeatNews::Hand(new.hand.clone()));
         }
@@ -80,6 +77,11 @@ impl SeatFeed {
         }
         if new.sorting != old.sorting {
             news.push(SeatNews::Sorting(new.sorting.clone()));
+        }
+        // The public part comes last: a device that looks after every message never pairs a new
+        // round with the old hand.
+        if new.table != old.table {
+            news.push(SeatNews::Table(new.table.clone()));
         }
         let changed = !news.is_empty();
         for news in news {

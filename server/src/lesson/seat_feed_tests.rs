@@ -147,7 +147,7 @@ fn a_cue_overtakes_and_goes_out_once() {
     let cue = UrgentCue { round: RoundNumber(3), nonce: Nonce([7; 16]) };
     assert_eq!(reader.urgent.try_recv().unwrap(), cue);
     assert!(reader.urgent.try_recv().is_err());
-    assert_eq!(waiting(&mut reader), ["snapshot 1", "table 2", "grab 3", "table 4"]);
+    assert_eq!(waiting(&mut reader), ["snapshot 1", "grab 2", "table 3", "table 4"]);
     let mut newer = connected(&mut feed, 2, Some(4));
     assert_eq!(newer.urgent.try_recv().unwrap(), cue, "it stays this seat's cue");
 }
