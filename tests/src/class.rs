@@ -43,8 +43,12 @@ impl Class {
         let answer = door.ask_as_teacher("POST /lessons?name=Oak", class_list.as_bytes()).await;
         assert_eq!(answer.status, 201, "{}", String::from_utf8_lossy(&answer.body));
         let lesson = answer.json::<LessonMade>().lesson;
+        let first = look(door, lesson, None, |board| !board.tables.is_empty()).await;
+        let cards = |plan: &LessonPlan| (plan.ages, plan.number_min, plan.number_max, plan.groups);
+        let another_deck = cards(&first.plan) != cards(&plan);
         let board = wish(door, lesson, BoardSays::Plan(plan.clone()), |board| {
-            board.plan == plan && !board.tables.is_empty()
+            let mut decks = board.tables.iter().zip(&first.tables);
+            board.plan == plan && decks.all(|(new, old)| (new.deck != old.deck) == another_deck)
         });
         Class { door, lesson, board: board.await, answers: Vec::new() }
     }

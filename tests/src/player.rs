@@ -92,7 +92,7 @@ impl Player {
     }
 
     /// The device's own clock, which counts from its own beginning.
-    fn now(&self) -> Micros {
+    pub fn now(&self) -> Micros {
         Micros(u64::try_from(self.began.elapsed().as_micros()).expect("a test of some minutes"))
     }
 
@@ -159,7 +159,15 @@ impl Player {
     /// # Errors
     /// How the socket ended.
     pub async fn catch_up(&mut self) -> Result<(), Ended> {
-        while let Ok(heard) = timeout(Duration::from_millis(500), self.next()).await {
+        self.catch_up_for(Duration::from_millis(500)).await
+    }
+
+    /// The same with a while of the caller's choice.
+    ///
+    /// # Errors
+    /// How the socket ended.
+    pub async fn catch_up_for(&mut self, quiet: Duration) -> Result<(), Ended> {
+        while let Ok(heard) = timeout(quiet, self.next()).await {
             heard?;
         }
         Ok(())

@@ -208,7 +208,10 @@ async fn a_server_that_is_killed_in_a_round_and_in_a_race_goes_on_where_it_was()
     let replayed = replay(&end);
     for player in &players {
         let view = player.seen();
-        assert_eq!(replayed.seat_view(view.you).as_ref().map(|view| &view.ruling), Some(&view.ruling));
+        assert_eq!(
+            replayed.seat_view(view.you).as_ref().map(|view| &view.ruling),
+            Some(&view.ruling)
+        );
         all_was_journalled(&end, player);
     }
 }

@@ -134,10 +134,7 @@ fn letters_from(seed: u64) -> Vec<Entry> {
 
 /// A game in which the last is out, cards come by themselves, and a rematch that is ended.
 fn out() -> Vec<Entry> {
-    let rules = Rules {
-        cards_come_by_themselves: true,
-        ..rules(HouseRule::Out { shield: true })
-    };
+    let rules = Rules { cards_come_by_themselves: true, ..rules(HouseRule::Out { shield: true }) };
     let mut game = Simulation::new(&[Temper::QUICK; 4], false, rules, deck(6), 12).unwrap();
     assert!(game.play_game());
     game.start().unwrap();
@@ -184,17 +181,37 @@ fn replays(name: &str, record: fn() -> Vec<Entry>, holds: &[&str]) {
     if is_writing() {
         std::fs::write(&expected, serde_json::to_string_pretty(&outcome).unwrap() + "\n").unwrap();
     }
-    let stored: Outcome = serde_json::from_str(&std::fs::read_to_string(&expected).unwrap()).unwrap();
+    let stored: Outcome =
+        serde_json::from_str(&std::fs::read_to_string(&expected).unwrap()).unwrap();
     assert_eq!(outcome, stored, "{name}");
 }
 
 #[test]
 fn a_game_for_letters_of_version_1() {
     let holds = [
-        "Seated", "GameStarted", "Dealt", "DealShown", "TokensLive", "TakenUp", "Moved", "Undone",
-        "Reshuffled", "Grabbed", "CuesMade", "CueSent", "CueShown", "FalseGrab", "LinkUp",
-        "LinkDown", "StandInTook", "StandInLeft", "RoundEnded", "GameEnded", "PauseWished",
-        "Paused", "Resumed",
+        "Seated",
+        "GameStarted",
+        "Dealt",
+        "DealShown",
+        "TokensLive",
+        "TakenUp",
+        "Moved",
+        "Undone",
+        "Reshuffled",
+        "Grabbed",
+        "CuesMade",
+        "CueSent",
+        "CueShown",
+        "FalseGrab",
+        "LinkUp",
+        "LinkDown",
+        "StandInTook",
+        "StandInLeft",
+        "RoundEnded",
+        "GameEnded",
+        "PauseWished",
+        "Paused",
+        "Resumed",
     ];
     replays("v1-letters", letters, &holds);
 }
