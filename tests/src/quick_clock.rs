@@ -18,7 +18,14 @@ pub const STEP: Duration = Duration::from_millis(8);
 /// How long a step takes on the wall's clock at the least.
 const TICK: Duration = Duration::from_micros(600);
 
+/// A test that takes longer than this on the quick clock is stuck. The longest game here takes a
+/// fourth of it.
+const STUCK: Duration = Duration::from_secs(20 * 60);
+
 /// Runs a test on a runtime with a quick clock.
+///
+/// # Panics
+/// If the test is stuck.
 pub fn run<T>(test: impl Future<Output = T>) -> T {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
@@ -41,7 +48,7 @@ pub fn run<T>(test: impl Future<Output = T>) -> T {
             }
         };
         let result = tokio::select! {
-            result = test => result,
+            result = tokio::time::timeout(STUCK, test) => result.expect("the game is stuck"),
             () = steps => unreachable!("it ticks for as long as the test runs"),
         };
         let _ = stop.send(());

@@ -118,8 +118,12 @@ fn is_shown_by(news: &SeatNews, state: &SeatView) -> bool {
     told == *state
 }
 
+/// A game that takes longer than this is stuck.
+const STUCK: Duration = Duration::from_secs(120);
+
 async fn everybody(players: &mut [Player], done: impl Fn(&SeatView) -> bool + Copy) {
-    for ended in join_all(players.iter_mut().map(|player| player.play_until(done))).await {
+    let all = join_all(players.iter_mut().map(|player| player.play_until(done)));
+    for ended in tokio::time::timeout(STUCK, all).await.expect("the game is stuck") {
         ended.unwrap();
     }
 }
@@ -139,10 +143,8 @@ async fn a_server_that_is_killed_in_a_round_and_in_a_race_goes_on_where_it_was()
 
     // In the middle of a round: some cards are on their way and nobody has taken a token yet.
     players.iter_mut().for_each(|player| player.never_grabs = true);
-    everybody(&mut players, |view| {
-        view.table.phase == Phase::Playing && view.table.draw_pile + 4 < 12
-    })
-    .await;
+    everybody(&mut players, |view| view.table.phase == Phase::Playing && view.table.draw_pile < 6)
+        .await;
     server.kill();
     let before = read_journal(data, table).await;
     for player in &mut players {
@@ -174,11 +176,14 @@ async fn a_server_that_is_killed_in_a_round_and_in_a_race_goes_on_where_it_was()
     first.never_grabs = false;
     let taken = |view: &SeatView| view.grab.tap == Tap::Taken;
     let in_race = |view: &SeatView| view.grab.cue.is_some();
-    let (one, ..) = tokio::join!(
-        first.play_until(taken),
-        join_all(others.iter_mut().map(|player| player.play_until(in_race)))
-    );
-    one.unwrap();
+    let all = async {
+        tokio::join!(
+            first.play_until(taken),
+            join_all(others.iter_mut().map(|player| player.play_until(in_race)))
+        )
+    };
+    let (one, others) = tokio::time::timeout(STUCK, all).await.expect("the game is stuck");
+    [one].into_iter().chain(others).for_each(|ended| ended.unwrap());
     server.kill();
     let before = read_journal(data, table).await;
     let stood = replay(&before);

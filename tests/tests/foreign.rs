@@ -12,10 +12,13 @@ use handround_tests::class::{Class, class_list, journal, plan};
 use handround_tests::house::House;
 use handround_tests::player::Player;
 use std::path::Path;
+use std::time::Duration;
 use tokio::process::Command;
 
-/// Seconds after which the foreign player gives up, so that a fault ends the test.
+/// Seconds after which the foreign player gives up, so that a fault ends the test with its words.
 const GIVE_UP_S: &str = "150";
+/// The same for our own part.
+const STUCK: Duration = Duration::from_secs(180);
 
 /// Node and what `npm ci` installs, or one plain sentence.
 async fn needs() {
@@ -46,7 +49,8 @@ async fn a_player_written_from_the_documentation_alone_plays_a_game_to_its_end()
         class.start().await;
         join_all(players.iter_mut().map(Player::play_game)).await
     };
-    let (foreign, ours) = tokio::join!(foreign, ours);
+    let both = async { tokio::join!(foreign, ours) };
+    let (foreign, ours) = tokio::time::timeout(STUCK, both).await.expect("the game is stuck");
     ours.into_iter().for_each(|ended| ended.unwrap());
     let foreign = foreign.unwrap();
     let said = String::from_utf8_lossy(&foreign.stdout).into_owned();
