@@ -15,7 +15,9 @@ import { hasTokens, inRound, own } from "../view.js";
 export function statusOf(view) {
   const { table, hand, grab } = view;
   if (!inRound(view)) return { art: "can", text: "The game begins soon." };
-  if (!own(view).in_play || !hand) return { art: "eye", text: "You watch now. Next game you play." };
+  if (!own(view).in_play || !hand) {
+    return view.sorting.length > 1 ? { art: "basket", text: "Watch, and sort these cards." } : { art: "eye", text: "You watch now. Next game you play." };
+  }
   if (hand.stand_in) return { art: "helper", text: "A helper plays. Tap to play." };
   if (grab.tap === "Taken") return { art: "leaf", text: "You have a pebble." };
   if (grab.nudged) return { art: "look", text: "A pebble is gone. Take one." };

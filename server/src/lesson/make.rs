@@ -132,18 +132,18 @@ pub async fn make(
     row_taken: impl Fn(&[Picture]) -> bool,
 ) -> Result<Reading, HttpRefusal> {
     let randomness = &*surroundings.randomness;
-    let deck = DeckId(randomness.id());
+    let deck = DeckId(randomness.uuid());
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
     let (deck, sheet) =
         decks::make(&plan.plan, deck, randomness.bytes()).map_err(|error| no(error.to_string()))?;
     check_plan(&plan.plan, &deck, largest).map_err(|refusal| no(sentence(&refusal.to_string())))?;
     let tables = (1..).zip(plan.tables).map(|(number, seats)| TableMade {
-        table: TableId(randomness.id()),
+        table: TableId(randomness.uuid()),
         name: format!("Table {number}"),
         seats,
     });
     let made = Made {
-        lesson: LessonId(randomness.id()),
+        lesson: LessonId(randomness.uuid()),
         name: plan.name,
         pupils: plan.pupils,
         tables: tables.collect(),
