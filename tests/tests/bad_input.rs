@@ -17,7 +17,6 @@ use handround_protocol::message::{
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{LessonPlan, Phase, SeatView, Tap};
-use handround_server::journal::Store;
 use handround_tests::house::{Device, House};
 use tokio_tungstenite::tungstenite::Message;
 
