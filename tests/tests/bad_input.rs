@@ -122,7 +122,8 @@ impl Class {
             device.say(&seat(SeatSays::DealShown { round: dealt.table.round })).await;
         }
         for device in &mut class.devices {
-            until(device, |view| view.grab.live).await;
+            // The public part comes last, so that nothing is under way behind it.
+            until(device, |view| view.table.phase == Phase::Playing).await;
         }
         class
     }
