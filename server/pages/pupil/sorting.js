@@ -52,6 +52,7 @@ export class Sorting {
       onTap(card, () => this.#tap(place));
       return make("div", { class: "sort-place" }, card);
     }));
+    part("sorting-cards").dataset.count = this.#faces.length > 6 ? "many" : "few";
     this.#paint();
   }
 

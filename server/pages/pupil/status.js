@@ -24,10 +24,10 @@ export function statusOf(view) {
   if (hand.hint.length > 0) {
     return { art: "look", text: hasTokens(table.house) ? "Four match! Take a pebble." : "Four match! Lay them down." };
   }
-  if (hasTokens(table.house) && !grab.live) return { art: "eye", text: "Look at your cards." };
+  if (hasTokens(table.house) && !grab.live) return { art: "goal", text: "Find four that match." };
   if (hand.reminded) return { art: "look", text: "A card waits for you." };
   switch (hand.take_up) {
-    case "DecideFirst": return { art: "stack", text: "Keep it, or pass it on?" };
+    case "DecideFirst": return { art: "stack", text: "Swap a card, or pass it on." };
     case "FromPile": return { art: "dealer", text: "Tap the pile." };
     case "FromTray": return { art: "stack", text: "Your next card comes." };
     case "TrayEmpty": return { art: "wait", text: "Your next card is coming." };

@@ -3,13 +3,16 @@
  * for errors, broken policy and requests that leave the house.
  */
 import assert from "node:assert/strict";
-import { mkdir } from "node:fs/promises";
+import { copyFile, mkdir, stat } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import { AxeBuilder } from "@axe-core/playwright";
 import { chromium } from "playwright-core";
 import { TEACHER_KEY } from "./server.mjs";
 
 const OUT = fileURLToPath(new URL("../../out/e2e/", import.meta.url));
+const PICTURES = fileURLToPath(new URL("../../../deploy/pictures/", import.meta.url));
+/** A README that loads slowly is not read; a picture of it stays below this, in bytes. */
+const PICTURE_BYTES_MAX = 250_000;
 const FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"];
 const SIZES = { tablet: { width: 768, height: 1024 }, laptop: { width: 1366, height: 768 }, wall: { width: 1920, height: 1080 } };
 /** Chromium logs a socket or request that met a stopped server, which no page can hinder. */
@@ -57,6 +60,21 @@ export class Device {
   async shot(moment) {
     await mkdir(OUT, { recursive: true });
     await this.page.screenshot({ path: `${OUT}${moment}.png` });
+  }
+
+  /**
+   * A picture of the page for the README, kept in the repository if HANDROUND_README_PICTURES=1.
+   * @param {string} name
+   */
+  async readmePicture(name) {
+    // A flat ground makes a third of the bytes; set as a property, which the page's policy allows.
+    await this.page.evaluate(() => { document.body.style.background = "#f7f0e1"; });
+    await this.shot(name);
+    const from = `${OUT}${name}.png`;
+    assert.ok((await stat(from)).size < PICTURE_BYTES_MAX, `${name} is too large a picture`);
+    if (process.env["HANDROUND_README_PICTURES"] !== "1") return;
+    await mkdir(PICTURES, { recursive: true });
+    await copyFile(from, `${PICTURES}${name}.png`);
   }
 
   /** The rules of accessible pages that a program can check. */

@@ -273,11 +273,13 @@ async fn the_demo_is_made_once_and_one_seat_is_free() {
     let (pupils, partners): (Vec<_>, Vec<_>) = seats.partition(|seat| seat.kind == SeatKind::Pupil);
     assert_eq!((pupils.len(), partners.len()), (1, 10));
     assert!(partners.iter().all(|seat| GARDEN_HELPERS.contains(&seat.picture)));
-    board_when(&hub, made.lesson, |board| {
-        board.tables.iter().all(|table| table.view.phase == Phase::Playing)
-    })
-    .await;
+    let playing = |board: &BoardView| -> Vec<bool> {
+        board.tables.iter().map(|table| table.view.phase == Phase::Playing).collect()
+    };
+    let waits = [true, true, false];
+    board_when(&hub, made.lesson, |board| playing(board) == waits).await;
     let token = join(&hub, made.lesson, 0).await;
+    board_when(&hub, made.lesson, |board| board.tables[2].view.phase != Phase::Waiting).await;
     let mut device = Device::connect(&hub, token, None).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     assert!(device.view.unwrap().hand.is_some());
