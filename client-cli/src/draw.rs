@@ -14,18 +14,18 @@ use std::fmt::Write as _;
 pub fn screen(view: &SeatView, sheet: &FaceSheet) -> String {
     let mut text = String::new();
     let table = &view.table;
+    let begun = table.phase != Phase::Waiting;
     let _ = writeln!(text, "{} · game {}, round {}", sheet.name, table.game, table.round);
-    let _ = writeln!(text, "{}", house(&table.house));
+    if begun {
+        let _ = writeln!(text, "{}", house(&table.house));
+    }
     for (place, seat) in table.seats.iter().enumerate() {
         let _ = writeln!(text, "{}", seat_line(seat, place, view));
     }
-    let _ = writeln!(
-        text,
-        "draw pile {} · discard pile {} · {}",
-        table.draw_pile,
-        table.discard_pile,
-        tokens(view)
-    );
+    if begun {
+        let (draw, discard) = (table.draw_pile, table.discard_pile);
+        let _ = writeln!(text, "draw pile {draw} · discard pile {discard} · {}", tokens(view));
+    }
     text.push('\n');
     match (&view.hand, table.phase) {
         _ if table.paused => text.push_str("The teacher has stopped the table.\n"),
@@ -46,29 +46,30 @@ pub fn screen(view: &SeatView, sheet: &FaceSheet) -> String {
 
 fn house(house: &HouseRule) -> String {
     match house {
-        HouseRule::Stay { rounds } => format!("{rounds} rounds, everybody stays in"),
+        HouseRule::Stay { rounds } => format!("everybody stays in; rounds: {rounds}"),
         HouseRule::Letters { word } => format!("the last one collects a letter of {word}"),
         HouseRule::Out { shield: false } => "the last one is out".into(),
         HouseRule::Out { shield: true } => "the last one is out, though not twice in a row".into(),
-        HouseRule::Calm { rounds } => format!("{rounds} calm rounds: lay down four that match"),
+        HouseRule::Calm { rounds } => format!("lay down four that match; rounds: {rounds}"),
     }
 }
 
 fn seat_line(seat: &SeatPublic, place: usize, view: &SeatView) -> String {
     let mut line = String::from(if place == usize::from(view.you.0) { "> " } else { "  " });
     let _ = write!(line, "{:<20}", seat.name);
-    if place == usize::from(view.table.dealer.0) {
+    let begun = view.table.phase != Phase::Waiting;
+    if begun && place == usize::from(view.table.dealer.0) {
         line.push_str(" deals");
     }
     if seat.kind == SeatKind::Partner {
         line.push_str(" (garden helper)");
     }
     let notes = [
-        (!seat.in_play, "watches".to_owned()),
+        (begun && !seat.in_play, "watches".to_owned()),
         (seat.waiting > 0, format!("{} waiting", seat.waiting)),
         (seat.considering, "looks at a card".to_owned()),
         (seat.cards_pass_by, "cards on their way".to_owned()),
-        (seat.letters > 0, format!("{} letters", seat.letters)),
+        (seat.letters > 0, format!("letters: {}", seat.letters)),
         (seat.shielded, "shielded".to_owned()),
         (!seat.laid_down.is_empty(), "has laid down four".to_owned()),
     ];
@@ -257,7 +258,7 @@ pub(crate) mod tests {
         let expected = "\
 Numbers 1 to 4 · game 1, round 2
 the last one collects a letter of LEAF
-  Mika                 deals · 1 letters
+  Mika                 deals · letters: 1
 > Ada                 
   Noor                 · 2 waiting
 draw pile 9 · discard pile 1 · pebbles: o o
@@ -271,6 +272,19 @@ In front of you: numeral, two
 [t take up · 1-4 keep it in that place · n pass on · g grab · u undo · l lay down · q quit]
 ";
         assert_eq!(screen(&seen, &sheet()), expected);
+    }
+
+    #[test]
+    fn before_the_first_game_nobody_watches_or_deals() {
+        let mut seen = view("abcd", "");
+        seen.table.phase = Phase::Waiting;
+        seen.hand = None;
+        for seat in &mut seen.table.seats {
+            seat.in_play = false;
+        }
+        let text = screen(&seen, &sheet());
+        assert!(text.contains("The game begins when the teacher starts it."), "{text}");
+        assert!(!text.contains("watches") && !text.contains("deals"), "{text}");
     }
 
     #[test]

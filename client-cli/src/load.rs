@@ -9,7 +9,7 @@ use crate::partners::Pace;
 use crate::robot;
 use crate::seat::Seat;
 use crate::sheets::Sheets;
-use anyhow::{Context as _, bail};
+use anyhow::Context as _;
 use handround_protocol::codec::Codec;
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{LessonId, Token};
@@ -81,10 +81,10 @@ pub async fn run(options: Options) -> anyhow::Result<()> {
             .await
             .context("no lesson was made")?;
         let mut board = Board::open(&options.server, &http, options.codec, made.lesson).await?;
-        let view = board.next().await?;
-        if view.tables.len() != tables_here {
-            bail!("asked for {tables_here} tables of {SEATS}, but: {}", view.seating);
-        }
+        let laid = tokio::time::timeout(START_WAIT, laid_tables(&mut board, tables_here)).await;
+        let view = laid.with_context(|| {
+            format!("wanted {tables_here} tables of {SEATS}: {}", made.seating)
+        })??;
         for token in join_all(&http, &view, tables_here * SEATS).await? {
             let seat = Seat::new(options.server.clone(), sheets.clone(), options.codec, token);
             // Fixed seeds: two runs against the same deals would play alike.
@@ -118,7 +118,21 @@ pub async fn run(options: Options) -> anyhow::Result<()> {
         tally.add(seat?);
     }
     println!("{}", Report { tally, tables, seats, seconds });
+    while let Some(board) = boards.join_next().await {
+        board??;
+    }
     Ok(())
+}
+
+/// The board once it shows all tables, which are laid one after the other.
+async fn laid_tables(board: &mut Board, tables: usize) -> anyhow::Result<BoardView> {
+    loop {
+        let view = board.next().await?;
+        if view.tables.len() == tables && view.tables.iter().all(|table| table.seats.len() == SEATS)
+        {
+            return Ok(view);
+        }
+    }
 }
 
 /// How many tables each lesson gets: a class list holds only so many names.
@@ -158,7 +172,11 @@ async fn keep_playing(
     loop {
         let view = tokio::select! {
             _ = stop.wait_for(|stop| *stop) => break,
-            view = board.next() => view.with_context(|| format!("lesson {lesson}"))?,
+            view = board.next() => view,
+        };
+        let Ok(view) = view else {
+            board.reopen().await.with_context(|| format!("the board of lesson {lesson}"))?;
+            continue;
         };
         for table in &view.tables {
             let game = table.view.game;

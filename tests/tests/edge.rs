@@ -4,7 +4,8 @@
 
 use handround_protocol::close::Close;
 use handround_protocol::codec::Codec;
-use handround_protocol::id::{LessonId, Token};
+use handround_protocol::face::FaceSheet;
+use handround_protocol::id::{DeckId, LessonId, Token};
 use handround_protocol::join::{JoinRow, LessonLine};
 use handround_protocol::limits::{CLASS_LIST_BYTES_MAX, TO_SERVER_BYTES_MAX};
 use handround_protocol::picture::Picture;
@@ -213,6 +214,8 @@ async fn a_file_that_is_too_large_is_refused_in_a_sentence() {
         assert_eq!(answer.status, 413, "{bytes} bytes");
         assert!(answer.refusal().message.contains("64 KB"), "{:?}", answer.refusal());
     }
+    let stranger = house.ask("POST /lessons?name=Oak", &[], &vec![b'a'; 10_000_000]).await;
+    assert_eq!(stranger.status, 401, "her sign-in has ended; she reads that");
     let head = |lines: &str| {
         let head =
             format!("POST /lessons HTTP/1.1\r\nHost: {}\r\nConnection: close", house.address);
@@ -376,4 +379,74 @@ async fn a_server_that_stops_says_so_to_every_device_and_ends() {
     tokio::join!(house.close(), hear);
     assert_eq!(idle.read(&mut [0; 8]).await.unwrap(), 0, "an idle connection ends as well");
     assert!(TcpStream::connect(address).await.is_err(), "nobody listens any more");
+}
+
+#[tokio::test]
+async fn every_address_that_is_handed_out_opens_a_page() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\n").await;
+    let board = house.hub.board(lesson).await.unwrap();
+    let (join, wall, deck) = {
+        let board = board.borrow();
+        (board.join_url.clone(), board.wall_url.clone(), board.tables[0].deck)
+    };
+    let host = format!("http://{}", house.address);
+    let path = |url: &str| url.strip_prefix(&host).unwrap().to_owned();
+    for path in ["/".to_owned(), "/teacher".into(), path(&join), path(&wall)] {
+        let page = house.ask(&format!("GET {path}"), &[], b"").await;
+        assert_eq!((page.status, page.header("cache-control")), (200, Some("no-cache")), "{path}");
+        assert_eq!(page.header("content-type"), Some("text/html; charset=utf-8"));
+        let tag = format!("If-None-Match: W/{}", page.header("etag").unwrap());
+        let again = house.ask(&format!("GET {path}"), &[&tag], b"").await;
+        assert_eq!((again.status, again.body.len()), (304, 0), "{path}");
+        let other = house.ask(&format!("GET {path}"), &["If-None-Match: \"other\""], b"").await;
+        assert_eq!(other.body, page.body, "{path}");
+    }
+    let faces = house.ask(&format!("GET /decks/{deck}/faces"), &[], b"").await;
+    assert_eq!(faces.json::<FaceSheet>().deck, deck);
+    assert!(faces.header("cache-control").unwrap().contains("immutable"));
+    let packed =
+        house.ask(&format!("GET /decks/{deck}/faces"), &["Accept-Encoding: gzip"], b"").await;
+    assert_eq!(packed.header("content-encoding"), Some("gzip"));
+    println!("faces: {} bytes, packed {}", faces.body.len(), packed.body.len());
+    let unknown = format!("GET /decks/{}/faces", DeckId([0; 16]));
+    for line in [unknown.as_str(), "GET /decks/nonsense/faces", "GET /pages/none.js"] {
+        let answer = house.ask(line, &[], b"").await;
+        assert_eq!((answer.status, answer.header("cache-control")), (404, Some("no-store")));
+    }
+}
+
+/// Nothing outside `server/pages/` is a page, also where a debug build reads from disk.
+#[tokio::test]
+async fn no_path_leads_out_of_the_pages() {
+    let house = House::open().await;
+    for path in [
+        "../Cargo.toml",
+        "%2e%2e/Cargo.toml",
+        "..%2fCargo.toml",
+        "pupil/..%2f..%2fCargo.toml",
+        "%2fetc%2fpasswd",
+        "/etc/passwd",
+        "..%5cCargo.toml",
+        "",
+        "pupil",
+    ] {
+        let answer = house.ask(&format!("GET /pages/{path}"), &[], b"").await;
+        assert_eq!(answer.status, 404, "{path}");
+    }
+}
+
+/// Types as the IANA media type registry has them (JavaScript: RFC 9239).
+#[tokio::test]
+async fn scripts_styles_and_pictures_come_with_their_types() {
+    let house = House::open().await;
+    let table = [
+        ("wire.js", "text/javascript; charset=utf-8"),
+        ("base.css", "text/css; charset=utf-8"),
+        ("pictures/apple.svg", "image/svg+xml"),
+    ];
+    for (path, kind) in table {
+        let answer = house.ask(&format!("GET /pages/{path}"), &[], b"").await;
+        assert_eq!((answer.status, answer.header("content-type")), (200, Some(kind)), "{path}");
+    }
 }

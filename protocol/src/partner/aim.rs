@@ -4,6 +4,7 @@
 use super::dice::Dice;
 use crate::hand::{count_of, four_alike};
 use crate::id::GroupIndex;
+use crate::limits::HAND_CARDS;
 
 /// The group a partner collects, and how long in vain.
 #[derive(Clone, Debug, Default)]
@@ -37,15 +38,19 @@ impl Aim {
         if self.in_vain >= trip {
             self.give_up();
         }
-        let aimed = self.choose(hand, card, dice);
-        if aimed != card {
+        if self.choose(hand, card, dice) != Some(card) {
             self.in_vain = self.in_vain.saturating_add(1);
             return None;
         }
         self.in_vain = 0;
-        let others = (0..hand.len()).filter(|place| hand[*place] != aimed);
-        // The loneliest card goes, so that a second pair stays as something to fall back on.
-        best(others, |place| usize::MAX - count_of(hand, hand[*place]), dice)
+        let others = (0..hand.len()).filter(|place| hand[*place] != card);
+        // What was given up goes first, since another hand waits for it; then the loneliest card,
+        // so that a second pair stays as something to fall back on.
+        let worth = |place: &usize| {
+            let given_up = self.given_up.contains(&hand[*place]);
+            10 * usize::from(given_up) + HAND_CARDS - count_of(hand, hand[*place])
+        };
+        best(others, worth, dice)
     }
 
     fn give_up(&mut self) {
@@ -57,24 +62,29 @@ impl Aim {
     }
 
     /// The group of which hand and card together hold most. The present aim wins a tie, so that a
-    /// partner does not waver; other ties are drawn, so that two partners do not stay in step.
-    fn choose(&mut self, hand: &[GroupIndex], card: GroupIndex, dice: &mut Dice) -> GroupIndex {
+    /// partner does not waver; other ties are drawn, so that two partners do not stay in step. With
+    /// all of the hand given up, any fresh card is a new aim: two hands that each hold the half of
+    /// two groups would otherwise wait for each other for ever.
+    fn choose(
+        &mut self,
+        hand: &[GroupIndex],
+        card: GroupIndex,
+        dice: &mut Dice,
+    ) -> Option<GroupIndex> {
         let count = |group: &GroupIndex| count_of(hand, *group) + usize::from(*group == card);
-        // With every group given up, the one given up first is worth another try.
-        if !hand.is_empty() && hand.iter().all(|group| self.given_up.contains(group)) {
-            self.given_up.clear();
-            self.given_up.extend(self.group);
-        }
         let open =
             hand.iter().chain([&card]).copied().filter(|group| !self.given_up.contains(group));
-        let aimed =
-            best(open, |group| 2 * count(group) + usize::from(Some(*group) == self.group), dice)
-                .unwrap_or(card);
+        let worth = |group: &GroupIndex| 2 * count(group) + usize::from(Some(*group) == self.group);
+        let Some(aimed) = best(open, worth, dice) else {
+            // Nothing is left to hope for, so the one given up first is worth another try.
+            self.given_up.remove(0);
+            return None;
+        };
         if self.group != Some(aimed) {
             self.in_vain = 0;
         }
         self.group = Some(aimed);
-        aimed
+        self.group
     }
 }
 

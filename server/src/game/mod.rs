@@ -6,11 +6,13 @@
 //! links are measured.
 
 mod apply;
+mod cards;
 mod check;
 pub mod command;
 pub mod decide;
 pub mod event;
 pub mod grab;
+pub mod round_length;
 pub mod rules;
 mod seat;
 pub mod settle;

@@ -1,3 +1,5 @@
+//! Class lists as files come from real desks: what is read, and what is refused with its line.
+
 #![allow(clippy::unwrap_used)]
 
 use super::*;

@@ -1,3 +1,5 @@
+//! What a device is told, and what a returning one is spared.
+
 #![allow(clippy::unwrap_used)]
 
 use super::super::connection::{OUTBOX_MESSAGES_MAX, OutboxReader, outbox};

@@ -5,6 +5,8 @@
 
 pub mod link;
 pub mod ruling;
+#[cfg(test)]
+mod tests;
 
 use crate::game::LinkBounds;
 use handround_protocol::id::{Nonce, SeatIndex};

@@ -49,6 +49,13 @@ pub async fn read_json<T: DeserializeOwned>(
         .map_err(|_| No::new(StatusCode::BAD_REQUEST, "This request could not be read."))
 }
 
+/// Reads a body that nobody wants, within the same bounds, so that its sender reads the refusal.
+pub async fn throw_away(headers: &HeaderMap, body: Body) {
+    if !headers.contains_key(header::EXPECT) {
+        let _ = timeout(BODY_WAIT, drain(&mut body.into_data_stream())).await;
+    }
+}
+
 fn said_length(headers: &HeaderMap) -> Option<usize> {
     headers.get(header::CONTENT_LENGTH)?.to_str().ok()?.parse().ok()
 }

@@ -54,7 +54,10 @@ pub async fn make(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<LessonMade>), No> {
-    admit_teacher(&edge, &peer, &headers)?;
+    if let Err(no) = admit_teacher(&edge, &peer, &headers) {
+        body::throw_away(&headers, body).await;
+        return Err(no);
+    }
     let too_large = format!(
         "This file is too large for a class list: {} KB at the most. Is it the right file?",
         CLASS_LIST_BYTES_MAX / 1024

@@ -120,7 +120,7 @@ impl LiveLesson {
             return Err(Refusal::RuleNotPlayable);
         }
         let randomness = &self.surroundings.randomness;
-        let deck = DeckId(randomness.id());
+        let deck = DeckId(randomness.uuid());
         let (made, sheet) =
             decks::make(&plan, deck, randomness.bytes()).map_err(|_| Refusal::RuleNotPlayable)?;
         check_plan(&plan, &made, seats)?;

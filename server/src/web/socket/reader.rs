@@ -14,6 +14,7 @@ use handround_protocol::message::{BoardSays, ToServer};
 use handround_protocol::time::Micros;
 use std::convert::Infallible;
 use tokio::sync::mpsc;
+use tokio::task::yield_now;
 use tokio_tungstenite::tungstenite::{Error, Message};
 
 /// The frames of one socket.
@@ -120,6 +121,9 @@ impl<'a, F: Frames> Reader<'a, F> {
             if let Some(answer) = answer {
                 answers.send(answer).await.map_err(|_| Ended::Gone)?;
             }
+            // Frames that arrive together must not fill the device's own queue with answers before
+            // the writing half has had a turn.
+            yield_now().await;
         }
     }
 
