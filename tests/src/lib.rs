@@ -1,3 +1,4 @@
 //! What the tests of whole games share.
 
 pub mod house;
+pub mod paper;

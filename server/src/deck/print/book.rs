@@ -32,10 +32,10 @@ pub(super) fn print(
     // groups out; the guide says to shuffle.
     let faces: Vec<&Graphic> =
         sheets.groups.iter().flatten().map(|card| &stock.faces[*card]).collect();
-    book.cards(&faces, &stock, "cards")?;
+    book.cards(&faces, &stock.back, "cards")?;
     // One set of the word for each player.
     let letters: Vec<&Graphic> = (0..sheets.options.seats).flat_map(|_| &stock.letters).collect();
-    book.cards(&letters, &stock, "letter cards")?;
+    book.cards(&letters, &stock.letter_back, "letter cards")?;
     book.tokens(&stock)?;
     book.close()
 }
@@ -47,6 +47,7 @@ struct Stock {
     /// By position in the word.
     letters: Vec<Graphic>,
     back: Graphic,
+    letter_back: Graphic,
     pebbles: Pebbles,
 }
 
@@ -66,9 +67,10 @@ impl Stock {
                 .ok_or(PrintError::Letter(*letter))?;
             letters.push(page.keep(&svg).map_err(ours)?);
         }
-        let back = page.keep(&card::back(sheets.mark)).map_err(ours)?;
+        let back = page.keep(&card::back(sheets.mark, true)).map_err(ours)?;
+        let letter_back = page.keep(&card::back(sheets.mark, false)).map_err(ours)?;
         let pebbles = Pebbles::keep(page).map_err(ours)?;
-        Ok(Stock { faces, letters, back, pebbles })
+        Ok(Stock { faces, letters, back, letter_back, pebbles })
     }
 }
 
@@ -126,12 +128,13 @@ impl<'a> Book<'a> {
     }
 
     /// Cards nine to a sheet, each sheet followed by its backs if they are wanted.
-    fn cards(&mut self, cards: &[&Graphic], stock: &Stock, what: &str) -> Result<(), PrintError> {
+    fn cards(&mut self, cards: &[&Graphic], back: &Graphic, what: &str) -> Result<(), PrintError> {
         let paper = self.paper();
-        let head = format!("{}  \u{b7}  mark: {}", self.sheets.sheet.name, self.sheets.mark.name());
+        let head =
+            format!("{}  \u{2022}  mark: {}", self.sheets.sheet.name, self.sheets.mark.name());
         let count = cards.len().div_ceil(SHEET_CARDS);
         for (sheet, number) in cards.chunks(SHEET_CARDS).zip(1..) {
-            let title = format!("{head}  \u{b7}  {what}, sheet {number} of {count}");
+            let title = format!("{head}  \u{2022}  {what}, sheet {number} of {count}");
             self.page(|page| {
                 cut_marks(page, paper);
                 for (place, card) in sheet.iter().enumerate() {
@@ -146,7 +149,7 @@ impl<'a> Book<'a> {
                 self.page(|page| {
                     cut_marks(page, paper);
                     for place in 0..sheet.len() {
-                        page.place(&stock.back, paper.back(place).drawing(), CARD_SCALE);
+                        page.place(back, paper.back(place).drawing(), CARD_SCALE);
                     }
                     margin::draw(page, paper, &format!("{title}, backs"));
                     Ok(())

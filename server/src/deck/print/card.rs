@@ -19,10 +19,21 @@ pub(super) fn marked(svg: &str, mark: SetMark) -> Option<String> {
 }
 
 /// The back of a deck's cards. It looks the same both ways up, so it tells nothing of how a card
-/// lies; 5 mm of bare paper around it hide what a printer is off by.
-pub(super) fn back(mark: SetMark) -> String {
+/// lies; 5 mm of bare paper around it hide what a printer is off by. The backs of letter cards
+/// have no pebbles, since they must not get into the deck.
+pub(super) fn back(mark: SetMark, pebbles: bool) -> String {
+    let shapes = if pebbles { pebble_rows() } else { String::new() };
+    let plate = r##"<rect x="72" y="62" width="106" height="226" rx="53" fill="#ffffff" stroke="#6a6670" stroke-width="2"/>"##;
+    format!(
+        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 250 350"><rect x="20" y="20" width="210" height="310" rx="14" fill="#eef2e6" stroke="#6a6670" stroke-width="2"/><g fill="#ffffff" stroke="#a9b8a2" stroke-width="1.5">{shapes}</g>{plate}{}{}</svg>"##,
+        mark.group((125.0, 119.0), 74.0, 0),
+        mark.group((125.0, 231.0), 74.0, 180)
+    )
+}
+
+/// Pebbles in rows, every second row shifted by half a step; point-symmetric about the middle.
+fn pebble_rows() -> String {
     let mut shapes = String::new();
-    // Pebbles in rows, every second row shifted by half a step; point-symmetric about the middle.
     for row in -5_i32..=5 {
         let shift = if row % 2 == 0 { 0.0 } else { 0.5 };
         for step in -4_i32..=4 {
@@ -37,12 +48,7 @@ pub(super) fn back(mark: SetMark) -> String {
             }
         }
     }
-    let plate = r##"<rect x="72" y="62" width="106" height="226" rx="53" fill="#ffffff" stroke="#6a6670" stroke-width="2"/>"##;
-    format!(
-        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 250 350"><rect x="20" y="20" width="210" height="310" rx="14" fill="#eef2e6" stroke="#6a6670" stroke-width="2"/><g fill="#ffffff" stroke="#a9b8a2" stroke-width="1.5">{shapes}</g>{plate}{}{}</svg>"##,
-        mark.group((125.0, 119.0), 74.0, 0),
-        mark.group((125.0, 231.0), 74.0, 180)
-    )
+    shapes
 }
 
 /// One letter card: the letter on writing lines, and below it the whole word with this letter

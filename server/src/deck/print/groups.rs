@@ -36,7 +36,7 @@ pub(super) fn draw(page: &mut Page<'_>, paper: Paper, name: &str, cards: &[Vec<&
             page.place(card, (left, TOP + y), CARD_SCALE * scale);
         }
     }
-    margin::draw(page, paper, &format!("{name}  \u{b7}  match groups"));
+    margin::draw(page, paper, &format!("{name}  \u{2022}  match groups"));
 }
 
 /// Where each group begins when its cards are this wide, and the height of them all.

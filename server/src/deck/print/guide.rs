@@ -9,7 +9,7 @@ use super::{PrintError, Sheets};
 
 /// Sizes of the running text that are tried, in points. Small letters of the alphabet are half as
 /// tall as capitals, so 12 points read like 9 of most fonts; nothing smaller than 10.5 is printed.
-const SIZES: [f64; 5] = [12.5, 12.0, 11.5, 11.0, 10.5];
+const SIZES: [f64; 6] = [13.0, 12.5, 12.0, 11.5, 11.0, 10.5];
 /// Blank on the left and right, and at top and foot, in mm.
 const SIDE: f64 = 15.0;
 const EDGE: f64 = 10.0;
@@ -63,7 +63,7 @@ pub(super) fn draw(page: &mut Page<'_>, sheets: &Sheets<'_>) -> Result<(), Print
     }
     let rule = lines.first().map_or(EDGE, |title| title.y + 3.2);
     page.line((SIDE, rule), (paper.size().0 - SIDE, rule), 0.35, INK);
-    margin::draw(page, paper, &format!("{}  \u{b7}  guide", sheets.sheet.name));
+    margin::draw(page, paper, &format!("{}  \u{2022}  guide", sheets.sheet.name));
     Ok(())
 }
 

@@ -18,7 +18,7 @@ fn numbered(heading: &'static str, items: Vec<String>) -> Section {
 }
 
 fn listed(heading: &'static str, items: Vec<String>) -> Section {
-    let items = items.into_iter().map(|item| ("\u{b7}".to_owned(), item)).collect();
+    let items = items.into_iter().map(|item| ("\u{2022}".to_owned(), item)).collect();
     Section { heading, items }
 }
 
@@ -56,8 +56,8 @@ fn safety() -> Section {
 fn play(sheets: &Sheets<'_>) -> Section {
     let mut items = vec![
         format!(
-            "{} cards in {} match groups, for 2 to {} players; 3 or 4 at a table play best. \
-             Look at the cards together first and say which belong together.",
+            "Look at the cards together first and say which belong together: there are {} cards \
+             in {} match groups, enough for 2 to {} players. 3 or 4 at a table play best.",
             sheets.cards(),
             sheets.groups.len(),
             sheets.largest_table(),

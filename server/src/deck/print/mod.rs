@@ -23,7 +23,7 @@ use handround_protocol::limits::{
 };
 use std::collections::BTreeMap;
 
-pub use margin::RULER_LENGTH;
+pub use margin::{RULER_FROM_EDGE, RULER_LENGTH};
 pub use mark::{MARKS, SetMark};
 pub use paper::{CARD_HEIGHT, CARD_WIDTH, COLUMNS, CORNER_RADIUS, MARK_LENGTH, Paper, ROWS};
 pub use tokens::TOKENS;

@@ -153,9 +153,9 @@ impl<'a> Page<'a> {
         self.surface.draw_glyphs(start, &glyphs, lettering.font(), text, size, false);
     }
 
-    /// One line of words that runs upwards from here.
-    pub(super) fn words_upwards(&mut self, text: &str, base: At, words: Words) {
-        let turn = Transform::from_rotate_at(-90.0, points(base.0), points(base.1));
+    /// One line of words, turned about its beginning by this many degrees; -90 runs upwards.
+    pub(super) fn words_turned(&mut self, text: &str, base: At, words: Words, degrees: f32) {
+        let turn = Transform::from_rotate_at(degrees, points(base.0), points(base.1));
         self.surface.push_transform(&turn);
         self.words(text, base, words);
         self.surface.pop();

@@ -21,8 +21,8 @@ pub(super) const SIGNS: [Glyph; 15] = [
     sign('?', 40.0, 11.0, &["M0 18A20 19 0 1 1 32 35C22 42 20 48 20 70", "M20 98L20.01 98"]),
     sign('\'', 0.0, 12.0, &["M0 2L0 20"]),
     sign('"', 14.0, 12.0, &["M0 2L0 20", "M14 2L14 20"]),
-    sign('(', 16.0, 12.0, &["M16 -6A72 72 0 0 0 16 116"]),
-    sign(')', 16.0, 12.0, &["M0 -6A72 72 0 0 1 0 116"]),
+    sign('(', 16.0, 12.0, &["M16 -6A124 124 0 0 0 16 116"]),
+    sign(')', 16.0, 12.0, &["M0 -6A124 124 0 0 1 0 116"]),
     sign('/', 34.0, 10.0, &["M0 106L34 -4"]),
     sign(
         '%',
@@ -35,8 +35,8 @@ pub(super) const SIGNS: [Glyph; 15] = [
         ],
     ),
     sign('=', 44.0, 15.0, &["M0 42L44 42", "M0 66L44 66"]),
-    // Between two parts of one line.
-    sign('\u{b7}', 0.0, 16.0, &[DOT_BELOW_MIDDLE]),
+    // In front of items and between two parts of one line: a small ring that the pencil fills.
+    sign('\u{2022}', 10.0, 14.0, &["M10 64A5 5 0 0 0 0 64A5 5 0 0 0 10 64"]),
     // Stands for a character that nobody has drawn, as in a deck's name in another script.
     sign(UNDRAWN, 40.0, 14.0, &["M0 20L40 20L40 100L0 100L0 20"]),
 ];

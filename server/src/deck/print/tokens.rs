@@ -26,12 +26,12 @@ const PEBBLES: [(&str, &str, &str); 3] = [
     (
         "#dbe5e8",
         "M46 5C74 2 95 19 97 46C98 74 80 95 53 96C26 97 5 80 4 54C3 28 20 8 46 5Z",
-        "M24 58C38 44 62 44 78 58M32 68C42 58 58 58 68 68M40 46C46 40 54 40 60 46",
+        "M50 52C54 46 62 52 58 60C52 69 37 63 37 50C38 35 57 30 67 42C77 58 66 76 49 76",
     ),
     (
         "#efe0d0",
         "M54 5C80 8 97 28 96 53C95 79 75 97 48 96C21 95 3 74 4 47C5 20 28 3 54 5Z",
-        "M36 38L36.1 38M62 34L62.1 34M50 56L50.1 56M30 62L30.1 62M70 62L70.1 62M52 76L52.1 76",
+        "M26 40C34 32 42 32 50 40C58 48 66 48 74 40M26 60C34 52 42 52 50 60C58 68 66 68 74 60",
     ),
 ];
 
@@ -68,12 +68,12 @@ impl Pebbles {
             page.place(form, (x - SIZE / 2.0, y - SIZE / 2.0), SIZE / 100.0);
         }
         let side = if back { "back" } else { "glue onto felt or craft foam, then cut round" };
-        margin::draw(page, paper, &format!("Tokens  \u{b7}  {side}"));
+        margin::draw(page, paper, &format!("Tokens  \u{2022}  {side}"));
     }
 }
 
 fn drawing((fill, outline, lines): (&str, &str, &str), mirrored: &str) -> String {
     format!(
-        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><g{mirrored} stroke="#6a6670" stroke-linecap="round" stroke-linejoin="round"><path fill="{fill}" stroke-width="0.7" d="{outline}"/><path fill="none" stroke-width="4" d="{lines}"/></g></svg>"##
+        r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><g{mirrored} stroke="#6a6670" stroke-linecap="round" stroke-linejoin="round"><path fill="{fill}" stroke-width="0.7" d="{outline}"/><path fill="none" stroke-width="2.6" d="{lines}"/></g></svg>"##
     )
 }
