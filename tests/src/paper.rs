@@ -190,6 +190,15 @@ impl Picture {
         f64::from(inked as u32) / f64::from(all as u32)
     }
 
+    /// Mean darkness of a rectangle given in mm: 0 is white, 255 black.
+    pub fn darkness(&self, (left, top): (f64, f64), (width, height): (f64, f64)) -> f64 {
+        let dots = |mm: f64| (mm / self.pitch).round() as usize;
+        let (rows, columns) = (dots(top)..dots(top + height), dots(left)..dots(left + width));
+        let count = rows.len() * columns.len();
+        let grey = |y| columns.clone().map(move |x| f64::from(255 - self.grey(x, y))).sum::<f64>();
+        rows.map(grey).sum::<f64>() / count as f64
+    }
+
     /// Connected areas that are not paper, each as its dots in mm, largest first.
     pub fn areas(&self) -> Vec<Vec<(f64, f64)>> {
         let mut seen: Vec<bool> = self.dots.iter().map(|grey| *grey >= 250).collect();

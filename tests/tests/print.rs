@@ -6,11 +6,11 @@
 use handround_protocol::face::{Face, FaceKind, FaceSheet};
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{DeckId, GroupIndex};
-use handround_server::deck::NumberDeck;
 use handround_server::deck::print::{
     CARD_HEIGHT, CARD_WIDTH, CORNER_RADIUS, MARKS, Paper, PrintError, PrintOptions,
     RULER_FROM_EDGE, RULER_LENGTH, SetMark, TOKENS, sheet_pdf, sheet_pdf_telling,
 };
+use handround_server::deck::{NumberDeck, face};
 use handround_tests::paper::{Pdf, Picture};
 use std::process::{Command, Output};
 
@@ -244,14 +244,28 @@ fn the_guide_is_one_page_of_real_text_with_rules_and_cautions() {
     }
 }
 
-/// The rule prints inches and mm; both must be the same length to a tenth of a mm.
+/// Every length in the guide that is given twice is the same in mm and in inches of 25.4 mm, as far
+/// as its inches have digits.
 #[test]
-fn the_sizes_of_small_parts_agree_in_both_units() {
-    for (inches, millimetres) in [(1.25_f64, 31.7), (2.25, 57.1)] {
-        assert!((inches * 25.4 - millimetres).abs() < 0.051);
+fn lengths_in_the_guide_agree_in_both_units() {
+    let pdf = Pdf::of(&sheet_pdf(&numbers(8, 8), &with_backs(Paper::A4)).unwrap()).unwrap();
+    let text = pdf.words(1).unwrap();
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let mut found = Vec::new();
+    for window in words.windows(4) {
+        let [millimetres, "mm", inches, unit] = window else { continue };
+        let (Some(inches), true) = (inches.strip_prefix('('), unit.starts_with("in)")) else {
+            continue;
+        };
+        let digits = inches.split_once('.').map_or(0, |(_, digits)| digits.len());
+        let last_digit = 10_f64.powi(-i32::try_from(digits).unwrap());
+        let millimetres: f64 = millimetres.parse().unwrap();
+        let inches: f64 = inches.parse().unwrap();
+        assert!((inches * 25.4 - millimetres).abs() <= last_digit * 25.4 / 2.0, "{window:?}");
+        found.push(millimetres);
     }
-    // A token must be wider than a small part and a small ball (1.75 in, CPSC fact sheet 282).
-    assert!(45.0 > 1.75 * 25.4);
+    // A token, and the small-parts cylinder of 16 CFR 1501.4.
+    assert_eq!(found, [45.0, 31.7, 57.1]);
 }
 
 /// The words are set in the project's own font, embedded, so that they look the same on every
@@ -351,6 +365,41 @@ fn a_deck_has_a_mark_of_its_own() {
             assert!(differing > 200, "{} looks like another mark: {differing}", mark.name());
         }
         pictures.push(picture);
+    }
+}
+
+/// No picture reaches the corner where the mark is printed.
+#[test]
+fn the_mark_lies_on_no_picture() {
+    let mut sheet = invented("All faces", 1, &face::blank());
+    for kind in face::KINDS {
+        for svg in face::values(kind).filter_map(|value| face::draw(kind, value)) {
+            sheet.faces.push(Face { svg, ..sheet.faces[0].clone() });
+        }
+    }
+    let cards = sheet.faces.len();
+    assert!(cards > 300, "{cards}");
+    let options = PrintOptions { mark: Some(SetMark::Pot), ..PrintOptions::on(Paper::A4) };
+    let pdf = Pdf::of(&sheet_pdf(&sheet, &options).unwrap()).unwrap();
+    let (left, top) = origin(Paper::A4);
+    // The mark is 18 units wide about (22, 327); a unit is 88/350 mm. A dot of rounding remains.
+    let unit = 88.0 / 350.0;
+    let corner = |place: usize| {
+        let (column, row) = ((place % 3) as f64, (place / 3) as f64);
+        (left + 63.0 * column + 0.07 + 11.0 * unit, top + 88.0 * row + 316.0 * unit)
+    };
+    let size = (22.0 * unit, 22.0 * unit);
+    // Blank cards in the same nine places, since dots fall differently in each.
+    let blank = invented("Blank cards", 9, &face::blank());
+    let blank = Pdf::of(&sheet_pdf(&blank, &options).unwrap()).unwrap().picture(3, 100).unwrap();
+    for sheet in 0..cards.div_ceil(9) {
+        let page = pdf.picture(3 + sheet, 100).unwrap();
+        for place in 0..9.min(cards - 9 * sheet) {
+            let (bare, dark) =
+                (blank.darkness(corner(place), size), page.darkness(corner(place), size));
+            assert!(bare > 30.0, "the mark is not where it is looked for: {bare}");
+            assert!((dark - bare).abs() < 0.5, "sheet {sheet}, card {place}: {dark}, not {bare}");
+        }
     }
 }
 

@@ -127,7 +127,8 @@ fn making(sheets: &Sheets<'_>) -> Section {
         vec![
             format!(
                 "{backs}, on stiff paper at actual size; the 50 mm line at the edge tells. Cut \
-                 along the grey lines and round the corners. Cutting tools are for adults."
+                 along the grey lines and round the corners; glue the pebbles onto felt or craft \
+                 foam first. Cutting tools are for adults."
             ),
             format!(
                 "The {} on each card is this deck's mark, for sorting mixed decks. The sprout \
