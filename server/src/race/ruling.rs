@@ -202,7 +202,7 @@ fn sentence(places: &[(Runner, Place, bool)], void: bool) -> String {
         .map(|(runner, place, drawn)| {
             let seat = runner.seat;
             let how = match place.class {
-                Class::OwnFour => "saw the own four".to_owned(),
+                Class::OwnFour => "saw four alike".to_owned(),
                 Class::Measured => {
                     let ms = place.at.ms();
                     format!("reacted in {}.{:02} s", ms / 1000, ms % 1000 / 10)
