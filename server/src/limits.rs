@@ -171,3 +171,16 @@ pub mod web {
             .max_write_buffer_size(TO_CLIENT_BYTES_MAX + 8 * 1024)
     }
 }
+
+/// Print sheets.
+pub mod print {
+    use handround_protocol::limits::{GROUP_CARDS_MAX, GROUPS_MAX};
+
+    /// Most cards of one document: the largest deck that there can be, 54 sheets.
+    pub const CARDS_MAX: usize = GROUPS_MAX * GROUP_CARDS_MAX;
+    /// The longest drawing of one card, in bytes: ours have under 10 KB, a picture from a teacher
+    /// is made small before it becomes a card.
+    pub const DRAWING_BYTES_MAX: usize = 512 * 1024;
+    /// The longest deck name in characters that fits the margin of a sheet.
+    pub const NAME_CHARS_MAX: usize = 60;
+}

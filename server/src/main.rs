@@ -1,5 +1,7 @@
-//! The `handround` command: `demo` shows a class at play, `serve` is for a class of one's own.
+//! The `handround` command: `demo` shows a class at play, `serve` is for a class of one's
+//! own, `print` makes a deck for the table without tablets.
 
+mod print;
 mod qr;
 mod start;
 
@@ -20,6 +22,8 @@ enum Command {
     Demo(Settings),
     /// Start with the lessons that the data directory holds.
     Serve(Settings),
+    /// Make a deck to print and cut: a PDF with cards, tokens and a guide.
+    Print(print::Wish),
 }
 
 #[tokio::main]
@@ -28,6 +32,7 @@ async fn main() -> anyhow::Result<()> {
     let (settings, demo) = match Arguments::parse().command {
         Command::Demo(settings) => (settings, true),
         Command::Serve(settings) => (settings, false),
+        Command::Print(wish) => return wish.print(),
     };
     let listener = settings.listen().await?;
     let public_url = settings.public_url(&listener)?;

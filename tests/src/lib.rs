@@ -7,6 +7,7 @@ pub mod class;
 pub mod door;
 pub mod house;
 pub mod knowledge;
+pub mod paper;
 pub mod player;
 pub mod quick_clock;
 pub mod recorder;

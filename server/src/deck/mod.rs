@@ -9,6 +9,7 @@ pub mod face;
 pub mod number;
 pub mod number_word;
 pub mod parse_back;
+pub mod print;
 mod shuffle;
 mod svg;
 pub mod valid;
