@@ -103,6 +103,7 @@ impl Table {
                         shown_arrived: None,
                         shown: None,
                         link: super::command::LinkBounds::NONE,
+                        answered: None,
                     };
                     if let Some(runner) = self.runner_mut(*seat) {
                         runner.cue = Some(cue);

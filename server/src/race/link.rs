@@ -23,6 +23,7 @@ pub struct Meter {
     smoothed: Option<Micros>,
     variation: Micros,
     clock_step: Micros,
+    kernel_least: Option<Micros>,
 }
 
 impl Meter {
@@ -34,7 +35,19 @@ impl Meter {
             smoothed: None,
             variation: Micros(0),
             clock_step,
+            kernel_least: None,
         }
+    }
+
+    /// The page woke from sleep: its link may be another one, so all that was measured is forgotten.
+    pub fn reset(&mut self) {
+        *self = Meter::new(self.clock_step);
+    }
+
+    /// The kernel's own least round trip of this connection (TCP_INFO, `tcpi_min_rtt`). Only for
+    /// deployments that say that connections are direct; through a proxy it would be the proxy's.
+    pub fn kernel_says(&mut self, least: Micros) {
+        self.kernel_least = Some(least);
     }
 
     /// A ping went to the kernel.
@@ -77,6 +90,8 @@ impl Meter {
 
     /// What is known by now. An unmeasured link is anything from 0 to 1 s.
     pub fn bounds(&self, now: Micros) -> LinkBounds {
+        let oldest = self.under_way.front();
+        let unanswered = oldest.map_or(Micros(0), |(_, sent)| now.since(*sent));
         let window_start = now.since(WINDOW);
         let recent = self.samples.iter().filter(|(at, _)| *at >= window_start);
         let least = recent.map(|(_, trip)| *trip).min();
@@ -86,6 +101,9 @@ impl Meter {
                 smoothed: Micros(0),
                 greatest: PLAUSIBLE_MAX,
                 clock_step: self.clock_step,
+                variation: PLAUSIBLE_MAX,
+                kernel_least: self.kernel_least,
+                unanswered,
             };
         };
         let mut trips: Vec<Micros> = self.samples.iter().map(|(_, trip)| *trip).collect();
@@ -97,6 +115,9 @@ impl Meter {
             smoothed,
             greatest: greatest.min(PLAUSIBLE_MAX),
             clock_step: self.clock_step,
+            variation: self.variation,
+            kernel_least: self.kernel_least,
+            unanswered,
         }
     }
 }
