@@ -11,13 +11,17 @@ use handround_protocol::time::Micros;
 
 /// Under this a reaction is an anticipation: World Athletics Technical Rule 16.6, 0.100 s.
 pub const ANTICIPATION_BELOW: Micros = Micros::from_ms(100);
-/// No claim counts more than this quicker than the server's own reading of the trip. Chosen from
-/// the curve that `handround fairness` prints: the smallest cap at which honest seats on a
-/// Wi-Fi-like link are ranked as well as without a cap.
-pub const CREDIT_MAX: Micros = Micros::from_ms(30);
-/// Nor more than this many times the link's mean deviation: on a steady link the server's own
-/// reading is nearly exact, so that a claim needs no credit, and gets none.
-pub const CREDIT_DEVIATIONS: u64 = 2;
+/// How much quicker than the server's own reading a claim can count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CreditRule {
+    /// Never more than this.
+    pub most: Micros,
+    /// Nor more than this many times the link's mean deviation: on a steady link the server's own
+    /// reading is nearly exact, so that a claim needs no credit, and gets none.
+    pub deviations: u64,
+}
+/// The rule in force, chosen from the curve that `handround fairness` prints.
+pub const CREDIT: CreditRule = CreditRule { most: Micros::from_ms(30), deviations: 2 };
 /// A page shows a change at the second frame from its arrival at the latest: two frames of 60 a
 /// second, rounded up.
 pub const FRAME_WAIT_MAX: Micros = Micros::from_ms(34);
@@ -47,14 +51,14 @@ pub struct Measured {
 
 /// Places a grab that answers a cue. Without a claim the slowest plausible reaction counts, so
 /// that leaving the nonce out gains nothing. A cue not yet reported as sent counts from its making.
-pub fn measure(cue: &Cue, grab: &Observation) -> Measured {
+pub fn measure(cue: &Cue, grab: &Observation, rule: CreditRule) -> Measured {
     let mut notes = Vec::new();
     let waited = grab.arrived.since(cue.sent.unwrap_or(cue.made));
     let trip = trip(cue, grab, &mut notes);
     let step = grab.link.clock_step;
     let least = least(&grab.link).min(least(&cue.link));
     let slowest = waited.since(least).plus(step);
-    let quickest = waited.since(trip).since(credit(&grab.link)).min(slowest);
+    let quickest = waited.since(trip).since(credit(&grab.link, rule)).min(slowest);
     let claim = match (grab.kind, grab.shown) {
         (Kind::Cued, Some(shown)) => Some(grab.tap.since(shown)),
         _ => None,
@@ -80,9 +84,9 @@ pub fn measure(cue: &Cue, grab: &Observation) -> Measured {
 }
 
 /// The credit that a claim on this link can get.
-pub fn credit(link: &LinkBounds) -> Micros {
-    let spread = Micros(link.variation.0.saturating_mul(CREDIT_DEVIATIONS));
-    spread.plus(link.clock_step).min(CREDIT_MAX)
+pub fn credit(link: &LinkBounds, rule: CreditRule) -> Micros {
+    let spread = Micros(link.variation.0.saturating_mul(rule.deviations));
+    spread.plus(link.clock_step).min(rule.most)
 }
 
 /// The server's own reading of the trip: cue down, frame, grab up.
@@ -157,10 +161,10 @@ pub fn before_cue(cue: Option<&Cue>, arrived: Micros, least: Micros) -> bool {
 
 /// When a tap without a cue happened on the server's clock: by the measured offset, believed as far
 /// as the link and the credit go.
-pub fn tapped(grab: &Observation) -> Micros {
+pub fn tapped(grab: &Observation, rule: CreditRule) -> Micros {
     let half = |span: Micros| Micros(span.0 / 2);
     let link = &grab.link;
     let usual = grab.arrived.since(half(link.smoothed.since(pongs_late(link))));
-    let earliest = usual.since(credit(link));
+    let earliest = usual.since(credit(link, rule));
     grab.tapped.map_or(usual, |tapped| tapped.clamp(earliest, grab.arrived))
 }

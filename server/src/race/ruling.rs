@@ -2,7 +2,9 @@
 //!
 //! It looks at a record only; what one grab is worth stands in `measure`.
 
-use super::measure::{self, FRAME_WAIT_MAX, Measured, before_cue, measure, tapped};
+use super::measure::{
+    self, CREDIT, CreditRule, FRAME_WAIT_MAX, Measured, before_cue, measure, tapped,
+};
 use super::{Kind, Placed, Record, Ruling, Runner, Stage};
 use handround_protocol::time::Micros;
 
@@ -35,16 +37,16 @@ pub(super) struct Place<'a> {
     pub(super) drawn: bool,
 }
 
-fn place(runner: &Runner) -> Place<'_> {
+fn place(runner: &Runner, credit: CreditRule) -> Place<'_> {
     let plain = |class, at| Place { runner, class, at, measured: None, drawn: false };
     let Some(grab) = &runner.grab else { return plain(Class::Silent, Micros(0)) };
     match (grab.kind, &runner.cue) {
         (Kind::Room, _) => plain(Class::Room, grab.arrived),
         (Kind::OwnFour, cue) if before_cue(cue.as_ref(), grab.arrived, grab.link.least) => {
-            plain(Class::OwnFour, tapped(grab))
+            plain(Class::OwnFour, tapped(grab, credit))
         }
         (_, Some(cue)) => {
-            let measured = measure(cue, grab);
+            let measured = measure(cue, grab, credit);
             let at = measured.reaction;
             Place { runner, class: Class::Measured, at, measured: Some(measured), drawn: false }
         }
@@ -75,8 +77,9 @@ fn too_close(a: &Place, b: &Place) -> bool {
 /// The order, fastest first. A line between two neighbours divides the seats only if no seat before
 /// it is too close to one behind; what no line divides is drawn together. So the order is
 /// transitive, and nobody gains by reacting more slowly.
-pub(super) fn order(record: &Record) -> Vec<Place<'_>> {
-    let mut places: Vec<Place> = record.runners.iter().map(place).collect();
+pub(super) fn order(record: &Record, credit: CreditRule) -> Vec<Place<'_>> {
+    let mut places: Vec<Place> =
+        record.runners.iter().map(|runner| place(runner, credit)).collect();
     places.sort_by_key(|place| (place.class, place.at, place.runner.rank));
     let mut start = 0;
     for end in 1..=places.len() {
@@ -95,6 +98,11 @@ pub(super) fn order(record: &Record) -> Vec<Place<'_>> {
 
 /// Whether a race can be ruled, and if not yet, until when a silent seat could still win a token.
 pub fn stage(record: &Record) -> Stage {
+    stage_by(record, CREDIT)
+}
+
+/// The same under another rule of credit, for the lab.
+pub(super) fn stage_by(record: &Record, credit: CreditRule) -> Stage {
     let tokens = usize::from(record.tokens);
     let mut arrivals: Vec<Micros> =
         record.runners.iter().filter_map(|runner| runner.grab).map(|grab| grab.arrived).collect();
@@ -105,7 +113,7 @@ pub fn stage(record: &Record) -> Stage {
     let Some(filled) = tokens.checked_sub(1).map(|last| arrivals[last]) else {
         return Stage::Hold { until: record.started };
     };
-    let places = order(record);
+    let places = order(record, credit);
     let deciding = &places[tokens - 1];
     let latest = filled.plus(HOLD_MAX);
     let until = record
@@ -140,7 +148,12 @@ fn silent_until(runner: &Runner, deciding: &Place, latest: Micros) -> Micros {
 
 /// The ruling on a race whose tokens are all claimed.
 pub fn rule(record: &Record) -> Ruling {
-    let places = order(record);
+    rule_by(record, CREDIT)
+}
+
+/// The same under another rule of credit, for the lab.
+pub(super) fn rule_by(record: &Record, credit: CreditRule) -> Ruling {
+    let places = order(record, credit);
     let void = places.last().is_some_and(|place| {
         let runner = place.runner;
         let no_word =

@@ -1,6 +1,7 @@
 //! A race in the order in which the server would have learnt of it: from everything that would
 //! ever have come in to what was known when the race was ruled. For stories, the lab and replays.
 
+use super::measure::{CREDIT, CreditRule};
 use super::{Record, Runner, Stage, ruling};
 use handround_protocol::id::SeatIndex;
 use handround_protocol::time::Micros;
@@ -37,6 +38,15 @@ fn known(runner: &Runner, answers: &[Answer], by: Micros) -> Runner {
 /// What was known at the ruling, and when that was; `None` if it never comes to one. `answers` are
 /// those to the pings of the race, for the seats whose links are pinged so.
 pub fn unfold(all: &Record, answers: &[Answer]) -> Option<(Record, Micros)> {
+    unfold_by(all, answers, CREDIT)
+}
+
+/// The same under another rule of credit, for the lab.
+pub(super) fn unfold_by(
+    all: &Record,
+    answers: &[Answer],
+    credit: CreditRule,
+) -> Option<(Record, Micros)> {
     let mut moments: Vec<Micros> = all
         .runners
         .iter()
@@ -61,7 +71,7 @@ pub fn unfold(all: &Record, answers: &[Answer]) -> Option<(Record, Micros)> {
     loop {
         let runners = all.runners.iter().map(|runner| known(runner, answers, now)).collect();
         let record = Record { runners, ..*all };
-        let Stage::Hold { until } = ruling::stage(&record) else { return None };
+        let Stage::Hold { until } = ruling::stage_by(&record, credit) else { return None };
         match next.next() {
             Some(moment) if moment < until => now = moment,
             _ => return Some((record, until.max(now))),

@@ -1,9 +1,7 @@
 //! What must hold for every race: random observations, the hostile ones among them, beside a naive
 //! model that is written from design.md section 4 with nothing shared but the constants.
 
-use super::super::measure::{
-    ANTICIPATION_BELOW, CREDIT_DEVIATIONS, CREDIT_MAX, FRAME_WAIT_MAX, FRAME_WAIT_MEAN, measure,
-};
+use super::super::measure::{ANTICIPATION_BELOW, CREDIT, FRAME_WAIT_MAX, FRAME_WAIT_MEAN, measure};
 use super::super::ruling::{HOLD_MAX, rule, stage};
 use super::super::{Cue, Kind, Observation, Record, Runner, Stage};
 use super::{START, at, ms};
@@ -120,8 +118,8 @@ mod naive {
     }
 
     fn credit(link: &LinkBounds) -> i128 {
-        let spread = CREDIT_DEVIATIONS as i128 * wide(link.variation) + wide(link.clock_step);
-        spread.min(wide(CREDIT_MAX))
+        let spread = CREDIT.deviations as i128 * wide(link.variation) + wide(link.clock_step);
+        spread.min(wide(CREDIT.most))
     }
 
     pub fn reaction(cue: &Cue, grab: &Observation) -> (i128, i128, Option<i128>) {
@@ -235,7 +233,7 @@ proptest! {
             if let (Some(reaction), Some((quickest, slowest))) = (placed.reaction, placed.interval) {
                 prop_assert!(quickest <= reaction && reaction <= slowest);
                 prop_assert!(placed.claim == Some(reaction) || placed.clamped);
-                prop_assert!(placed.credit <= CREDIT_MAX);
+                prop_assert!(placed.credit <= CREDIT.most);
             }
         }
     }
@@ -323,7 +321,7 @@ proptest! {
         });
         let runners: Vec<Runner> = runners.collect();
         for runner in &runners {
-            prop_assert!(!measure(&runner.cue.unwrap(), &runner.grab.unwrap()).clamped);
+            prop_assert!(!measure(&runner.cue.unwrap(), &runner.grab.unwrap(), CREDIT).clamped);
         }
         let record = Record { tokens: runners.len() as u8 - 1, started: at(0), runners };
         let mut expected: Vec<u8> = (0..truth.len() as u8).collect();

@@ -49,9 +49,9 @@ fn races_are_ruled_as_a_fair_grown_up_would() {
              not count); Cleo reacted in 0.45 s and was last."),
         ("a reload after seeing the cue: the first showing stands, so the reaction is a slow one", "
             Ana  own  -  -   -   10..20   -    0
-            Ben  cued 5  20  45  10..20   1900 1950
-            Cleo cued 5  20  45  10..20   700  740", Rules(1950),
-            "Ana saw the own four; Cleo reacted in 0.70 s; Ben reacted in 1.90 s and was last."),
+            Ben  cued 5  20  45  10..20   1730 1775
+            Cleo cued 5  20  45  10..20   1720 1765", Rules(1775),
+            "Ana saw the own four; Cleo reacted in 1.72 s; Ben reacted in 1.73 s and was last."),
         ("a false grab that crosses a cue: it answered the room and is safe, the silent one is last", "
             Ana  own  -  -   -   10..20   -    0
             Ben  room 5  20  45  10..20   -    1
@@ -64,9 +64,9 @@ fn races_are_ruled_as_a_fair_grown_up_would() {
             "Ana saw the own four; Cleo reacted in 0.90 s; Ben did not tap."),
         ("a cheat at 101 ms: the server's own times count", "
             Ana  own  -  -   -   10..20   -    0
-            Ben  cued 5  20  45  10..20   101  640
-            Cleo cued 5  20  45  10..20   400  440", Rules(640),
-            "Ana saw the own four; Cleo reacted in 0.40 s; Ben reacted in 0.59 s (by our own \
+            Ben  cued 5  20  45  10..20   101  465
+            Cleo cued 5  115 140 100..120 405  545", Rules(545),
+            "Ana saw the own four; Cleo reacted in 0.40 s; Ben reacted in 0.41 s (by our own \
              times; its device said 0.10 s) and was last."),
         ("everybody silent for a minute: nobody is hurried", "
             Ana  own  -  -   -   10..20   -    0
@@ -96,8 +96,8 @@ fn races_are_ruled_as_a_fair_grown_up_would() {
         ("Ben reacts to the neighbour's hand before the own screen shows anything: safe, not first", "
             Ana  own  -  -   -   10..20   -    0
             Ben  room 5  20  45  200..300 -    120
-            Cleo cued 5  20  45  10..20   900  940", Rules(940),
-            "Ana saw the own four; Cleo reacted in 0.90 s; Ben answered the room and was last."),
+            Cleo cued 5  20  45  10..20   800  845", Rules(845),
+            "Ana saw the own four; Cleo reacted in 0.80 s; Ben answered the room and was last."),
         ("a grab that does not say when the cue was shown counts as slowly as it can be", "
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   460  500
