@@ -1,5 +1,6 @@
 //! The `handround` command: `demo` shows a class at play, `serve` is for a class of one's own.
 
+mod fairness;
 mod qr;
 mod start;
 
@@ -20,6 +21,8 @@ enum Command {
     Demo(Settings),
     /// Start with the lessons that the data directory holds.
     Serve(Settings),
+    /// Show with numbers how fair the grab is, under many links and beside plainer rules.
+    Fairness(fairness::Fairness),
 }
 
 #[tokio::main]
@@ -28,6 +31,7 @@ async fn main() -> anyhow::Result<()> {
     let (settings, demo) = match Arguments::parse().command {
         Command::Demo(settings) => (settings, true),
         Command::Serve(settings) => (settings, false),
+        Command::Fairness(asked) => return fairness::run(&asked),
     };
     let listener = settings.listen().await?;
     let public_url = settings.public_url(&listener)?;

@@ -18,7 +18,8 @@ pub const PLAUSIBLE_MAX: Micros = Micros::from_s(1);
 /// Measures one connection.
 #[derive(Clone, Debug)]
 pub struct Meter {
-    under_way: VecDeque<(Nonce, Micros)>,
+    /// Nonce, when sent, and whether its round trip is learnt.
+    under_way: VecDeque<(Nonce, Micros, bool)>,
     samples: VecDeque<(Micros, Micros)>,
     smoothed: Option<Micros>,
     variation: Micros,
@@ -52,20 +53,32 @@ impl Meter {
 
     /// A ping went to the kernel.
     pub fn ping_sent(&mut self, nonce: Nonce, sent: Micros) {
+        self.sent(nonce, sent, true);
+    }
+
+    /// A ping of an open race went to the kernel. They follow each other closely, to show what the
+    /// device had sent by when; as samples they would push out what two minutes have taught.
+    pub fn race_ping_sent(&mut self, nonce: Nonce, sent: Micros) {
+        self.sent(nonce, sent, false);
+    }
+
+    fn sent(&mut self, nonce: Nonce, sent: Micros, learn: bool) {
         if self.under_way.len() == PINGS_UNDER_WAY_MAX {
             self.under_way.pop_front();
         }
-        self.under_way.push_back((nonce, sent));
+        self.under_way.push_back((nonce, sent, learn));
     }
 
     /// A pong was read. It answers every earlier ping (RFC 6455 section 5.5.3). Returns the round
     /// trip, or `None` for a nonce that was never sent or is answered already.
     pub fn pong(&mut self, nonce: Nonce, arrived: Micros) -> Option<Micros> {
-        let place = self.under_way.iter().position(|(sent, _)| *sent == nonce)?;
-        let (_, sent) = self.under_way[place];
+        let place = self.under_way.iter().position(|(sent, ..)| *sent == nonce)?;
+        let (_, sent, learn) = self.under_way[place];
         self.under_way.drain(..=place);
         let trip = arrived.since(sent);
-        self.learn(trip, arrived);
+        if learn {
+            self.learn(trip, arrived);
+        }
         Some(trip)
     }
 
@@ -91,7 +104,7 @@ impl Meter {
     /// What is known by now. An unmeasured link is anything from 0 to 1 s.
     pub fn bounds(&self, now: Micros) -> LinkBounds {
         let oldest = self.under_way.front();
-        let unanswered = oldest.map_or(Micros(0), |(_, sent)| now.since(*sent));
+        let unanswered = oldest.map_or(Micros(0), |(_, sent, _)| now.since(*sent));
         let window_start = now.since(WINDOW);
         let recent = self.samples.iter().filter(|(at, _)| *at >= window_start);
         let least = recent.map(|(_, trip)| *trip).min();
@@ -107,11 +120,12 @@ impl Meter {
             };
         };
         let mut trips: Vec<Micros> = self.samples.iter().map(|(_, trip)| *trip).collect();
-        trips.sort_unstable();
-        let percentile_95 = trips[(trips.len() * 95).div_ceil(100) - 1];
+        let place = (trips.len() * 95).div_ceil(100) - 1;
+        let (_, percentile_95, _) = trips.select_nth_unstable(place);
+        let percentile_95 = *percentile_95;
         let greatest = Micros(smoothed.0 + 4 * self.variation.0).max(percentile_95);
         LinkBounds {
-            least: least.unwrap_or(trips[0]),
+            least: least.or(trips.iter().min().copied()).unwrap_or_default(),
             smoothed,
             greatest: greatest.min(PLAUSIBLE_MAX),
             clock_step: self.clock_step,

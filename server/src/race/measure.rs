@@ -21,12 +21,14 @@ pub struct CreditRule {
     pub deviations: u64,
 }
 /// The rule in force, chosen from the curve that `handround fairness` prints.
-pub const CREDIT: CreditRule = CreditRule { most: Micros::from_ms(30), deviations: 2 };
+pub const CREDIT: CreditRule = CreditRule { most: Micros::from_ms(20), deviations: 2 };
 /// A page shows a change at the second frame from its arrival at the latest: two frames of 60 a
 /// second, rounded up.
 pub const FRAME_WAIT_MAX: Micros = Micros::from_ms(34);
 /// And on average half a frame sooner; for a device that has not said when.
 pub const FRAME_WAIT_MEAN: Micros = Micros::from_ms(25);
+/// Between two pings of an open race.
+pub const RACE_PING_GAP: Micros = Micros::from_ms(50);
 /// What a program may need to answer a ping beyond the kernel's own round trip.
 pub const PONG_WORK_MAX: Micros = Micros::from_ms(3);
 /// No round trip counts as longer than this.
@@ -54,7 +56,7 @@ pub struct Measured {
 pub fn measure(cue: &Cue, grab: &Observation, rule: CreditRule) -> Measured {
     let mut notes = Vec::new();
     let waited = grab.arrived.since(cue.sent.unwrap_or(cue.made));
-    let trip = trip(cue, grab, &mut notes);
+    let trip = trip(cue, grab, rule, &mut notes);
     let step = grab.link.clock_step;
     let least = least(&grab.link).min(least(&cue.link));
     let slowest = waited.since(least).plus(step);
@@ -90,7 +92,7 @@ pub fn credit(link: &LinkBounds, rule: CreditRule) -> Micros {
 }
 
 /// The server's own reading of the trip: cue down, frame, grab up.
-fn trip(cue: &Cue, grab: &Observation, notes: &mut Vec<Note>) -> Micros {
+fn trip(cue: &Cue, grab: &Observation, rule: CreditRule, notes: &mut Vec<Note>) -> Micros {
     let sent = cue.sent.unwrap_or(cue.made);
     let late = pongs_late(&grab.link);
     if late > Micros(0) {
@@ -117,12 +119,15 @@ fn trip(cue: &Cue, grab: &Observation, notes: &mut Vec<Note>) -> Micros {
         }
         None => way.plus(FRAME_WAIT_MEAN),
     };
-    // What held the grab up held the answers behind it up too.
+    // What held the grab up held the answers behind it up too, the oldest of which the device gave
+    // up to a ping's gap after the tap.
     let unanswered = grab.link.unanswered.since(late).min(PLAUSIBLE_MAX);
-    if unanswered > greatest {
-        notes.push(Note::SpikeOnGrab);
+    let held_up = unanswered.since(usual);
+    if held_up <= FRAME_WAIT_MAX.plus(credit(&grab.link, rule)) {
+        return with_frame;
     }
-    unanswered.max(with_frame)
+    notes.push(Note::SpikeOnGrab);
+    with_frame.plus(held_up).plus(RACE_PING_GAP)
 }
 
 /// The least round trip, by the kernel's word where it is known.
@@ -130,9 +135,10 @@ fn least(link: &LinkBounds) -> Micros {
     link.kernel_least.map_or(link.least, |kernel| kernel.min(link.least))
 }
 
-/// How much longer even the quickest pong took than the kernel's round trip and a program's work.
+/// How much longer even the quickest pong took than the kernel's round trip, a program's work and
+/// the chance that the two looked at different moments explain.
 fn pongs_late(link: &LinkBounds) -> Micros {
-    let kernel = link.kernel_least.map(|kernel| kernel.plus(PONG_WORK_MAX));
+    let kernel = link.kernel_least.map(|kernel| kernel.plus(PONG_WORK_MAX).plus(link.variation));
     kernel.map_or(Micros(0), |kernel| link.least.since(kernel))
 }
 
@@ -143,11 +149,11 @@ pub fn greatest(cue: &Cue, link: &LinkBounds) -> Micros {
     way.plus(FRAME_WAIT_MAX)
 }
 
-/// How much longer the cue was under way than usual, by its own ping; all of a second as long as
-/// that is not back.
+/// How much longer than the quickest the cue can have been under way, by its own ping; all of a
+/// second as long as that is not back.
 pub fn held_up(cue: &Cue) -> Micros {
     let sent = cue.sent.unwrap_or(cue.made);
-    cue.pinged.map_or(PLAUSIBLE_MAX, |pinged| pinged.since(sent).since(cue.link.smoothed))
+    cue.pinged.map_or(PLAUSIBLE_MAX, |pinged| pinged.since(sent).since(cue.link.least))
 }
 
 /// Whether a tap without a cue happened before that seat's cue can have been shown: even over the

@@ -4,6 +4,7 @@
 //! cues, grabs, what was measured of the links, and ranks drawn before.
 
 pub mod clock;
+pub mod lab;
 pub mod link;
 pub mod measure;
 pub mod picture;

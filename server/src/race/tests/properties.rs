@@ -1,7 +1,9 @@
 //! What must hold for every race: random observations, the hostile ones among them, beside a naive
 //! model that is written from design.md section 4 with nothing shared but the constants.
 
-use super::super::measure::{ANTICIPATION_BELOW, CREDIT, FRAME_WAIT_MAX, FRAME_WAIT_MEAN, measure};
+use super::super::measure::{
+    ANTICIPATION_BELOW, CREDIT, FRAME_WAIT_MAX, FRAME_WAIT_MEAN, RACE_PING_GAP, measure,
+};
 use super::super::ruling::{HOLD_MAX, rule, stage};
 use super::super::{Cue, Kind, Observation, Record, Runner, Stage};
 use super::{START, at, ms};
@@ -114,7 +116,9 @@ mod naive {
     }
 
     fn late(link: &LinkBounds) -> i128 {
-        link.kernel_least.map_or(0, |kernel| (wide(link.least) - wide(kernel) - 3_000).max(0))
+        link.kernel_least.map_or(0, |kernel| {
+            (wide(link.least) - wide(kernel) - 3_000 - wide(link.variation)).max(0)
+        })
     }
 
     fn credit(link: &LinkBounds) -> i128 {
@@ -134,7 +138,9 @@ mod naive {
             None => way + wide(FRAME_WAIT_MEAN),
         };
         let behind = (wide(grab.link.unanswered) - late(&grab.link)).clamp(0, second);
-        let trip = shown.max(behind);
+        let over = (behind - usual).max(0);
+        let stuck = over > wide(FRAME_WAIT_MAX) + credit(&grab.link);
+        let trip = shown + if stuck { over + wide(RACE_PING_GAP) } else { 0 };
         let waited = (wide(grab.arrived) - sent).max(0);
         let least = |link: &LinkBounds| {
             link.kernel_least.map_or(wide(link.least), |kernel| wide(kernel).min(wide(link.least)))
