@@ -190,6 +190,9 @@ impl Table {
                 }
             }
             Event::EndWished => self.end_wished = true,
+            Event::RacePinged { seat, sent } => self.with_cue(*seat, |cue| {
+                cue.answered = cue.answered.max(Some(*sent));
+            }),
         }
     }
 

@@ -107,6 +107,13 @@ pub enum Command {
         /// When it was read.
         arrived: Micros,
     },
+    /// A ping of the open race was answered, so whatever the device sent before has come in too.
+    RacePinged {
+        /// The seat.
+        seat: SeatIndex,
+        /// When the ping's bytes went to the kernel.
+        sent: Micros,
+    },
     /// A seat's device connected (or came back).
     LinkUp {
         /// The seat.

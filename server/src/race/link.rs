@@ -7,7 +7,7 @@ use handround_protocol::time::Micros;
 use std::collections::VecDeque;
 
 /// Pings that may be under way or remembered for one connection; older ones are forgotten.
-pub const PINGS_UNDER_WAY_MAX: usize = 32;
+pub const PINGS_UNDER_WAY_MAX: usize = 64;
 /// Round trips kept for the least and the 95th percentile.
 pub const SAMPLES_MAX: usize = 64;
 /// The window of the least round trip: two minutes.

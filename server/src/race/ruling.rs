@@ -6,6 +6,7 @@ use super::measure::{
     self, CREDIT, CreditRule, FRAME_WAIT_MAX, Measured, before_cue, measure, tapped,
 };
 use super::{Kind, Placed, Record, Ruling, Runner, Stage};
+use handround_protocol::id::SeatIndex;
 use handround_protocol::time::Micros;
 
 /// After a tap too soon, the next one counts only after this long. Design: 600 ms.
@@ -14,6 +15,10 @@ pub const TOO_SOON_WAIT: Micros = Micros::from_ms(600);
 pub const HOLD_MAX: Micros = Micros::from_ms(800);
 /// A tap this long before the own cue can be an answer to the room. Design, section 3, rule 7.
 pub const ROOM_BEFORE: Micros = Micros::from_s(1);
+
+/// From a cue on, its device is pinged every `RACE_PING_GAP` for this long: nearly all grabs come
+/// sooner, and later ones are held by time alone.
+pub const RACE_PINGS_FOR: Micros = Micros::from_s(5);
 
 /// Where a seat stands in the order before ties are drawn: class, then microseconds within it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -136,7 +141,8 @@ fn silent_until(runner: &Runner, deciding: &Place, latest: Micros) -> Micros {
             // It would have tapped before it could answer a ping that left so late, and what a
             // device sends keeps its order on the way.
             let proof = sent.plus(measure::held_up(cue)).plus(FRAME_WAIT_MAX).plus(deciding.at);
-            match cue.answered {
+            let pinged = proof <= sent.plus(RACE_PINGS_FOR);
+            match cue.answered.filter(|_| pinged) {
                 Some(answered) if answered >= proof => Micros(0),
                 Some(_) => latest,
                 None => sent.plus(measure::greatest(cue, &cue.link)).plus(deciding.at),
@@ -144,6 +150,21 @@ fn silent_until(runner: &Runner, deciding: &Place, latest: Micros) -> Micros {
         }
         _ => latest,
     }
+}
+
+/// Whether it says anything new that a ping of the race was answered: the first one after a silent
+/// seat's cue, and those that change when the race can be ruled.
+pub fn worth_noting(record: &Record, seat: SeatIndex, sent: Micros) -> bool {
+    let mut later = record.clone();
+    let runner = later.runners.iter_mut().find(|runner| runner.seat == seat);
+    let silent = runner.filter(|runner| runner.grab.is_none());
+    let Some(cue) = silent.and_then(|runner| runner.cue.as_mut()) else { return false };
+    if sent < cue.sent.unwrap_or(cue.made) || cue.answered.is_some_and(|known| sent <= known) {
+        return false;
+    }
+    let first = cue.answered.is_none();
+    cue.answered = Some(sent);
+    first || stage(&later) != stage(record)
 }
 
 /// The ruling on a race whose tokens are all claimed.

@@ -1,10 +1,11 @@
 //! The stories that were written before the code: what happened, and what a fair grown-up would
 //! say. Each has its one sentence.
 
-use super::super::ruling::rule;
+use super::super::ruling::{rule, stage, worth_noting};
 use super::super::unfold::unfold;
-use super::super::{Record, picture};
+use super::super::{Record, Stage, picture};
 use super::{at, link, race};
+use handround_protocol::id::SeatIndex;
 use handround_protocol::time::Micros;
 
 /// What a grown-up would do.
@@ -124,6 +125,33 @@ fn races_are_ruled_as_a_fair_grown_up_would() {
         assert_eq!(told, sentence, "{story}\n{ruling:?}");
         assert_eq!(ruling.void, matches!(says, Void(_)), "{story}");
     }
+}
+
+#[test]
+fn a_hold_ends_when_the_silent_seat_has_answered_a_ping_that_left_late_enough() {
+    let mut record = race(
+        "
+        Ana  own  -  -   -   10..20   -    0
+        Ben  -    5  20  45  10..20   -    -   -  60
+        Cleo cued 5  20  45  10..20   450  490",
+    );
+    let until = |record: &Record| match stage(record) {
+        Stage::Hold { until } => until.since(at(0)).ms(),
+        Stage::Open => 0,
+    };
+    // Its pings are answered, but none that left after Ben must have seen the cue and tapped.
+    assert_eq!(until(&record), 490 + 800);
+    let ben = SeatIndex(1);
+    assert!(!worth_noting(&record, ben, at(60)), "known");
+    assert!(!worth_noting(&record, ben, at(400)), "too early to prove anything");
+    // The cue was sent at 5, took 5 ms longer than the quickest, two frames 34, Cleo's reaction 450.
+    assert!(!worth_noting(&record, ben, at(493)) && worth_noting(&record, ben, at(494)));
+    assert!(!worth_noting(&record, SeatIndex(2), at(494)), "it has grabbed");
+    record.runners[1].cue.as_mut().unwrap().answered = Some(at(494));
+    assert_eq!(until(&record), 490);
+    record.runners[1].cue.as_mut().unwrap().answered = None;
+    assert!(worth_noting(&record, ben, at(60)), "the first says that there are pings");
+    assert_eq!(until(&record), 5 + 20 + 34 + 450);
 }
 
 #[test]
