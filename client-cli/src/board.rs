@@ -9,12 +9,22 @@ use handround_protocol::id::{Ask, LessonId};
 use handround_protocol::message::{BoardSays, Credential, Hello, ToClient, ToServer};
 use handround_protocol::time::Micros;
 use handround_protocol::view::BoardView;
+use std::time::Duration;
 
 /// A teacher's board, for the load generator.
 pub struct Board {
+    server: Server,
+    http: Http,
+    codec: Codec,
+    lesson: LessonId,
     socket: Socket,
     asked: u32,
 }
+
+/// Between attempts to come back.
+const RETURN_WAIT: Duration = Duration::from_secs(1);
+/// Attempts before giving up: a restart of the server takes seconds.
+const RETURNS_MAX: u32 = 30;
 
 impl Board {
     /// Opens the board of a lesson.
@@ -24,10 +34,25 @@ impl Board {
         codec: Codec,
         lesson: LessonId,
     ) -> anyhow::Result<Board> {
-        let credential = Credential::Board(lesson);
-        let hello = Hello { credential, resume: None, clock_step: Micros(1) };
-        let socket = Socket::open(server, codec, Some(&http.bearer()), hello).await?;
-        Ok(Board { socket, asked: 0 })
+        let socket = hello(server, http, codec, lesson).await?;
+        let (server, http) = (server.clone(), http.clone());
+        Ok(Board { server, http, codec, lesson, socket, asked: 0 })
+    }
+
+    /// Comes back after a broken link.
+    pub async fn reopen(&mut self) -> anyhow::Result<()> {
+        let mut attempt = 0;
+        loop {
+            attempt += 1;
+            match hello(&self.server, &self.http, self.codec, self.lesson).await {
+                Ok(socket) => {
+                    self.socket = socket;
+                    return Ok(());
+                }
+                Err(error) if attempt == RETURNS_MAX => return Err(error),
+                Err(_) => tokio::time::sleep(RETURN_WAIT).await,
+            }
+        }
     }
 
     /// Says a teacher's wish.
@@ -47,4 +72,15 @@ impl Board {
             }
         }
     }
+}
+
+async fn hello(
+    server: &Server,
+    http: &Http,
+    codec: Codec,
+    lesson: LessonId,
+) -> anyhow::Result<Socket> {
+    let credential = Credential::Board(lesson);
+    let hello = Hello { credential, resume: None, clock_step: Micros(1) };
+    Socket::open(server, codec, Some(&http.bearer()), hello).await
 }

@@ -118,6 +118,9 @@ pub async fn run(options: Options) -> anyhow::Result<()> {
         tally.add(seat?);
     }
     println!("{}", Report { tally, tables, seats, seconds });
+    while let Some(board) = boards.join_next().await {
+        board??;
+    }
     Ok(())
 }
 
@@ -169,7 +172,11 @@ async fn keep_playing(
     loop {
         let view = tokio::select! {
             _ = stop.wait_for(|stop| *stop) => break,
-            view = board.next() => view.with_context(|| format!("lesson {lesson}"))?,
+            view = board.next() => view,
+        };
+        let Ok(view) = view else {
+            board.reopen().await.with_context(|| format!("the board of lesson {lesson}"))?;
+            continue;
         };
         for table in &view.tables {
             let game = table.view.game;

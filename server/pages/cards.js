@@ -43,6 +43,12 @@ export class Cards {
 
   /** What a screen reader says of a card during play. @param {number} index */
   label(index) { return this.#drawn[index]?.face.label ?? "card"; }
+
+  /** The same with the value, for cards that are in nobody's hand. @param {number} index */
+  labelAfter(index) { return this.#drawn[index]?.face.label_after ?? "card"; }
+
+  /** The match group of a face. @param {number} index @returns {number | undefined} */
+  group(index) { return this.#drawn[index]?.face.group; }
 }
 
 /**

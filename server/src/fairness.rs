@@ -50,8 +50,8 @@ pub fn run(asked: &Fairness) -> anyhow::Result<()> {
         let text = std::fs::read_to_string(path)
             .with_context(|| format!("{} cannot be read", path.display()))?;
         let lines: Vec<String> = text.lines().map(str::to_owned).collect();
-        let (names, races) = lab::records(&lines).context("that is not the journal of a table")?;
-        print!("{}", lab::tell(&names, &races));
+        let recorded = lab::records(&lines).context("that is not the journal of a table")?;
+        print!("{}", lab::tell(&recorded));
         return Ok(());
     }
     let all = lab::profiles();
@@ -63,34 +63,20 @@ pub fn run(asked: &Fairness) -> anyhow::Result<()> {
         .into_iter()
         .filter(|row| asked.only.is_empty() || asked.only.contains(&row.name))
         .collect();
-    let done = AtomicU64::new(0);
     let count = wanted.len();
     let mut rows = Vec::new();
     for (number, profile) in wanted.iter().enumerate() {
         if asked.output == As::CurveSvg {
             break;
         }
-        done.store(0, Ordering::Relaxed);
-        let tell = |races: u64| {
-            let over = done.fetch_add(races, Ordering::Relaxed) + races;
-            let name = &profile.name;
-            eprint!(
-                "\r{:>3} of {count}  {name:<24}{over:>9} of {} races ",
-                number + 1,
-                asked.races
-            );
-        };
-        rows.push(lab::run(profile, asked.seed, asked.races, &tell));
+        let what = format!("{:>3} of {count}  {}", number + 1, profile.name);
+        rows.push(side_by_side(profile, asked.seed, asked.races, &what));
     }
     let curve = asked.output == As::CurveSvg
         || asked.output == As::Table && !asked.no_curve && asked.only.is_empty();
     let points = if curve {
-        done.store(0, Ordering::Relaxed);
-        let tell = |races: u64| {
-            let over = done.fetch_add(races, Ordering::Relaxed) + races;
-            eprint!("\rthe curve of the cap  {over:>9} races                     ");
-        };
-        lab::curve(asked.seed, asked.races / 5, &tell)
+        // A point needs no more than its thousandth.
+        lab::curve(&|row| side_by_side(row, asked.seed, asked.races / 5, "the curve of the cap"))
     } else {
         Vec::new()
     };
@@ -105,4 +91,30 @@ pub fn run(asked: &Fairness) -> anyhow::Result<()> {
         print!("{}", lab::curve_text(&points, asked.seed));
     }
     Ok(())
+}
+
+/// Plays the parts of a row on all processors and says how far it is.
+fn side_by_side(profile: &lab::Profile, seed: u64, races: u64, what: &str) -> lab::Row {
+    let (next, done) = (AtomicU64::new(0), AtomicU64::new(0));
+    let work = || {
+        let mut parts = Vec::new();
+        loop {
+            let number = next.fetch_add(1, Ordering::Relaxed);
+            if number >= lab::PARTS {
+                return parts;
+            }
+            parts.push(lab::part(profile, seed, races, number));
+            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+            eprint!("\r{what:<32}{:>3} % of {races} races ", 100 * done / lab::PARTS);
+        }
+    };
+    let workers = std::thread::available_parallelism().map_or(1, usize::from);
+    std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
+        // A worker that panicked broke an invariant; there is no row then.
+        let parts = workers.into_iter().flat_map(|worker| {
+            worker.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+        });
+        lab::whole(profile, parts)
+    })
 }

@@ -21,6 +21,7 @@ pub mod journal {
 /// Bounds of lessons and their tables.
 pub mod lesson {
     use handround_protocol::time::Micros;
+    use std::time::Duration;
 
     /// Messages waiting for one table: a second of six busy devices, and one place that each
     /// connection keeps reserved for its farewell. A full inbox holds its sockets back.
@@ -37,6 +38,9 @@ pub mod lesson {
     pub const PARTNER_REFUSED_PAUSE: Micros = Micros::from_ms(250);
     /// Least pause between two ticks that changed nothing, so that a wrong timer cannot spin.
     pub const IDLE_TICK_PAUSE: Micros = Micros::from_ms(50);
+
+    /// How long the demo shows a game's end before a rematch: time to read it and to look up.
+    pub const DEMO_REMATCH_PAUSE: Duration = Duration::from_secs(20);
 
     /// Least pause between two boards of a table and of a lesson: four a second read as live.
     pub const BOARD_PAUSE: Micros = Micros::from_ms(250);

@@ -271,7 +271,7 @@ test("a class list that is refused names the line and selects it; a good one ope
 /** @type {readonly [string, string, string | null][]} */
 const LOOKED_AT = [
   ["join", "/", null], ["places", `/j/${"c".repeat(32)}`, null],
-  ...["waiting", "deciding", "dealer", "hint", "taken", "calm", "watching", "roundover", "gameover", "paused"].map((scene) => /** @type {[string, string, string]} */ ([scene, "/", scene])),
+  ...["waiting", "deciding", "dealer", "hint", "taken", "calm", "watching", "sorts", "roundover", "gameover", "paused"].map((scene) => /** @type {[string, string, string]} */ ([scene, "/", scene])),
   ["lessons", "/teacher", null], ["board", `/teacher#${LESSON}`, null], ["wall", `/wall/${"e".repeat(32)}`, null],
 ];
 for (const [name, path, scene] of LOOKED_AT) {

@@ -148,7 +148,7 @@ function look() {
   const { table, hand, grab, ruling } = view;
   if (ruling) count.rounds.add(ruling.round);
   if (table.phase === "GameOver" && ruling) return finish(ruling.winners);
-  if (table.paused || !hand || (table.phase !== "Dealt" && table.phase !== "Playing")) return;
+  if (!hand || !isPlayed(table.round)) return;
   if (shownDeal !== table.round) {
     shownDeal = table.round;
     decidingOn = takingUp = grabbing = shownCue = undefined;
@@ -156,6 +156,13 @@ function look() {
   }
   lookAtTokens(table, hand, grab);
   lookAtCards(table, hand);
+}
+
+/** Whether this is the round being played now. */
+function isPlayed(round) {
+  const { table } = view;
+  const dealt = table.phase === "Dealt" || table.phase === "Playing";
+  return dealt && !table.paused && table.round === round;
 }
 
 function lookAtTokens({ round, house }, hand, grab) {
@@ -188,7 +195,7 @@ function later(round, reason, ms, act) {
   if (grabbing === reason) return;
   grabbing = reason;
   setTimeout(() => {
-    if (grabbing === reason && view.table.round === round && view.grab.tap !== "Taken") act();
+    if (grabbing === reason && isPlayed(round) && view.grab.tap !== "Taken") act();
   }, ms);
 }
 
@@ -201,7 +208,7 @@ function lookAtCards({ round }, hand) {
     visit += 1;
     setTimeout(() => {
       const now = view.hand;
-      if (decidingOn !== mine || view.table.round !== round || now?.considering?.id !== card.id) return;
+      if (decidingOn !== mine || !isPlayed(round) || now?.considering?.id !== card.id) return;
       const give = worstBeside(now.cards, card);
       say(give ? { Keep: { card: card.id, give: give.id } } : { Pass: { card: card.id } });
       count.moves += 1;

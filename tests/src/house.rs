@@ -1,58 +1,68 @@
-//! A whole server on a loopback port, and the two plainest ways to talk to it: bytes of HTTP, and a
-//! WebSocket. The client speaks HTTP by hand, so that nothing between the test and the edge mends
-//! what is broken on purpose.
+//! A whole server inside the test, on a loopback port of its own.
 
-use futures_util::{SinkExt, StreamExt};
-use handround_protocol::codec::{Codec, Payload};
+pub use crate::door::{Answer, Device, Door, Ended, TEACHER_KEY};
 use handround_protocol::id::{LessonId, PupilIndex, Token};
-use handround_protocol::join::{HttpRefusal, JoinLink, JoinPick, JoinPlaces, LessonMade};
-use handround_protocol::message::{Credential, Hello, ToClient, ToServer};
-use handround_protocol::time::Micros;
-use handround_protocol::view::SeatView;
-use handround_server::journal::{MemoryStore, Store};
+use handround_protocol::join::{JoinLink, JoinPick, JoinPlaces, LessonMade};
+use handround_server::journal::{MemoryStore, SqliteStore, Store};
 use handround_server::lesson::hub::Hub;
 use handround_server::lesson::randomness::Randomness;
 use handround_server::web::{self, OneTimeKey, WebConfig};
 use rand_chacha::ChaCha20Rng;
 use rand_core::{RngCore, SeedableRng};
-use serde::de::DeserializeOwned;
-use std::net::SocketAddr;
+use std::ops::Deref;
 use std::sync::{Arc, Mutex};
-use tokio::io::{AsyncReadExt, AsyncWriteExt};
-use tokio::net::{TcpListener, TcpStream};
+use tempfile::TempDir;
+use tokio::net::TcpListener;
 use tokio::sync::oneshot;
 use tokio::task::JoinHandle;
-use tokio_tungstenite::WebSocketStream;
-use tokio_tungstenite::tungstenite::{Message, client::IntoClientRequest};
 
-/// The fixed key of every house.
-pub const TEACHER_KEY: &str = "a-key-for-tests-only";
-
-/// A server and what a test may know of it.
+/// A server and what a test may know of it. It is spoken to through its `Door`.
 pub struct House {
-    /// Where it listens.
-    pub address: SocketAddr,
+    door: Door,
     /// The lessons behind the edge.
     pub hub: Hub,
     /// Where they are kept.
-    pub store: Arc<MemoryStore>,
+    pub store: Arc<dyn Store>,
     /// The key that works once.
     pub one_time_key: String,
     stop: oneshot::Sender<()>,
     served: JoinHandle<()>,
+    /// Removed with the house.
+    directory: Option<TempDir>,
+}
+
+impl Deref for House {
+    type Target = Door;
+
+    fn deref(&self) -> &Door {
+        &self.door
+    }
 }
 
 impl House {
-    /// Opens one with nothing in it.
+    /// Opens one with nothing in it, kept in memory.
     pub async fn open() -> House {
+        House::over(Arc::new(MemoryStore::new()), 1).await
+    }
+
+    /// Opens one that keeps its journal as in life: in SQLite, in a directory of its own. One seed
+    /// gives the same secrets, decks and deals as long as the same things happen.
+    pub async fn open_on_disk(seed: u64) -> House {
+        let directory = tempfile::tempdir().expect("a directory");
+        let store = SqliteStore::open(directory.path()).await.expect("a fresh store");
+        let mut house = House::over(Arc::new(store), seed).await;
+        house.directory = Some(directory);
+        house
+    }
+
+    /// Opens one over a store, with the lessons that it holds.
+    pub async fn over(store: Arc<dyn Store>, seed: u64) -> House {
         let listener = TcpListener::bind("127.0.0.1:0").await.expect("a loopback port");
         let address = listener.local_addr().expect("its address");
-        let store = Arc::new(MemoryStore::new());
-        let behind: Arc<dyn Store> = store.clone();
-        let randomness = Arc::new(Seeded::new(1));
-        let hub = Hub::restore_with(behind, format!("http://{address}"), randomness)
+        let randomness = Arc::new(Seeded::new(seed));
+        let hub = Hub::restore_with(store.clone(), format!("http://{address}"), randomness)
             .await
-            .expect("an empty store");
+            .expect("a store that can be read");
         let one_time_key = OneTimeKey::draw().expect("randomness");
         let config = WebConfig {
             one_time_key: one_time_key.clone(),
@@ -64,51 +74,14 @@ impl House {
             let _ = stopped.await;
         };
         let served = tokio::spawn(web::serve(listener, hub.clone(), config, shutdown));
-        House { address, hub, store, one_time_key: one_time_key.to_string(), stop, served }
+        let (door, one_time_key) = (Door { address }, one_time_key.to_string());
+        House { door, hub, store, one_time_key, stop, served, directory: None }
     }
 
     /// Stops it and waits until it has.
     pub async fn close(self) {
         let _ = self.stop.send(());
         self.served.await.expect("the server ends by itself");
-    }
-
-    /// Sends a request's head line, further header lines, and a body; reads the answer to its end.
-    pub async fn ask(&self, line: &str, headers: &[&str], body: &[u8]) -> Answer {
-        let mut head =
-            format!("{line} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n", self.address);
-        if !body.is_empty() {
-            head.push_str(&format!("Content-Length: {}\r\n", body.len()));
-        }
-        for header in headers {
-            head.push_str(header);
-            head.push_str("\r\n");
-        }
-        head.push_str("\r\n");
-        self.exchange(&[head.as_bytes(), body].concat()).await
-    }
-
-    /// The same as a teacher's tool.
-    pub async fn ask_as_teacher(&self, line: &str, body: &[u8]) -> Answer {
-        let bearer = format!("Authorization: Bearer {TEACHER_KEY}");
-        self.ask(line, &[&bearer], body).await
-    }
-
-    /// Sends JSON.
-    pub async fn post(&self, path: &str, body: &impl serde::Serialize) -> Answer {
-        let body = serde_json::to_vec(body).expect("JSON");
-        self.ask(&format!("POST {path}"), &["Content-Type: application/json"], &body).await
-    }
-
-    /// Sends bytes as they are and reads until the server closes the connection.
-    pub async fn exchange(&self, bytes: &[u8]) -> Answer {
-        let stream = TcpStream::connect(self.address).await.expect("a connection");
-        let (mut from, mut to) = stream.into_split();
-        let mut answer = Vec::new();
-        // Both at a time: an answer may come while a large body is still on its way.
-        let (_, read) = tokio::join!(to.write_all(bytes), from.read_to_end(&mut answer));
-        read.expect("the whole answer, not a reset");
-        Answer::parse(&answer)
     }
 
     /// Makes a lesson from a class list, as a teacher's tool.
@@ -131,24 +104,6 @@ impl House {
         let JoinPlaces { ticket, .. } = self.places(lesson).await.json();
         self.post("/join/place", &JoinPick { ticket, pupil: PupilIndex(pupil) }).await
     }
-
-    /// Opens a socket with one of our subprotocols and further headers.
-    pub async fn socket(&self, codec: Codec, headers: &[(&'static str, &str)]) -> Device {
-        let mut request = format!("ws://{}/ws", self.address).into_client_request().expect("a URL");
-        let wanted = [&[("sec-websocket-protocol", codec.name())], headers].concat();
-        for (name, value) in wanted {
-            request.headers_mut().insert(name, value.parse().expect("a header's value"));
-        }
-        let stream = TcpStream::connect(self.address).await.expect("a connection");
-        let (socket, _) =
-            tokio_tungstenite::client_async(request, stream).await.expect("an upgrade");
-        Device { codec, socket, view: None }
-    }
-
-    /// Opens a socket with a teacher's key.
-    pub async fn teacher_socket(&self, codec: Codec) -> Device {
-        self.socket(codec, &[("authorization", &format!("Bearer {TEACHER_KEY}"))]).await
-    }
 }
 
 /// Randomness that is the same in every run, so that a test that fails fails again.
@@ -166,116 +121,5 @@ impl Randomness for Seeded {
         let mut bytes = [0; 32];
         self.0.lock().expect("nobody panics in here").fill_bytes(&mut bytes);
         bytes
-    }
-}
-
-/// An answer over HTTP.
-#[derive(Debug)]
-pub struct Answer {
-    /// The status code.
-    pub status: u16,
-    headers: Vec<(String, String)>,
-    /// The body as it came.
-    pub body: Vec<u8>,
-}
-
-impl Answer {
-    /// Reads a head, and whatever follows as the body.
-    pub fn parse(bytes: &[u8]) -> Answer {
-        let split = bytes.windows(4).position(|four| four == b"\r\n\r\n").expect("a whole head");
-        let head = std::str::from_utf8(&bytes[..split]).expect("a head in ASCII");
-        let mut lines = head.split("\r\n");
-        let status = lines.next().and_then(|line| line.split(' ').nth(1)).expect("a status");
-        let headers = lines
-            .filter_map(|line| line.split_once(": "))
-            .map(|(name, value)| (name.to_lowercase(), value.to_owned()));
-        Answer {
-            status: status.parse().expect("a number"),
-            headers: headers.collect(),
-            body: bytes[split + 4..].to_vec(),
-        }
-    }
-
-    /// A header's value; names in lower case.
-    pub fn header(&self, name: &str) -> Option<&str> {
-        let found = self.headers.iter().find(|(known, _)| known == name)?;
-        Some(&found.1)
-    }
-
-    /// The body as JSON.
-    pub fn json<T: DeserializeOwned>(&self) -> T {
-        serde_json::from_slice(&self.body)
-            .unwrap_or_else(|error| panic!("{error}: {}", String::from_utf8_lossy(&self.body)))
-    }
-
-    /// The sentence of a friendly no.
-    pub fn refusal(&self) -> HttpRefusal {
-        self.json()
-    }
-}
-
-/// A device's end of a socket.
-pub struct Device {
-    codec: Codec,
-    /// The socket, for what no honest device sends.
-    pub socket: WebSocketStream<TcpStream>,
-    /// What a seat sees by now, if a test keeps it.
-    pub view: Option<SeatView>,
-}
-
-impl Device {
-    /// Sends a message.
-    pub async fn say(&mut self, message: &ToServer) {
-        let frame = match self.codec.encode_to_server(message).expect("our own types") {
-            Payload::Text(text) => Message::text(text),
-            Payload::Binary(bytes) => Message::binary(bytes),
-        };
-        self.send(frame).await;
-    }
-
-    /// Sends a frame, whatever it holds. The server may have closed already.
-    pub async fn send(&mut self, frame: Message) {
-        let _ = self.socket.send(frame).await;
-    }
-
-    /// Says hello, afresh.
-    pub async fn hello(&mut self, credential: Credential) {
-        let hello = Hello { credential, resume: None, clock_step: Micros(100) };
-        self.say(&ToServer::Hello(hello)).await;
-    }
-
-    /// Says hello with a seat's secret.
-    pub async fn hello_seat(&mut self, token: Token) {
-        self.hello(Credential::Seat(token)).await;
-    }
-
-    /// Says hello as a board.
-    pub async fn hello_board(&mut self, lesson: LessonId) {
-        self.hello(Credential::Board(lesson)).await;
-    }
-
-    /// The next message; `Err` holds the close code and reason.
-    pub async fn hear(&mut self) -> Result<ToClient, (u16, String)> {
-        loop {
-            let payload = match self.socket.next().await {
-                Some(Ok(Message::Text(text))) => Payload::Text(text.as_str().into()),
-                Some(Ok(Message::Binary(bytes))) => Payload::Binary(bytes.into()),
-                Some(Ok(Message::Close(Some(frame)))) => {
-                    return Err((frame.code.into(), frame.reason.as_str().into()));
-                }
-                Some(Ok(_)) => continue,
-                ended => panic!("the socket ended without a close code: {ended:?}"),
-            };
-            return Ok(self.codec.decode_to_client(&payload).expect("our own types"));
-        }
-    }
-
-    /// Reads on until the server closes; the code and the reason.
-    pub async fn closed(&mut self) -> (u16, String) {
-        loop {
-            if let Err(why) = self.hear().await {
-                return why;
-            }
-        }
     }
 }

@@ -1,3 +1,12 @@
-//! What the tests of whole games share.
+//! What the tests of whole games share: a server, a class that joins it over HTTP, and devices that
+//! play over WebSockets.
 
+#![warn(missing_docs)]
+
+pub mod class;
+pub mod door;
 pub mod house;
+pub mod knowledge;
+pub mod player;
+pub mod quick_clock;
+pub mod recorder;

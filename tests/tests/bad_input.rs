@@ -17,7 +17,6 @@ use handround_protocol::message::{
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{LessonPlan, Phase, SeatView, Tap};
-use handround_server::journal::Store;
 use handround_tests::house::{Device, House};
 use tokio_tungstenite::tungstenite::Message;
 
@@ -123,7 +122,8 @@ impl Class {
             device.say(&seat(SeatSays::DealShown { round: dealt.table.round })).await;
         }
         for device in &mut class.devices {
-            until(device, |view| view.grab.live).await;
+            // The public part comes last, so that nothing is under way behind it.
+            until(device, |view| view.table.phase == Phase::Playing).await;
         }
         class
     }

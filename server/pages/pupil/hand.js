@@ -16,6 +16,16 @@ const FRESH_MS = 250;
 /** An own move can be taken back for this long at the most, in milliseconds (design, section 6). */
 const UNDO_MS = 3_000;
 
+/** A child who has decided this often knows what can be tapped. */
+const SHOWN_HOW_MOVES = 3;
+const SHOWN_HOW_KEY = "handround.moves";
+
+/** Moves made in this window, for the pointing finger alone. */
+const movesMade = {
+  get: () => { try { return Number(sessionStorage.getItem(SHOWN_HOW_KEY)); } catch { return SHOWN_HOW_MOVES; } },
+  add: () => { try { sessionStorage.setItem(SHOWN_HOW_KEY, String(movesMade.get() + 1)); } catch { /* No finger then. */ } },
+};
+
 export class Hand {
   /** @type {SeatView | null} */ #view = null;
   /** @type {string[]} */ #order = [];
@@ -79,6 +89,7 @@ export class Hand {
     slot.classList.toggle("moving", this.#moving);
     if (!card) return;
     const offers = hand.considering !== null && !this.#moving;
+    button.classList.toggle("offers", offers);
     button.setAttribute("aria-label", `card ${place + 1}: ${this.cards.label(card.face)}${offers ? ", give away" : ""}`);
     refill(button, `${card.id} ${card.face} ${card.helper} ${this.cards.deck}`, () => [this.cards.face(card.face, "during", card.helper)]);
   }
@@ -88,6 +99,7 @@ export class Hand {
     const card = hand.considering;
     if (card && this.#fresh?.card !== card.id) this.#fresh = { card: card.id, at: performance.now() };
     const considered = part("considered");
+    part("table").classList.toggle("shows-how", movesMade.get() < SHOWN_HOW_MOVES);
     considered.classList.toggle("reminded", hand.reminded);
     refill(considered, card ? `${card.id} ${card.face} ${card.helper} ${this.cards.deck}` : "", () =>
       card ? [this.cards.face(card.face, "during", card.helper)] : []);
@@ -193,6 +205,7 @@ export class Hand {
     this.#sent = { ask };
     if (says !== "TakeUp" && says !== "Undo") {
       this.#movedAt = performance.now();
+      movesMade.add();
       setTimeout(() => { if (this.#view) this.render(this.#view, false); }, UNDO_MS + 50);
     }
     return true;

@@ -3,7 +3,7 @@
  * knows the three join calls and hands a place over; it knows nothing of tables.
  * @import {JoinPlace, JoinPlaces, Joined, Picture} from "../types/wire.js"
  */
-import { art, make, part, picture, setText, show } from "../dom.js";
+import { art, make, part, picture, refill, show } from "../dom.js";
 import { post, Refused } from "../http.js";
 import { onTap } from "./guard.js";
 import { readAloud } from "./speak.js";
@@ -24,9 +24,9 @@ let busy = false;
 /** @type {(place: Joined) => void} */
 let joined;
 
-/** @param {string} text */
+/** A sentence with a picture beside it, for those who do not read yet. @param {string} text */
 function note(text) {
-  setText(part("join-note"), text);
+  refill(part("join-note"), text, () => (text === "" ? [] : [art("look"), make("span", {}, text)]));
 }
 
 /** @param {unknown} error */

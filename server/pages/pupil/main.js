@@ -75,9 +75,10 @@ function sit(place) {
       else if (state === "elsewhere") veil("elsewhere", { words: "Play here", act: () => { veil(null); sit(place); } });
       else if (state === "forget") { leave(place); join("Tap your pictures again."); }
       else if (state === "over") {
+        const played = view !== null;
         leave(place);
-        // Yesterday's seat, today's link: the link wins.
-        if (codeIn(location.pathname) === null) veil("over");
+        // Yesterday's seat, today's link: the link wins. A lesson that ends under the child is over.
+        if (played || codeIn(location.pathname) === null) veil("over");
         else join();
       }
       else veil("barred");

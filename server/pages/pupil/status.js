@@ -15,17 +15,19 @@ import { hasTokens, inRound, own } from "../view.js";
 export function statusOf(view) {
   const { table, hand, grab } = view;
   if (!inRound(view)) return { art: "can", text: "The game begins soon." };
-  if (!own(view).in_play || !hand) return { art: "eye", text: "You watch now. Next game you play." };
+  if (!own(view).in_play || !hand) {
+    return view.sorting.length > 1 ? { art: "basket", text: "Watch, and sort these cards." } : { art: "eye", text: "You watch now. Next game you play." };
+  }
   if (hand.stand_in) return { art: "helper", text: "A helper plays. Tap to play." };
   if (grab.tap === "Taken") return { art: "leaf", text: "You have a pebble." };
   if (grab.nudged) return { art: "look", text: "A pebble is gone. Take one." };
   if (hand.hint.length > 0) {
     return { art: "look", text: hasTokens(table.house) ? "Four match! Take a pebble." : "Four match! Lay them down." };
   }
-  if (hasTokens(table.house) && !grab.live) return { art: "eye", text: "Look at your cards." };
+  if (hasTokens(table.house) && !grab.live) return { art: "goal", text: "Find four that match." };
   if (hand.reminded) return { art: "look", text: "A card waits for you." };
   switch (hand.take_up) {
-    case "DecideFirst": return { art: "stack", text: "Keep it, or pass it on?" };
+    case "DecideFirst": return { art: "stack", text: "Swap a card, or pass it on." };
     case "FromPile": return { art: "dealer", text: "Tap the pile." };
     case "FromTray": return { art: "stack", text: "Your next card comes." };
     case "TrayEmpty": return { art: "wait", text: "Your next card is coming." };

@@ -12,6 +12,7 @@ import { setUpKeys } from "./keys.js";
 import { renderMoment } from "./moment.js";
 import { leaves, renderNeighbours } from "./neighbours.js";
 import { readAloud } from "./speak.js";
+import { Sorting } from "./sorting.js";
 import { refusalAnswer, statusOf, tapAnswer } from "./status.js";
 import { Tokens } from "./tokens.js";
 
@@ -39,6 +40,7 @@ export class Table {
       cueShown: (cue, shown) => say({ CueShown: { cue, shown } }),
       changed: () => { if (this.#view) this.#own(this.#view); },
     });
+    this.sorting = new Sorting(cards, (status) => { this.#say(status, ANSWER_MS); if (this.#view) this.#status(this.#view); });
     onTap(part("lay-down"), () => say("LayDown"));
     // Whoever touches the screen is back, whatever the page thought.
     part("table").addEventListener("pointerdown", () => { if (this.#view?.hand?.stand_in) say({ InView: { visible: true } }); });
@@ -64,8 +66,11 @@ export class Table {
       readAloud(title);
       return;
     }
-    const watching = !own(view).in_play || view.hand === null;
+    const watching = !own(view).in_play;
+    // The own cards are gone and the public part is about to follow: nothing to draw in between.
+    if (!watching && view.hand === null) return;
     part("table").classList.toggle("watching", watching);
+    part("table").classList.toggle("sorts", this.sorting.render(view));
     part("lay-down").hidden = hasTokens(table.house) || watching || view.hand?.take_up === "LaidDown";
     part("middle").classList.toggle("calm", !hasTokens(table.house));
     renderNeighbours(part("neighbours"), view, this.cards);

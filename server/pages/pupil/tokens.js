@@ -69,7 +69,7 @@ export class Tokens {
   #settle({ grab, table }) {
     if (grab.tap === "Taken") {
       this.#mine ??= { place: this.#missing === 0 ? table.tokens - 1 : 0, taps: grab.taps, grab: null, ask: null };
-    } else if (this.#mine && grab.taps > this.#mine.taps) {
+    } else if (this.#mine && (this.#mine.grab === null || grab.taps > this.#mine.taps)) {
       this.#mine = null;
     }
   }

@@ -16,6 +16,9 @@ const SAYS = {
   barred: { drawing: "gate", title: "Ask your teacher", text: "This page cannot play here." },
 };
 
+/** The drawings are loaded with the page: one of them is wanted just when nothing can be loaded. */
+const DRAWINGS = new Map(Object.values(SAYS).map(({ drawing }) => [drawing, art(drawing)]));
+
 /** @param {Reason | null} reason @param {{ words: string, act: () => void }} [button] */
 export function veil(reason, button) {
   const root = part("veil");
@@ -26,6 +29,6 @@ export function veil(reason, button) {
   refill(root, reason, () => {
     const act = button && make("button", { class: "button", type: "button" }, button.words);
     if (act && button) onTap(act, button.act);
-    return [make("div", { class: "veil-card" }, art(drawing), make("h2", {}, title), make("p", {}, text), act)];
+    return [make("div", { class: "veil-card" }, DRAWINGS.get(drawing), make("h2", {}, title), make("p", {}, text), act)];
   });
 }

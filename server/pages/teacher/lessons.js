@@ -44,7 +44,8 @@ async function submit(made) {
     made(lesson);
   } catch (refused) {
     if (!(refused instanceof Refused)) throw refused;
-    setText(error, refused.line === null ? refused.message : `Line ${refused.line}: ${refused.message}`);
+    const named = refused.line === null || refused.message.toLowerCase().includes(`line ${refused.line}`);
+    setText(error, named ? refused.message : `Line ${refused.line}: ${refused.message}`);
     if (refused.line !== null && !chosen) selectLine(refused.line);
   }
 }

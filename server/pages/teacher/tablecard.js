@@ -31,21 +31,27 @@ function seatRow(seat, marks, { table, index, trayLimit, say }) {
   const full = seat.waiting >= trayLimit;
   const free = !partner && marks.pupil !== null && make("button", { class: "link", type: "button", "aria-label": `free ${seat.name}'s place for another device` }, "free place");
   const pupil = marks.pupil;
+  const game = running || view.phase === "RoundOver";
+  const standIn = game && marks.stand_in;
+  const out = view.phase !== "Waiting" && !seat.in_play;
+  const presence = marks.here ? mark("check", "here", "good")
+    : standIn ? mark("away", "away, stand-in plays", "warn")
+      : game ? mark("away", "away", "warn") : mark("wait", "not here yet");
   if (free && pupil !== null) free.addEventListener("click", () => {
     if (confirm(`Free ${seat.name}'s place? The device that holds it leaves the table.`)) say({ FreePlace: { pupil } });
   });
-  return make("li", { class: `seat${partner ? " partner" : ""}${seat.in_play ? "" : " out"}` },
+  return make("li", { class: `seat${partner ? " partner" : ""}${out ? " out" : ""}` },
     make("span", { class: "face" }, picture(seat.picture)),
     make("span", { class: "who" }, make("span", { class: "name" }, seat.name),
       running && view.dealer === index && make("span", { class: "tag" }, "dealer"),
       table.winners.includes(index) && make("span", { class: "tag good" }, "still in")),
     make("span", { class: "marks" },
-      partner ? mark("helper", "partner") : marks.here ? mark("check", "here", "good") : mark("away", "away", "warn"),
-      marks.stand_in && mark("helper", "stand-in plays", "warn"),
-      !seat.in_play && mark("eye", "watches"),
+      partner ? mark("helper", "partner") : presence,
+      standIn && marks.here && mark("helper", "stand-in plays", "warn"),
+      out && mark("eye", "watches"),
       seat.shielded && mark("leaf-plain", "shield"),
       running && full && mark("stack", "tray full", "warn"),
-      marks.waiting_s > 0 && mark("wait", `waits ${marks.waiting_s} s`, marks.waiting_s >= LONG_WAIT_S ? "warn" : ""),
+      marks.waiting_s > 0 && !standIn && mark("wait", `waits ${marks.waiting_s} s`, marks.waiting_s >= LONG_WAIT_S ? "warn" : ""),
       marks.false_grabs > 0 && mark("look", `${marks.false_grabs} false ${marks.false_grabs === 1 ? "grab" : "grabs"}`),
       seat.laid_down.length > 0 && mark("fan", "laid down", "good")),
     make("span", { class: "numbers" },

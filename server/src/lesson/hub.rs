@@ -127,8 +127,9 @@ impl Hub {
         self.make(Plan::from_class_list(name, pupils, plan)).await
     }
 
-    /// The demo's lesson: an invented class with practice partners in all seats but one, playing
-    /// already. A store that holds it gives the same lesson back.
+    /// The demo's lesson: an invented class with practice partners in all seats but one. Two tables
+    /// play already; the third waits for the newcomer, who would otherwise find a seat that has
+    /// been last or even out. A store that holds it gives the same lesson back.
     ///
     /// # Errors
     /// As for any lesson.
@@ -137,8 +138,10 @@ impl Hub {
             Some(demo) => LessonMade { lesson: demo.id(), seating: demo.seating() },
             None => self.make(Plan::demo()).await?,
         };
-        // A table that plays on from before a restart refuses to start, and that is right.
-        let _ = self.board_says(made.lesson, BoardSays::Start { table: None }).await;
+        if let Some(lesson) = self.lesson(made.lesson) {
+            lesson.start_where_all_have_come().await;
+            tokio::spawn(LiveLesson::rematch_by_itself(Arc::downgrade(&lesson)));
+        }
         Ok(made)
     }
 
@@ -206,7 +209,7 @@ impl Hub {
         lock(&self.inner.tickets).take_back(ticket);
         if lesson.is_demo() {
             // Nobody stands by to start a rematch for the newcomer. A running game goes on.
-            let _ = lesson.says(BoardSays::Start { table: None }).await;
+            lesson.start_where_all_have_come().await;
         }
         Ok(joined)
     }

@@ -39,7 +39,8 @@ const DEMO_NAMES: [&str; 11] = [
 const DEMO_TABLES: [usize; 3] = [4, 4, 3];
 
 impl Plan {
-    /// Seats a class by its list.
+    /// Seats a class by its list. The deck grows where a table would be too large for it, such as
+    /// the one table of five, since the teacher has not chosen anything yet.
     pub fn from_class_list(name: &str, pupils: Vec<Pupil>, plan: LessonPlan) -> Plan {
         let seating = seat_class(u16::try_from(pupils.len()).unwrap_or(u16::MAX));
         let mut helpers = GARDEN_HELPERS.into_iter().cycle();
@@ -54,6 +55,10 @@ impl Plan {
             .iter()
             .map(|table| table.iter().filter_map(&mut seat).collect())
             .collect();
+        // A deck needs (seats + 2) x 4 cards, and a match group has at least four.
+        let largest = seating.tables.iter().map(Vec::len).max().unwrap_or(0);
+        let groups_min = u8::try_from(largest + 2).unwrap_or(u8::MAX);
+        let plan = LessonPlan { groups: plan.groups.max(groups_min), ..plan };
         Plan {
             name: name.trim().to_owned(),
             tables,
@@ -132,18 +137,18 @@ pub async fn make(
     row_taken: impl Fn(&[Picture]) -> bool,
 ) -> Result<Reading, HttpRefusal> {
     let randomness = &*surroundings.randomness;
-    let deck = DeckId(randomness.id());
+    let deck = DeckId(randomness.uuid());
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
     let (deck, sheet) =
         decks::make(&plan.plan, deck, randomness.bytes()).map_err(|error| no(error.to_string()))?;
     check_plan(&plan.plan, &deck, largest).map_err(|refusal| no(sentence(&refusal.to_string())))?;
     let tables = (1..).zip(plan.tables).map(|(number, seats)| TableMade {
-        table: TableId(randomness.id()),
+        table: TableId(randomness.uuid()),
         name: format!("Table {number}"),
         seats,
     });
     let made = Made {
-        lesson: LessonId(randomness.id()),
+        lesson: LessonId(randomness.uuid()),
         name: plan.name,
         pupils: plan.pupils,
         tables: tables.collect(),

@@ -14,7 +14,12 @@ pub trait Randomness: Send + Sync + 'static {
         Seed(self.bytes())
     }
 
-    /// The bytes of a secret or an id: 128 bits.
+    /// The name of a lesson, a table or a deck: a random UUID, RFC 9562 version 4.
+    fn uuid(&self) -> [u8; 16] {
+        uuid::Builder::from_random_bytes(self.id()).into_uuid().into_bytes()
+    }
+
+    /// The bytes of a secret: 128 bits.
     fn id(&self) -> [u8; 16] {
         let mut id = [0; 16];
         id.copy_from_slice(&self.bytes()[..16]);

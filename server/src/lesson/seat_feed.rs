@@ -66,21 +66,24 @@ impl SeatFeed {
         let old = std::mem::replace(&mut self.view, view);
         let new = &self.view;
         let mut news = Vec::new();
-        if new.table != old.table {
-            news.push(SeatNews::Table(new.table.clone()));
-        }
+        // The public part comes behind what it presupposes: a device that has heard of a new deal
+        // must not still hold the old cards, the old cue or the old token, not even for a moment.
         if new.hand != old.hand {
             news.push(SeatNews::Hand(new.hand.clone()));
         }
         if new.grab != old.grab {
             news.push(SeatNews::Grab(new.grab.clone()));
         }
-        if new.ruling != old.ruling {
-            news.push(SeatNews::Ruling(new.ruling.clone()));
-        }
         if new.sorting != old.sorting {
             news.push(SeatNews::Sorting(new.sorting.clone()));
         }
+        let ruling = (new.ruling != old.ruling).then(|| SeatNews::Ruling(new.ruling.clone()));
+        let ruled = new.ruling.is_some();
+        news.extend(ruling.clone().filter(|_| ruled));
+        if new.table != old.table {
+            news.push(SeatNews::Table(new.table.clone()));
+        }
+        news.extend(ruling.filter(|_| !ruled));
         let changed = !news.is_empty();
         for news in news {
             self.tell(news);

@@ -6,7 +6,7 @@ use super::super::connection::{OUTBOX_MESSAGES_MAX, OutboxReader, outbox};
 use super::*;
 use handround_protocol::house::HouseRule;
 use handround_protocol::id::{GameNumber, Nonce, RoundNumber, SeatIndex};
-use handround_protocol::view::{GrabView, Phase, TableView, Tap};
+use handround_protocol::view::{GrabView, Phase, RoundEnd, RulingView, TableView, Tap};
 
 fn view(draw_pile: u16, cue: Option<u8>) -> SeatView {
     let table = TableView {
@@ -147,9 +147,33 @@ fn a_cue_overtakes_and_goes_out_once() {
     let cue = UrgentCue { round: RoundNumber(3), nonce: Nonce([7; 16]) };
     assert_eq!(reader.urgent.try_recv().unwrap(), cue);
     assert!(reader.urgent.try_recv().is_err());
-    assert_eq!(waiting(&mut reader), ["snapshot 1", "table 2", "grab 3", "table 4"]);
+    assert_eq!(waiting(&mut reader), ["snapshot 1", "grab 2", "table 3", "table 4"]);
     let mut newer = connected(&mut feed, 2, Some(4));
     assert_eq!(newer.urgent.try_recv().unwrap(), cue, "it stays this seat's cue");
+}
+
+/// A page that hears of a new deal while it still holds the last round's grab would show a token
+/// taken that is not, and one that hears of a round's end before the ruling would have none to show.
+#[test]
+fn the_table_turns_only_when_a_device_holds_what_the_turn_is_about() {
+    let mut feed = SeatFeed::new(view(40, Some(7)), 0);
+    let mut reader = connected(&mut feed, 1, None);
+    let mut over = view(40, Some(7));
+    over.table.phase = Phase::RoundOver;
+    over.ruling = Some(RulingView {
+        round: RoundNumber(3),
+        end: RoundEnd::AllLaidDown,
+        four: Vec::new(),
+        winners: Vec::new(),
+        next_deal_ms: 10_000,
+    });
+    feed.show(over);
+    let mut dealt = view(40, None);
+    dealt.table.round = RoundNumber(4);
+    dealt.table.phase = Phase::Dealt;
+    feed.show(dealt);
+    let expected = ["snapshot 1", "ruling 2", "table 3", "grab 4", "table 5", "ruling 6"];
+    assert_eq!(waiting(&mut reader), expected);
 }
 
 #[test]

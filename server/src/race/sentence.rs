@@ -21,7 +21,7 @@ pub(super) fn sentence(places: &[Place], void: bool) -> String {
 fn told(place: &Place) -> String {
     let seat = place.runner.seat;
     let how = match place.class {
-        Class::OwnFour => "saw the own four".to_owned(),
+        Class::OwnFour => "saw four alike".to_owned(),
         Class::Measured => format!("reacted in {}", seconds(place.at)),
         Class::Room => "answered the room".to_owned(),
         Class::Silent => "did not tap".to_owned(),

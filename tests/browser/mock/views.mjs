@@ -37,11 +37,11 @@ const HAND = { cards: [card(1, 12), card(2, 14), card(3, 5), card(4, 31)], consi
 /** @type {GrabView} */
 const GRAB = { live: true, cue: null, cue_sound: false, tap: "None", taps: 0, nudged: false };
 
-/** @param {object} [parts] @param {Partial<TableView>} [parts.table] @param {Partial<HandView> | null} [parts.hand] @param {Partial<GrabView>} [parts.grab] @param {RulingView | null} [parts.ruling] @returns {SeatView} */
-export function view({ table = {}, hand = {}, grab = {}, ruling = null } = {}) {
+/** @param {object} [parts] @param {Partial<TableView>} [parts.table] @param {Partial<HandView> | null} [parts.hand] @param {Partial<GrabView>} [parts.grab] @param {RulingView | null} [parts.ruling] @param {number[]} [parts.sorting] @returns {SeatView} */
+export function view({ table = {}, hand = {}, grab = {}, ruling = null, sorting = [] } = {}) {
   return {
     table: { ...TABLE, ...table }, you: 0, hand: hand === null ? null : { ...HAND, ...hand },
-    grab: { ...GRAB, ...grab }, ruling,
+    grab: { ...GRAB, ...grab }, ruling, sorting,
   };
 }
 
@@ -74,6 +74,7 @@ export const SCENES = {
   roundout: view({ table: { phase: "RoundOver", house: { Out: { shield: true } } }, ruling: { ...RULING, end: { Last: { seat: 3, letters: 0, out: true, shielded: false } } } }),
   roundvoid: view({ table: { phase: "RoundOver" }, ruling: { ...RULING, end: { Void: { reason: "LinkLost" } }, four: [] } }),
   watching: view({ table: { seats: out, tokens: 2 }, hand: null, grab: { live: true } }),
+  sorts: view({ table: { seats: out, tokens: 2 }, hand: null, grab: { live: false }, sorting: [0, 5, 13, 1, 18, 4, 14, 2, 27, 3, 12, 8] }),
   gameover: view({ table: { phase: "GameOver", house: { Out: { shield: false } } }, ruling: { ...RULING, winners: [3], next_deal_ms: 0 } }),
   gamestay: view({ table: { phase: "GameOver", house: STAY }, ruling: { ...RULING, winners: [0, 1, 2, 3], next_deal_ms: 0 } }),
   calm: view({ table: { house: { Calm: { rounds: 3 } }, tokens: 0, seats: seats(4).map((one, index) => (index === 3 ? { ...one, laid_down: [4, 5, 6, 7] } : one)) } }),

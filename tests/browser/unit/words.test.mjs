@@ -64,4 +64,4 @@ test("a resting finger does not block another; two at once do", () => {
   assert.ok(crowded([900], 1_000));
 });
 
-test("the view of the tests is one that the page can read", () => assert.equal(statusOf(view()).text, "Keep it, or pass it on?"));
+test("the view of the tests is one that the page can read", () => assert.equal(statusOf(view()).text, "Swap a card, or pass it on."));

@@ -5,11 +5,12 @@ use super::super::lesson_log::{DeckMade, LessonEvent};
 use super::super::table_task::TableHandle;
 use super::{LiveLesson, write_sheet};
 use crate::game::{Command, Rules};
-use crate::limits::lesson::LESSON_DECKS_MAX;
+use crate::limits::lesson::{DEMO_REMATCH_PAUSE, LESSON_DECKS_MAX};
 use handround_protocol::id::{DeckId, PupilIndex, TableId};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
-use handround_protocol::view::LessonPlan;
+use handround_protocol::view::{BoardTable, LessonPlan, Phase};
+use std::sync::Weak;
 
 impl LiveLesson {
     /// A teacher's wish.
@@ -53,6 +54,47 @@ impl LiveLesson {
         sum_up(&answers)
     }
 
+    /// Starts a game at every table that waits for nobody: one whose pupils' places are all taken.
+    /// Tables at which a game is being played go on with it. For the demo, where no teacher starts.
+    pub async fn start_where_all_have_come(&self) {
+        let waits_for_nobody: Vec<TableId> = {
+            let book = self.book.lock().await;
+            let record = &book.record;
+            let came = |pupil: &PupilIndex| record.taken.contains_key(pupil);
+            let tables = record.made.tables.iter();
+            tables
+                .filter(|table| table.seats.iter().filter_map(|seat| seat.pupil.as_ref()).all(came))
+                .map(|table| table.table)
+                .collect()
+        };
+        for table in waits_for_nobody {
+            // A running game refuses to start, and that is right.
+            let _ = self.start(Some(table)).await;
+        }
+    }
+
+    /// Starts a rematch wherever a game has been over for a while and a child is there. It ends
+    /// with the lesson. For the demo, where no teacher starts.
+    pub async fn rematch_by_itself(lesson: Weak<LiveLesson>) {
+        let Some(mut board) = lesson.upgrade().map(|lesson| lesson.board()) else { return };
+        while board.changed().await.is_ok() {
+            let over = |table: &BoardTable| {
+                let here = table.seats.iter().any(|seat| seat.pupil.is_some() && seat.here);
+                here && table.view.phase == Phase::GameOver
+            };
+            let over: Vec<TableId> =
+                board.borrow().tables.iter().filter(|table| over(table)).map(|t| t.table).collect();
+            if over.is_empty() {
+                continue;
+            }
+            tokio::time::sleep(DEMO_REMATCH_PAUSE).await;
+            let Some(lesson) = lesson.upgrade() else { return };
+            for table in over {
+                let _ = lesson.start(Some(table)).await;
+            }
+        }
+    }
+
     async fn wish(&self, table: Option<TableId>, command: Command) -> Result<(), Refusal> {
         let mut answers = Vec::new();
         for handle in self.chosen(table)? {
@@ -78,7 +120,7 @@ impl LiveLesson {
             return Err(Refusal::RuleNotPlayable);
         }
         let randomness = &self.surroundings.randomness;
-        let deck = DeckId(randomness.id());
+        let deck = DeckId(randomness.uuid());
         let (made, sheet) =
             decks::make(&plan, deck, randomness.bytes()).map_err(|_| Refusal::RuleNotPlayable)?;
         check_plan(&plan, &made, seats)?;

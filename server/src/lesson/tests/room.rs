@@ -3,7 +3,7 @@
 use super::kit::*;
 use crate::lesson::hub::Hub;
 use handround_protocol::close::Close;
-use handround_protocol::house::HouseRule;
+use handround_protocol::house::{AgeBand, HouseRule};
 use handround_protocol::id::{DeckId, LessonId, PupilIndex, TableId, Token};
 use handround_protocol::message::{BoardSays, SeatSays};
 use handround_protocol::picture::GARDEN_HELPERS;
@@ -47,6 +47,19 @@ async fn one_child_sits_with_garden_helpers() {
         assert!(GARDEN_HELPERS.contains(&seat.picture));
     }
     assert_ne!(seats[1].picture, seats[2].picture);
+}
+
+/// Every size of class can be seated with the defaults of every age; five share one table, for
+/// which the youngest's six match groups would be too few.
+#[tokio::test(start_paused = true)]
+async fn a_class_of_any_size_gets_a_deck_that_serves_its_tables() {
+    let hub = hub_over(&memory(), 13).await;
+    for ages in [AgeBand::FiveToSix, AgeBand::SixToSeven, AgeBand::SevenToEight] {
+        for pupils in [1, 2, 3, 4, 5, 11] {
+            let lesson = lesson(&hub, pupils, LessonPlan::for_ages(ages)).await;
+            assert_eq!(start(&hub, lesson).await, Ok(()), "{ages:?}, {pupils} pupils");
+        }
+    }
 }
 
 #[tokio::test(start_paused = true)]
@@ -146,7 +159,7 @@ async fn a_plan_that_cannot_be_played_changes_nothing() {
     let before = board_when(&hub, lesson, |board| !board.tables.is_empty()).await;
     // A table of five needs (5 + 2) x 4 cards; six groups of four serve four seats.
     let small = LessonPlan { groups: 6, ..stay() };
-    let refused = hub.board_says(lesson, BoardSays::Plan(small.clone())).await;
+    let refused = hub.board_says(lesson, BoardSays::Plan(small)).await;
     assert_eq!(refused, Err(Refusal::DeckTooSmall { serves: 4 }));
     let many = LessonPlan { groups: 30, ..stay() };
     let refused = hub.board_says(lesson, BoardSays::Plan(many)).await;
@@ -157,8 +170,9 @@ async fn a_plan_that_cannot_be_played_changes_nothing() {
     tokio::time::sleep(Duration::from_secs(2)).await;
     assert_eq!(*hub.board(lesson).await.unwrap().borrow(), before);
 
-    let refused = hub.make_lesson("Garden", b"a\nb\nc\nd\ne", small).await.unwrap_err();
-    assert!(refused.message.contains("up to 4 seats"), "{}", refused.message);
+    let word = plan(HouseRule::Letters { word: "no".to_owned() });
+    let refused = hub.make_lesson("Garden", b"a\nb\nc\nd\ne", word).await.unwrap_err();
+    assert!(refused.message.contains("cannot be played"), "{}", refused.message);
     assert_eq!(hub.lessons().await.len(), 1);
 }
 
@@ -259,11 +273,13 @@ async fn the_demo_is_made_once_and_one_seat_is_free() {
     let (pupils, partners): (Vec<_>, Vec<_>) = seats.partition(|seat| seat.kind == SeatKind::Pupil);
     assert_eq!((pupils.len(), partners.len()), (1, 10));
     assert!(partners.iter().all(|seat| GARDEN_HELPERS.contains(&seat.picture)));
-    board_when(&hub, made.lesson, |board| {
-        board.tables.iter().all(|table| table.view.phase == Phase::Playing)
-    })
-    .await;
+    let playing = |board: &BoardView| -> Vec<bool> {
+        board.tables.iter().map(|table| table.view.phase == Phase::Playing).collect()
+    };
+    let waits = [true, true, false];
+    board_when(&hub, made.lesson, |board| playing(board) == waits).await;
     let token = join(&hub, made.lesson, 0).await;
+    board_when(&hub, made.lesson, |board| board.tables[2].view.phase != Phase::Waiting).await;
     let mut device = Device::connect(&hub, token, None).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     assert!(device.view.unwrap().hand.is_some());

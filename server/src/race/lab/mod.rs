@@ -18,7 +18,7 @@ mod world;
 
 pub use chart::{curve_svg, table_svg};
 pub use profiles::{Profile, TARGET_SHARE, Target, all as profiles, by_name};
-pub use recorded::{records, tell};
-pub use run::{CurvePoint, curve, run};
+pub use recorded::{Recorded, records, tell};
+pub use run::{CurvePoint, PARTS, curve, part, whole};
 pub use score::{Row, Score};
 pub use table::{csv, curve_text, text};

@@ -6,13 +6,20 @@ use crate::race::picture::named;
 use crate::race::{Record, Ruling, ruling};
 use std::fmt::Write as _;
 
-/// The races in a table's journal, oldest first, with the names at the table.
+/// What a table's journal holds of races.
+#[derive(Clone, Debug)]
+pub struct Recorded {
+    /// The names at the table, by seat.
+    pub names: Vec<String>,
+    /// Each race with what was ruled then, oldest first.
+    pub races: Vec<(Record, Ruling)>,
+}
+
+/// The races in a table's journal.
 ///
 /// # Errors
 /// The first line that is no entry of a table's journal.
-pub fn records(
-    lines: &[String],
-) -> Result<(Vec<String>, Vec<(Record, Ruling)>), serde_json::Error> {
+pub fn records(lines: &[String]) -> Result<Recorded, serde_json::Error> {
     let (mut names, mut races) = (Vec::new(), Vec::new());
     for line in lines {
         let entry: Entry = serde_json::from_str(line)?;
@@ -22,12 +29,13 @@ pub fn records(
             _ => {}
         }
     }
-    Ok((names, races))
+    Ok(Recorded { names, races })
 }
 
 /// Each race in one sentence, and what today's code would say where it says something else.
-pub fn tell(names: &[String], races: &[(Record, Ruling)]) -> String {
-    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+pub fn tell(recorded: &Recorded) -> String {
+    let races = &recorded.races;
+    let names: Vec<&str> = recorded.names.iter().map(String::as_str).collect();
     let mut out = String::new();
     let mut others = 0;
     for (number, (record, then)) in races.iter().enumerate() {

@@ -1,4 +1,5 @@
-//! Runs the races of one row, in parts that do not depend on how many processors there are.
+//! Plays the races of one row, in parts that do not depend on how many processors there are. Who
+//! plays them side by side is not its business.
 
 use super::profiles::{Device, Profile};
 use super::rivals::Rival;
@@ -11,44 +12,25 @@ use handround_protocol::time::Micros;
 use rand_chacha::ChaCha8Rng;
 use rand_core::SeedableRng;
 
-/// Parts of a row; each has its own stream of the generator.
-const PARTS: u64 = 16;
+/// Parts of a row; each has its own stream of the generator, so that they can be played side by side.
+pub const PARTS: u64 = 16;
 
-/// Plays a row. `done` hears how many races more are over; it is called from several threads.
-pub fn run(profile: &Profile, seed: u64, races: u64, done: &(dyn Fn(u64) + Sync)) -> Row {
-    let next = std::sync::atomic::AtomicU64::new(0);
-    let part = |number: u64| {
-        let mut dice = ChaCha8Rng::seed_from_u64(seed);
-        dice.set_stream(number);
-        let mut world = World::new(profile, dice);
-        let share = races / PARTS + u64::from(number < races % PARTS);
-        let mut row = Row::new(profile);
-        for _ in 0..share {
-            take(&mut row, &world.race());
-        }
-        done(share);
-        row
-    };
-    let work = || {
-        let mut rows = Vec::new();
-        loop {
-            let number = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
-            if number >= PARTS {
-                return rows;
-            }
-            rows.push(part(number));
-        }
-    };
-    let workers = std::thread::available_parallelism().map_or(1, usize::from);
+/// One part of a row.
+pub fn part(profile: &Profile, seed: u64, races: u64, number: u64) -> Row {
+    let mut dice = ChaCha8Rng::seed_from_u64(seed);
+    dice.set_stream(number);
+    let mut world = World::new(profile, dice);
     let mut row = Row::new(profile);
-    std::thread::scope(|scope| {
-        let threads: Vec<_> = (0..workers).map(|_| scope.spawn(work)).collect();
-        for thread in threads {
-            // A worker that panicked broke an invariant; there is no row then.
-            let parts = thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic));
-            parts.into_iter().for_each(|part| row.add(part));
-        }
-    });
+    for _ in 0..races / PARTS + u64::from(number < races % PARTS) {
+        take(&mut row, &world.race());
+    }
+    row
+}
+
+/// A row from its parts, however they were played.
+pub fn whole(profile: &Profile, parts: impl IntoIterator<Item = Row>) -> Row {
+    let mut row = Row::new(profile);
+    parts.into_iter().for_each(|part| row.add(part));
     row
 }
 
@@ -102,14 +84,14 @@ pub struct CurvePoint {
     pub spared_late: f64,
 }
 
-/// Last places and right orders against the cap.
-pub fn curve(seed: u64, races: u64, done: &(dyn Fn(u64) + Sync)) -> Vec<CurvePoint> {
+/// Last places and right orders against the cap; `play` plays a row.
+pub fn curve(play: &dyn Fn(&Profile) -> Row) -> Vec<CurvePoint> {
     let at = |cap_ms: u64, name: &str, device: Device, direct: bool| {
         let Some(mut row) = super::by_name(name) else { unreachable!("the profiles have {name}") };
         row.credit = CreditRule { most: Micros::from_ms(cap_ms), ..row.credit };
         row.seats[1].device = device;
         row.seats.iter_mut().for_each(|seat| seat.direct = direct);
-        run(&row, seed, races, done)
+        play(&row)
     };
     [0, 5, 10, 15, 20, 30, 40, 60, 100, 200]
         .into_iter()

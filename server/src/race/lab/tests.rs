@@ -7,7 +7,10 @@ use super::profiles::Device;
 use super::rivals::Rival;
 use super::score::Score;
 use super::world::Happened;
-use super::{by_name, csv, curve_svg, profiles, records, run, table_svg, tell, text};
+use super::{
+    PARTS, Profile, Row, by_name, csv, curve_svg, part, profiles, records, table_svg, tell, text,
+    whole,
+};
 use crate::game::LinkBounds;
 use crate::race::{Cue, Kind, Observation, Record, Runner};
 use handround_protocol::id::{Nonce, SeatIndex};
@@ -21,6 +24,10 @@ const RACES: u64 = 1_500;
 
 /// How often in ten thousand a bound may be missed by chance: four standard deviations.
 const DEVIATIONS: f64 = 4.0;
+
+fn run(profile: &Profile, seed: u64, races: u64) -> Row {
+    whole(profile, (0..PARTS).map(|number| part(profile, seed, races, number)))
+}
 
 /// The standard error of a share that is really `share`, over `count` draws.
 fn error(share: f64, count: u64) -> f64 {
@@ -128,7 +135,7 @@ fn honest_rows_reach_their_targets() {
     for row in ["mixed", "uneven", "stalls", "mixed-children", "mixed-plain"] {
         let row = by_name(row).unwrap();
         let name = row.name.clone();
-        let row = run(&row, SEED, RACES, &|_| ());
+        let row = run(&row, SEED, RACES);
         let (pairs, loser) = (row.ours.pairs(), row.ours.loser());
         let (pairs_least, loser_least) =
             if name == "stalls" { (0.993, 0.985) } else { (0.998, 0.997) };
@@ -146,12 +153,12 @@ fn honest_rows_reach_their_targets() {
 #[test]
 fn dishonest_devices_gain_little_on_a_steady_direct_link() {
     for name in ["claims-100", "claims-less", "pongs-late", "replays", "before-cue"] {
-        let row = run(&by_name(name).unwrap(), SEED, RACES, &|_| ());
+        let row = run(&by_name(name).unwrap(), SEED, RACES);
         let chance = DEVIATIONS * error(0.25, RACES);
         assert!(row.spared() <= 0.01 + chance, "{name}, seed {SEED}: {}", row.spared());
     }
     // The plainest rule that looks at claims would have spared it nearly always.
-    let row = run(&by_name("claims-100").unwrap(), SEED, RACES, &|_| ());
+    let row = run(&by_name("claims-100").unwrap(), SEED, RACES);
     assert!(row.rivals[1].shares()[1] < 0.05);
 }
 
@@ -160,7 +167,7 @@ fn every_row_has_its_own_name_and_plays() {
     let mut rows = Vec::new();
     for profile in profiles() {
         assert_eq!(by_name(&profile.name).unwrap().about, profile.about, "one row a name");
-        let row = run(&profile, SEED, 40, &|_| ());
+        let row = run(&profile, SEED, 40);
         assert_eq!(row.races, 40, "{}", profile.name);
         rows.push(row);
     }
@@ -177,16 +184,16 @@ fn every_row_has_its_own_name_and_plays() {
 #[test]
 fn a_seed_gives_the_same_row_again_and_another_seed_another_one() {
     let profile = by_name("wifi").unwrap();
-    let first = run(&profile, SEED, 200, &|_| ());
-    let again = run(&profile, SEED, 200, &|_| ());
-    assert_eq!(text(&[first.clone()], SEED), text(&[again], SEED));
-    let other = run(&profile, SEED + 1, 200, &|_| ());
+    let first = run(&profile, SEED, 200);
+    let again = run(&profile, SEED, 200);
+    assert_eq!(csv(std::slice::from_ref(&first), SEED), csv(&[again], SEED));
+    let other = run(&profile, SEED + 1, 200);
     assert_ne!(first.holds_ms, other.holds_ms);
 }
 
 #[test]
 fn the_curve_rises_with_the_cap() {
-    let points = super::curve(SEED, 150, &|_| ());
+    let points = super::curve(&|row| run(row, SEED, 150));
     let (first, last) = (&points[0], &points[points.len() - 1]);
     assert!(first.spared < last.spared, "{points:?}");
     assert!(first.honest.pairs() < last.honest.pairs(), "{points:?}");
@@ -225,8 +232,7 @@ fn recorded_races_are_told_and_ruled_again() {
     let event =
         crate::game::Event::RoundEnded { end, four: Vec::new(), race: Some((record, ruling)) };
     let line = serde_json::to_string(&crate::game::Entry { at: Micros(1), event }).unwrap();
-    let (names, races) = records(&[line]).unwrap();
-    let told = tell(&names, &races);
+    let told = tell(&records(&[line]).unwrap());
     assert!(told.contains("today: ") && told.contains("1 races, 1 of them"), "{told}");
     assert!(records(&["no journal".to_owned()]).is_err());
     assert_ne!(by_name("claims-100").unwrap().seats[1].device, Device::Honest);

@@ -148,10 +148,9 @@ impl World {
             dropped: vec![false; count],
         };
         let mut latest = started;
-        for index in 0..count {
+        for (index, rank) in ranks.into_iter().enumerate() {
             let seat = SeatIndex(index as u8);
-            let mut runner =
-                Runner { seat, rank: ranks[index], cue: None, grab: None, voids_left: 2 };
+            let mut runner = Runner { seat, rank, cue: None, grab: None, voids_left: 2 };
             if index == first {
                 let link = LinkBounds::NONE;
                 let (tap, arrived) = (Micros(0), whole(started));

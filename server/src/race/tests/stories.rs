@@ -27,47 +27,47 @@ fn races_are_ruled_as_a_fair_grown_up_would() {
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   2400 2450
             Cleo cued 5  20  45  10..20   4000 4050", Rules(2459),
-            "Ana saw the own four; Ben reacted in 2.40 s; Cleo did not tap."),
+            "Ana saw four alike; Ben reacted in 2.40 s; Cleo did not tap."),
         ("two fours in a final of two: no cue; the earlier tap wins though its link is slower", "
             Ana  own  -  -   -   10..14   -    0
             Ben  own  -  -   -   100..110 -    30", Rules(30),
-            "Ben saw the own four; Ana saw the own four and was last."),
+            "Ben saw four alike; Ana saw four alike and was last."),
         ("the second four was tapped too late to have been first", "
             Ana  own  -  -   -   10..14   -    0
             Ben  own  -  -   -   100..110 -    60", Rules(60),
-            "Ana saw the own four; Ben saw the own four and was last."),
+            "Ana saw four alike; Ben saw four alike and was last."),
         ("a spike on the cue: it came 300 ms late to Ben, who reacted quicker than Cleo", "
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  325 348 10..20   400  750
             Cleo cued 5  20  45  10..20   450  490", Rules(750),
-            "Ana saw the own four; Ben reacted in 0.40 s (the cue was slow on its way, which does \
+            "Ana saw four alike; Ben reacted in 0.40 s (the cue was slow on its way, which does \
              not count); Cleo reacted in 0.45 s and was last."),
         ("a spike on the tap: the ping behind it was held up as long", "
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   400  740 330 300
             Cleo cued 5  20  45  10..20   450  490", Rules(740),
-            "Ana saw the own four; Ben reacted in 0.40 s (the tap was slow on its way, which does \
+            "Ana saw four alike; Ben reacted in 0.40 s (the tap was slow on its way, which does \
              not count); Cleo reacted in 0.45 s and was last."),
         ("a reload after seeing the cue: the first showing stands, so the reaction is a slow one", "
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   1730 1775
             Cleo cued 5  20  45  10..20   1720 1765", Rules(1775),
-            "Ana saw the own four; Cleo reacted in 1.72 s; Ben reacted in 1.73 s and was last."),
+            "Ana saw four alike; Cleo reacted in 1.72 s; Ben reacted in 1.73 s and was last."),
         ("a false grab that crosses a cue: it answered the room and is safe, the silent one is last", "
             Ana  own  -  -   -   10..20   -    0
             Ben  room 5  20  45  10..20   -    1
             Cleo -    5  20  45  10..20   -    -", Rules(801),
-            "Ana saw the own four; Ben answered the room; Cleo did not tap."),
+            "Ana saw four alike; Ben answered the room; Cleo did not tap."),
         ("a hidden page: its link answered the ping, so it is no lost link", "
             Ana  own  -  -   -   10..20   -    0
             Ben  -    5  20  -   10..20   -    -
             Cleo cued 5  20  45  10..20   900  940", Rules(959),
-            "Ana saw the own four; Cleo reacted in 0.90 s; Ben did not tap."),
+            "Ana saw four alike; Cleo reacted in 0.90 s; Ben did not tap."),
         ("a cheat at 101 ms: the server's own times count", "
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   101  465
             Cleo cued 5  115 140 100..120 405  545", Rules(545),
-            "Ana saw the own four; Cleo reacted in 0.40 s; Ben reacted in 0.41 s (by our own \
+            "Ana saw four alike; Cleo reacted in 0.40 s; Ben reacted in 0.41 s (by our own \
              times; its device said 0.10 s) and was last."),
         ("everybody silent for a minute: nobody is hurried", "
             Ana  own  -  -   -   10..20   -    0
@@ -77,18 +77,18 @@ fn races_are_ruled_as_a_fair_grown_up_would() {
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   60000 60040
             Cleo -    5  20  45  10..20   -    -", Rules(60059),
-            "Ana saw the own four; Ben reacted in 60.00 s; Cleo did not tap."),
+            "Ana saw four alike; Ben reacted in 60.00 s; Cleo did not tap."),
         ("a seat drops out: nothing of the cue came back, so the round is dealt again", "
             Ana  own  -  -   -   10..20   -    0
             Ben  -    5  -   -   10..20   -    -
             Cleo cued 5  20  45  10..20   400  440", Void(459),
-            "Ana saw the own four; Cleo reacted in 0.40 s; Ben did not tap; the link was gone, so \
+            "Ana saw four alike; Cleo reacted in 0.40 s; Ben did not tap; the link was gone, so \
              the round does not count."),
         ("the same seat drops out once more after two void rounds: the game goes on", "
             Ana      own  -  -   -   10..20   -    0
             Bentwice -    5  -   -   10..20   -    -
             Cleo     cued 5  20  45  10..20   400  440", Rules(459),
-            "Ana saw the own four; Cleo reacted in 0.40 s; Ben did not tap."),
+            "Ana saw four alike; Cleo reacted in 0.40 s; Ben did not tap."),
         ("a crash in mid-race: one tap is missing, so nothing is ruled; the game makes it void", "
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   400  440
@@ -98,18 +98,18 @@ fn races_are_ruled_as_a_fair_grown_up_would() {
             Ana  own  -  -   -   10..20   -    0
             Ben  room 5  20  45  200..300 -    120
             Cleo cued 5  20  45  10..20   800  845", Rules(845),
-            "Ana saw the own four; Cleo reacted in 0.80 s; Ben answered the room and was last."),
+            "Ana saw four alike; Cleo reacted in 0.80 s; Ben answered the room and was last."),
         ("a grab that does not say when the cue was shown counts as slowly as it can be", "
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   460  500
             Cleo cued 5  20  45  10..20   -    500", Rules(500),
-            "Ana saw the own four; Ben reacted in 0.46 s; Cleo reacted in 0.48 s (by our own \
+            "Ana saw four alike; Ben reacted in 0.46 s; Cleo reacted in 0.48 s (by our own \
              times; its device said nothing) and was last."),
         ("less than a clock step apart the drawn rank decides, not the link", "
             Ana  own  -  -   -   10..20   -    0
             Ben  cued 5  20  45  10..20   400  440
             Cleo cued 5  20  45  10..20   400  438", Rules(440),
-            "Ana saw the own four; Ben reacted in 0.40 s, so close that the draw decided; Cleo \
+            "Ana saw four alike; Ben reacted in 0.40 s, so close that the draw decided; Cleo \
              reacted in 0.40 s, so close that the draw decided and was last."),
     ];
     for (story, text, says, sentence) in stories {

@@ -1,0 +1,129 @@
+/**
+ * A small robot that plays a child's seat as a child does: it looks at what the page shows and taps
+ * what it sees. It knows the faces only from the sheet that every device loads, and no wire.
+ * @import {FaceSheet} from "../../../server/pages/types/wire.js"
+ * @import {Device} from "./devices.mjs"
+ */
+
+/** Between two looks, in milliseconds. */
+const LOOK_MS = 120;
+
+/** @typedef {Awaited<ReturnType<typeof look>>} Sight */
+
+/** What stands on the page. @param {import("playwright-core").Page} page */
+export const look = (page) => page.evaluate(() => {
+  const one = (/** @type {string} */ query) => document.querySelector(query);
+  const shown = (/** @type {string} */ id) => !document.getElementById(id)?.hidden;
+  const drawing = (/** @type {Element | null} */ root) => root?.querySelector("svg")?.innerHTML ?? null;
+  const words = (/** @type {string} */ query) => (one(query)?.textContent ?? "").trim();
+  return {
+    screen: shown("table") ? "table" : shown("moment") ? "moment" : "join",
+    phase: document.getElementById("moment")?.dataset["phase"] ?? "",
+    veil: shown("veil") ? words("#veil h2") : "",
+    title: words("#moment h1"),
+    status: words("#status"),
+    watching: one("#table")?.classList.contains("watching") ?? false,
+    hand: [...document.querySelectorAll("#hand .card")].map(drawing),
+    considered: drawing(one("#considered")),
+    trayReady: one("#tray")?.classList.contains("ready") ?? false,
+    live: one("#tokens")?.classList.contains("live") ?? false,
+    tokens: [...document.querySelectorAll(".token")].map((token) => !token.classList.contains("gone")),
+    held: one(".nest.held") !== null,
+    letters: document.querySelectorAll("#own-who .leaf.has").length,
+  };
+});
+
+export class Robot {
+  /** @type {Map<string, number>} a drawing to its match group */ #groups = new Map();
+  #sheet = "";
+  /** Cards kept or passed. */ moves = 0;
+
+  /**
+   * @param {Device} device
+   * @param {{ grabs?: boolean, keyboard?: boolean }} [habits] one that never grabs is last; one at a keyboard uses its keys
+   */
+  constructor(device, { grabs = true, keyboard = false } = {}) {
+    this.device = device;
+    this.grabs = grabs;
+    this.keyboard = keyboard;
+    device.page.on("request", (request) => { if (/\/decks\/[0-9a-f]{32}\/faces$/.test(request.url())) this.#sheet = request.url(); });
+  }
+
+  /** Learns which drawings belong together. */
+  async #learn() {
+    /** @type {FaceSheet} */
+    const sheet = await (await fetch(this.#sheet)).json();
+    const drawings = await this.device.page.evaluate((all) => all.map((svg) =>
+      document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true).innerHTML), sheet.faces.map((face) => face.svg));
+    drawings.forEach((drawing, place) => this.#groups.set(drawing, sheet.faces[place]?.group ?? -1));
+  }
+
+  /** @param {string | null} drawing */
+  #group(drawing) { return drawing === null ? undefined : this.#groups.get(drawing); }
+
+  /**
+   * The place of the hand to give away for a card, or -1 to pass it on: the group of which it has
+   * most is collected.
+   * @param {(number | undefined)[]} hand @param {number | undefined} card
+   */
+  #decide(hand, card) {
+    const count = (/** @type {number | undefined} */ group) => [...hand, card].filter((one) => one === group).length;
+    const best = [...hand, card].reduce((a, b) => (count(b) > count(a) ? b : a));
+    if (card !== best) return -1;
+    const worth = hand.map((group) => (group === best ? Infinity : count(group)));
+    return worth.indexOf(Math.min(...worth));
+  }
+
+  /** One look and at most one tap. @returns {Promise<Sight>} */
+  async step() {
+    const { page } = this.device;
+    const sight = await look(page);
+    if (sight.screen !== "table" || sight.watching || sight.veil !== "") return sight;
+    if (sight.hand.some((drawing) => this.#group(drawing) === undefined)) { if (this.#sheet) await this.#learn(); return sight; }
+    const hand = sight.hand.map((drawing) => this.#group(drawing));
+    const four = hand.every((group) => group === hand[0]);
+    const missing = sight.tokens.includes(false);
+    if (this.grabs && sight.live && !sight.held && (four || missing)) {
+      await this.#grab(sight.tokens.indexOf(true));
+    } else if (sight.considered !== null) {
+      await this.#put(four ? -1 : this.#decide(hand, this.#group(sight.considered)));
+    } else if (sight.trayReady) {
+      await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowUp") : this.device.tap(page.locator("#tray")));
+    }
+    return sight;
+  }
+
+  /** @param {number} token */
+  async #grab(token) {
+    const { page } = this.device;
+    await this.#quietly(() => this.keyboard ? page.keyboard.press("t") : this.device.tap(page.locator(".token").nth(token)));
+  }
+
+  /** @param {number} place -1 passes */
+  async #put(place) {
+    const { page } = this.device;
+    this.moves += 1;
+    if (place < 0) await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowRight") : this.device.tap(page.locator("#pass")));
+    else await this.#quietly(() => this.keyboard ? page.keyboard.press(String(place + 1)) : this.device.tap(page.locator("#hand .card").nth(place)));
+  }
+
+  /** The round may end under the finger; the next look sees it. @param {() => Promise<void>} tap */
+  async #quietly(tap) {
+    try { await tap(); } catch (error) { if (!/Timeout|not visible|detached|hidden/i.test(String(error))) throw error; }
+  }
+
+  /**
+   * Plays until the page shows what is wanted.
+   * @param {(sight: Sight) => boolean | Promise<boolean>} wanted @param {string} what
+   * @param {number} [patience_ms] bounds a broken run and measures nothing
+   */
+  async play(wanted, what, patience_ms = 180_000) {
+    const end = Date.now() + patience_ms;
+    for (;;) {
+      const sight = await this.step();
+      if (await wanted(sight)) return sight;
+      if (Date.now() > end) throw new Error(`${this.device.name} never saw: ${what}; sees ${JSON.stringify({ ...sight, hand: sight.hand.length, considered: sight.considered !== null })}`);
+      await new Promise((wake) => setTimeout(wake, LOOK_MS));
+    }
+  }
+}

@@ -1,0 +1,87 @@
+/**
+ * The real program for the tests: started on a free port with a data directory of its own, killed
+ * without warning, started again in the same place. It knows nothing of pages.
+ */
+import { spawn } from "node:child_process";
+import { once } from "node:events";
+import { mkdtemp, rm } from "node:fs/promises";
+import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+
+/** The program, from the environment or as `cargo build` leaves it. */
+const BIN = resolve(process.env["HANDROUND_BIN"] ?? fileURLToPath(new URL("../../../target/debug/handround", import.meta.url)));
+/** Lets these tests in as the teacher; at least 16 characters. */
+export const TEACHER_KEY = "key-of-the-browser-tests";
+/** The program must answer within this, in milliseconds: far beyond any start, so that only a broken one meets it. */
+const READY_MS_MAX = 30_000;
+
+/** A port that is free now. @returns {Promise<number>} */
+async function freePort() {
+  const probe = createServer().listen(0, "127.0.0.1");
+  await once(probe, "listening");
+  const address = probe.address();
+  probe.close();
+  await once(probe, "close");
+  if (address === null || typeof address === "string") throw new Error("no port is free");
+  return address.port;
+}
+
+export class Server {
+  /** @type {import("node:child_process").ChildProcess | null} */ #process = null;
+  /** What the program wrote, for a test that fails. */ log = "";
+
+  /** @param {"demo" | "serve"} command @param {number} port @param {string} data */
+  constructor(command, port, data) {
+    this.command = command;
+    this.port = port;
+    this.data = data;
+  }
+
+  /** Starts one on a free port with an empty data directory. @param {"demo" | "serve"} command */
+  static async start(command) {
+    const server = new Server(command, await freePort(), await mkdtemp(join(tmpdir(), "handround-e2e-")));
+    await server.run();
+    return server;
+  }
+
+  get url() { return `http://127.0.0.1:${this.port}`; }
+
+  /** Starts it, also again after `kill`, and waits until it answers. */
+  async run() {
+    const child = spawn(BIN, [this.command, "--listen", `127.0.0.1:${this.port}`, "--data", this.data, "--teacher-key", TEACHER_KEY], { stdio: ["ignore", "pipe", "pipe"] });
+    this.#process = child;
+    const note = (/** @type {Buffer} */ text) => { this.log += text; };
+    child.stdout.on("data", note);
+    child.stderr.on("data", note);
+    const until = Date.now() + READY_MS_MAX;
+    for (;;) {
+      if (child.exitCode !== null || Date.now() > until) throw new Error(`the program does not answer:\n${this.log}`);
+      const answer = await fetch(`${this.url}/health`).catch(() => null);
+      if (answer?.ok) return;
+      await new Promise((wake) => setTimeout(wake, 50));
+    }
+  }
+
+  /** The children's address that the program printed. */
+  get children() {
+    const found = /Children:\s+(\S+)/.exec(this.log)?.[1];
+    if (!found) throw new Error(`no address for children:\n${this.log}`);
+    return found;
+  }
+
+  /** Ends it at once, as a power cut would: SIGKILL cannot be caught. */
+  async kill() {
+    const child = this.#process;
+    if (!child || child.exitCode !== null || child.signalCode !== null) return;
+    child.kill("SIGKILL");
+    await once(child, "exit");
+  }
+
+  /** Ends it and throws its data away. */
+  async stop() {
+    await this.kill();
+    await rm(this.data, { recursive: true, force: true });
+  }
+}
