@@ -20,7 +20,10 @@ pub struct CreditRule {
     /// reading is nearly exact, so that a claim needs no credit, and gets none.
     pub deviations: u64,
 }
-/// The rule in force, chosen from the curve that `handround fairness` prints.
+/// The rule in force, chosen from the curve that `handround fairness` prints. Among honest seats on
+/// Wi-Fi-like links larger caps than 20 ms set fewer than one pair in a thousand more right (.9946 at
+/// 20, .9952 at 60 ms, seed 20260101), while a claim 200 ms too low is spared ever more of last places
+/// (.054 at 20, .065 at 60 ms).
 pub const CREDIT: CreditRule = CreditRule { most: Micros::from_ms(20), deviations: 2 };
 /// A page shows a change at the second frame from its arrival at the latest: two frames of 60 a
 /// second, rounded up.

@@ -237,7 +237,7 @@ fn the_first_grab_makes_cues_and_the_slowest_is_last() {
     assert_eq!(story.end(), Some(last));
     let ruling = story.table.seat_view(SeatIndex(3)).unwrap().ruling.unwrap();
     assert_eq!(ruling.four, [0, 1, 2, 3].map(FaceIndex));
-    assert!(story.table.last_race().contains("Pupil 0 saw the own four"));
+    assert!(story.table.last_race().contains("Pupil 0 saw four alike"));
 }
 
 #[test]

@@ -6,7 +6,7 @@ use crate::race::measure::{CREDIT, CreditRule};
 /// How far a seat's share of last places may lie from an equal one.
 pub const TARGET_SHARE: f64 = 0.01;
 
-/// What a device does with the truth. All dishonest ones are 200 ms ahead of it.
+/// What a device does with the truth; 200 ms ahead of it unless a row says otherwise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Device {
     /// Says what it saw.
@@ -36,6 +36,12 @@ pub struct Seat {
     pub direct: bool,
     /// Its device.
     pub device: Device,
+    /// By how much a dishonest claim is ahead of the truth.
+    pub ahead_us: f64,
+    /// By how much a device that delays its answers delays them.
+    pub late_us: f64,
+    /// What display and touch screen add that nobody can see.
+    pub glass_us: f64,
     /// Just woken in every race: the longest that its radio still sleeps.
     pub wakes_us: f64,
     /// Share of races in which the link goes within a second from the cue.
@@ -110,6 +116,9 @@ fn seat(down: Way, up: Way) -> Seat {
         up,
         direct: true,
         device: Device::Honest,
+        ahead_us: 200_000.0,
+        late_us: 200_000.0,
+        glass_us: 0.0,
         wakes_us: 0.0,
         drops_share: 0.0,
         cue_spiked: false,
@@ -192,7 +201,15 @@ fn honest() -> Vec<Profile> {
     );
     wakes.seats[3].wakes_us = 150_000.0;
     wakes.odd = Some(3);
-    rows.extend([drops, wakes]);
+    // Display and touch screen add 50 to 200 ms (Deber et al. 2016), which no clock of ours sees.
+    let mut glass = profile(
+        "glass",
+        "60 ms, seat 2's screen adds 100 ms that cannot be seen",
+        steady(&[60.0; 4]),
+        Target::default(),
+    );
+    glass.seats[1].glass_us = 100_000.0;
+    rows.extend([drops, wakes, glass]);
     rows
 }
 
@@ -295,7 +312,8 @@ fn dishonest() -> Vec<Profile> {
         );
         rows.push(with(row, device));
     }
-    // The first pong delay that a proxy hides: any. What the cap leaves of a larger claim shows beside.
+    // Behind a proxy late answers cannot be told from a slow link: a device gains what it delays. The
+    // cap limits only what it claims beyond that.
     let mut proxied = profile(
         "pongs-late-proxy",
         "steady, through a proxy, 60 ms; seat 2 answers pings 200 ms late, claims 200 ms less",
@@ -303,6 +321,18 @@ fn dishonest() -> Vec<Profile> {
         Target::default(),
     );
     proxied.seats.iter_mut().for_each(|seat| seat.direct = false);
+    for (name, late_ms, ahead_ms) in
+        [("proxy-20", 20.0, 20.0), ("proxy-50", 50.0, 50.0), ("proxy-50-200", 50.0, 200.0)]
+    {
+        let mut row = proxied.clone();
+        row.name = name.to_owned();
+        row.about = format!(
+            "steady, through a proxy, 60 ms; seat 2 answers pings {late_ms} ms late, claims {ahead_ms} ms less"
+        );
+        row.seats[1].late_us = late_ms * 1e3;
+        row.seats[1].ahead_us = ahead_ms * 1e3;
+        rows.push(with(row, Device::PongsLate));
+    }
     rows.push(with(proxied, Device::PongsLate));
     rows
 }

@@ -55,7 +55,9 @@ fn take(row: &mut Row, happened: &Happened) {
         cue.link.greatest.max(own).min(PLAUSIBLE_MAX)
     });
     row.holds_ms.push(hold);
-    row.over_ms.push(hold - greatest.max().unwrap_or_default().0 as f32 / 1e3);
+    if let Some(greatest) = greatest.max() {
+        row.over_ms.push(hold - greatest.0 as f32 / 1e3);
+    }
     let ruling = rule_by(&record, profile.credit);
     if ruling.void {
         row.void += 1;

@@ -144,6 +144,12 @@ impl Row {
         percentile(&self.over_ms, 0.99)
     }
 
+    /// The same for people; where there are no cues, there is no trip to compare with.
+    pub fn over_p99_text(&self) -> String {
+        let over = self.over_p99_ms();
+        if over.is_nan() { "-".to_owned() } else { format!("{over:.0} ms") }
+    }
+
     /// How far the shares of last places lie from an equal one at the most; on the others' mean where
     /// one seat is odd.
     pub fn share_miss(&self) -> f64 {

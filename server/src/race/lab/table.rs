@@ -49,9 +49,9 @@ pub fn text(rows: &[Row], seed: u64) -> String {
         }
         let _ = writeln!(
             out,
-            "  void {}; hold mean {mean:.0}, p50 {median:.0}, p99 {most:.0} ms; p99 beyond the greatest trip {:.0} ms",
+            "  void {}; hold mean {mean:.0}, p50 {median:.0}, p99 {most:.0} ms; p99 beyond the greatest trip {}",
             short(row.void()),
-            row.over_p99_ms(),
+            row.over_p99_text(),
         );
         if profile.target.spared.is_some() || profile.about.contains("seat 2 ") {
             let _ = writeln!(out, "  seat 2 is spared {:+.4} of last places", row.spared());

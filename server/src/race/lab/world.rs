@@ -28,8 +28,6 @@ const RACE_PING_GAP_US: f64 = RACE_PING_GAP.0 as f64;
 const PINGS_BETWEEN: usize = 6;
 /// Pings of a connection before its first race: the meter is full.
 const PINGS_BEFORE: usize = 64;
-/// How far ahead of the truth a dishonest device claims, and how long it delays.
-const CHEAT_US: f64 = 200_000.0;
 /// How long Linux keeps the least round trip: `tcp_min_rtt_wlen`, 300 s (from memory).
 const KERNEL_WINDOW_US: f64 = 300_000_000.0;
 /// Nobody reacts quicker; draws below are drawn again.
@@ -228,7 +226,7 @@ impl Line {
     }
 
     fn late_us(&self) -> f64 {
-        if matches!(self.seat.device, Device::PongsLate) { CHEAT_US } else { 0.0 }
+        if matches!(self.seat.device, Device::PongsLate) { self.seat.late_us } else { 0.0 }
     }
 
     /// An ordinary ping, answered before the next one, and an exchange of clocks beside it.
@@ -290,7 +288,7 @@ impl Line {
         let came = downwards.arrival(sent, slow(&down, &mut self.stalls[0], dice, sent) + spike);
         // The change is drawn at the next frame and seen at the one after it.
         let shown = came + FRAME_US * (1.0 + unit(dice));
-        let tap = shown + reaction;
+        let tap = shown + reaction + self.seat.glass_us;
         // What the device sends: (when, what); pings come in and their answers go out in order.
         let mut sends = vec![(shown, None), (tap, None)];
         let mut pings = vec![(sent, self.nonce())];
@@ -311,7 +309,7 @@ impl Line {
         // The acknowledgement may be held back by its device.
         let device = self.seat.device;
         if matches!(device, Device::ShownLate) {
-            sends[0].0 += CHEAT_US;
+            sends[0].0 += self.seat.late_us;
         }
         let (ack_sent, mut ack, mut arrived) = (sends[0].0, None, None);
         let mut order: Vec<usize> = (0..sends.len()).collect();
@@ -363,7 +361,7 @@ impl Line {
         let claimed_shown = if matches!(device, Device::ShownLate) { ack_sent } else { shown };
         let claimed_tap = match device {
             Device::Claims100 => claimed_shown + 100_000.0,
-            Device::ClaimsLess | Device::PongsLate => tap - CHEAT_US,
+            Device::ClaimsLess | Device::PongsLate => tap - self.seat.ahead_us,
             _ => tap,
         };
         let cue = Cue {
