@@ -64,6 +64,8 @@ struct Recorded {
 async fn record(house_rule: HouseRule, pupils: usize, seed: u64) -> Recorded {
     let house = House::open_on_disk(seed).await;
     let plan = LessonPlan {
+        // Rounds long enough for cards to reach the discard pile and for every mischief.
+        groups: 8,
         cards_come_by_themselves: true,
         missed_four: MissedFour::HintAfter { seconds: 3 },
         ..plan(house_rule, pupils)
@@ -75,14 +77,15 @@ async fn record(house_rule: HouseRule, pupils: usize, seed: u64) -> Recorded {
     let wall = tokio::spawn(wall);
     class.start().await;
     for (place, player) in players.iter_mut().enumerate() {
-        player.takes_back_every = Some(5 + u32::try_from(place).unwrap());
-        player.taps_wrongly_every = Some(9);
+        player.takes_back_every = Some(3 + u32::try_from(place).unwrap());
+        player.taps_wrongly_every = Some(4);
     }
     let (now, instant) = (house.hub.now(), tokio::time::Instant::now());
     let seats = players.iter_mut().enumerate().map(async |(place, player)| {
         if place == 1 {
             player.play_until(|view| view.table.phase == Phase::Playing).await.unwrap();
             player.break_link();
+            tokio::time::sleep(Duration::from_secs(1)).await;
         }
         player.play_until(is_over).await.unwrap();
         player.catch_up().await.unwrap();

@@ -30,7 +30,9 @@ test("a killed program costs nobody a card: pages, board and wall resume by them
   }));
   await teacher.page.getByRole("button", { name: "Start all" }).click();
   for (const { child } of children) await child.page.locator("#hand .face svg").first().waitFor();
-  await Promise.all(children.map(({ robot }) => robot.play((sight) => robot.moves >= 2 && sight.considered === null, "two moves")));
+  const twice = () => children.every(({ robot }) => robot.moves >= 2);
+  await Promise.all(children.map(({ robot }) => robot.play(twice, "two moves of everybody's")));
+  await until("all moves have arrived", async () => (await Promise.all(children.map(({ child }) => look(child.page)))).every(({ going }) => !going));
   const hands = await Promise.all(children.map(async ({ child }) => (await look(child.page)).hand));
 
   await server.kill();
@@ -43,8 +45,10 @@ test("a killed program costs nobody a card: pages, board and wall resume by them
     await until(`${child.name} is back`, async () => { const sight = await look(child.page); return sight.veil === "" && sight.screen === "table"; });
     assert.deepEqual((await look(child.page)).hand, hands[index], `${child.name} has the same hand`);
   }
-  // The round goes on: each child makes further moves.
-  await Promise.all(children.map(({ robot }) => { const had = robot.moves; return robot.play(() => robot.moves > had, "a move after the restart"); }));
+  // The round goes on: all play until each has made a further move, since each waits for the one before.
+  const had = children.map(({ robot }) => robot.moves);
+  const all = () => children.every(({ robot }, index) => robot.moves > (had[index] ?? 0));
+  await Promise.all(children.map(({ robot }) => robot.play(all, "a move of everybody's after the restart")));
   await until("the board is live again", async () => (await teacher.page.locator("#link-state").textContent()) === "");
   await teacher.page.getByRole("button", { name: "Pause Table 1" }).waitFor();
   for (const one of [teacher, ...children.map(({ child }) => child)]) { one.calm(); await one.close(); }

@@ -29,6 +29,7 @@ export const look = (page) => page.evaluate(() => {
     live: one("#tokens")?.classList.contains("live") ?? false,
     tokens: [...document.querySelectorAll(".token")].map((token) => !token.classList.contains("gone")),
     held: one(".nest.held") !== null,
+    going: one(".slot.goes") !== null,
     letters: document.querySelectorAll("#own-who .leaf.has").length,
   };
 });

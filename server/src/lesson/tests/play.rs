@@ -8,6 +8,7 @@ use crate::lesson::lesson_log::table_stream;
 use crate::lesson::live_table::read_table;
 use handround_protocol::house::{AgeBand, HouseRule};
 use handround_protocol::id::{LessonId, TableId};
+use handround_protocol::partner::{Partner, Temper};
 use handround_protocol::time::Micros;
 use handround_protocol::view::{BoardView, LessonPlan, Phase, RoundEnd, SeatView, VoidReason};
 use std::sync::Arc;
@@ -191,7 +192,9 @@ async fn a_race_that_was_open_at_a_restart_is_void() {
     let mut device = Device::connect(&hub, token, None).await.unwrap();
     start(&hub, lesson).await.unwrap();
     let cued = |view: &SeatView| view.grab.cue.is_some();
-    device.play_until(&hub, &mut brain(62), cued).await.unwrap();
+    // A child who never takes the first token gets a cue in the first round.
+    let waits = Temper { starts_races: false, ..Temper::SIX_TO_SEVEN };
+    device.play_until(&hub, &mut Partner::new(waits, 62), cued).await.unwrap();
     let round = device.view.as_ref().unwrap().table.round;
     drop(hub);
     let hub = hub_over(&store, 63).await;
