@@ -1,6 +1,7 @@
 //! The `handround` command: `demo` shows a class at play, `serve` is for a class of one's
-//! own, `print` makes a deck for the table without tablets.
+//! own, `print` makes a deck for the table without tablets, `fairness` shows how fair the grab is.
 
+mod fairness;
 mod print;
 mod qr;
 mod start;
@@ -24,6 +25,8 @@ enum Command {
     Serve(Settings),
     /// Make a deck to print and cut: a PDF with cards, tokens and a guide.
     Print(print::Wish),
+    /// Show with numbers how fair the grab is, under many links and beside plainer rules.
+    Fairness(fairness::Fairness),
 }
 
 #[tokio::main]
@@ -33,6 +36,7 @@ async fn main() -> anyhow::Result<()> {
         Command::Demo(settings) => (settings, true),
         Command::Serve(settings) => (settings, false),
         Command::Print(wish) => return wish.print(),
+        Command::Fairness(asked) => return fairness::run(&asked),
     };
     let listener = settings.listen().await?;
     let public_url = settings.public_url(&listener)?;

@@ -103,6 +103,7 @@ impl Table {
                         shown_arrived: None,
                         shown: None,
                         link: super::command::LinkBounds::NONE,
+                        answered: None,
                     };
                     if let Some(runner) = self.runner_mut(*seat) {
                         runner.cue = Some(cue);
@@ -189,6 +190,9 @@ impl Table {
                 }
             }
             Event::EndWished => self.end_wished = true,
+            Event::RacePinged { seat, sent } => self.with_cue(*seat, |cue| {
+                cue.answered = cue.answered.max(Some(*sent));
+            }),
         }
     }
 

@@ -44,6 +44,18 @@ pub struct LinkBounds {
     pub greatest: Micros,
     /// The device's coarsest clock step.
     pub clock_step: Micros,
+    /// Mean deviation of the round trip, RFC 6298's RTTVAR. Records of the first format lack it.
+    #[serde(default)]
+    pub variation: Micros,
+    /// The kernel's own least round trip (TCP_INFO), which no client program can delay. `None`
+    /// where the deployment says that connections come through a proxy, or nothing was read.
+    #[serde(default)]
+    pub kernel_least: Option<Micros>,
+    /// How long the oldest ping still unanswered had been under way; 0 if there was none. While a
+    /// race is open pings follow each other closely, and answers keep their place behind what the
+    /// device sent before. So whatever held a grab up on its way shows here.
+    #[serde(default)]
+    pub unanswered: Micros,
 }
 
 impl LinkBounds {
@@ -53,6 +65,9 @@ impl LinkBounds {
         smoothed: Micros(0),
         greatest: Micros(0),
         clock_step: Micros(1),
+        variation: Micros(0),
+        kernel_least: None,
+        unanswered: Micros(0),
     };
 }
 
@@ -91,6 +106,13 @@ pub enum Command {
         nonce: Nonce,
         /// When it was read.
         arrived: Micros,
+    },
+    /// A ping of the open race was answered, so whatever the device sent before has come in too.
+    RacePinged {
+        /// The seat.
+        seat: SeatIndex,
+        /// When the ping's bytes went to the kernel.
+        sent: Micros,
     },
     /// A seat's device connected (or came back).
     LinkUp {

@@ -5,6 +5,7 @@ use super::command::{By, Command, LinkBounds, Seed};
 use super::event::{Card, Entry, Event, Marks, Source};
 use super::shuffle;
 use super::table::Table;
+use crate::race::ruling;
 use handround_protocol::id::{CardId, GameNumber, SeatIndex};
 use handround_protocol::message::SeatSays;
 use handround_protocol::refusal::Refusal;
@@ -63,6 +64,13 @@ impl Deciding {
             Command::CuePinged { seat, nonce, arrived } => {
                 if self.table.cue_nonce(*seat) == Some(*nonce) {
                     self.emit(Event::CuePinged { seat: *seat, arrived: *arrived });
+                }
+                Ok(())
+            }
+            Command::RacePinged { seat, sent } => {
+                let record = self.table.race.as_ref();
+                if record.is_some_and(|record| ruling::worth_noting(record, *seat, *sent)) {
+                    self.emit(Event::RacePinged { seat: *seat, sent: *sent });
                 }
                 Ok(())
             }

@@ -286,4 +286,12 @@ pub enum Event {
     Resumed,
     /// The teacher wished to end the game; it waits for an open race.
     EndWished,
+    /// A ping of the race that left at this time was answered by a seat that has not grabbed. Only
+    /// the first one after a cue and those that shorten the hold are recorded.
+    RacePinged {
+        /// The seat.
+        seat: SeatIndex,
+        /// When the ping's bytes went to the kernel.
+        sent: Micros,
+    },
 }

@@ -5,7 +5,8 @@ use super::decide::Deciding;
 use super::event::Event;
 use super::shuffle;
 use super::table::{LINK_VOIDS_MAX, Table};
-use crate::race::ruling::{ANTICIPATION_BELOW, ROOM_BEFORE, TOO_SOON_WAIT, before_cue, measure};
+use crate::race::measure::{ANTICIPATION_BELOW, CREDIT, before_cue, measure};
+use crate::race::ruling::{ROOM_BEFORE, TOO_SOON_WAIT};
 use crate::race::{Kind, Observation, Record, Runner};
 use handround_protocol::id::{Nonce, SeatIndex};
 use handround_protocol::message::Grab;
@@ -69,6 +70,7 @@ impl Deciding {
             arrived,
             link,
             token: grab.token,
+            tapped: None,
         };
         let cue = table.runner(seat).and_then(|runner| runner.cue);
         match (grab.cue, cue) {
@@ -78,7 +80,7 @@ impl Deciding {
                 }
                 // The first word on when the cue was shown stands, through any reconnection.
                 seen.shown = cue.shown.or(seen.shown);
-                if measure(&cue, &seen).reaction < ANTICIPATION_BELOW {
+                if measure(&cue, &seen, CREDIT).reaction < ANTICIPATION_BELOW {
                     let wait_until = self.now.plus(TOO_SOON_WAIT);
                     self.emit(Event::TooSoon { seat, wait_until, observation: seen });
                     return Ok(());
@@ -100,7 +102,9 @@ impl Deciding {
                     return Ok(());
                 }
                 let Some(cue) = cue else { return self.false_grab(seat, by, seen) };
-                let kind = if early { Kind::Room } else { Kind::Cued };
+                // Sooner after the cue than anybody can react, it can only be an answer to the room.
+                let too_soon = measure(&cue, &seen, CREDIT).reaction < ANTICIPATION_BELOW;
+                let kind = if early || too_soon { Kind::Room } else { Kind::Cued };
                 let since = cue.sent.unwrap_or(cue.made);
                 self.true_grab(seat, by, Observation { kind, shown, ..seen }, since);
                 Ok(())

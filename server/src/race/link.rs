@@ -7,7 +7,7 @@ use handround_protocol::time::Micros;
 use std::collections::VecDeque;
 
 /// Pings that may be under way or remembered for one connection; older ones are forgotten.
-pub const PINGS_UNDER_WAY_MAX: usize = 32;
+pub const PINGS_UNDER_WAY_MAX: usize = 64;
 /// Round trips kept for the least and the 95th percentile.
 pub const SAMPLES_MAX: usize = 64;
 /// The window of the least round trip: two minutes.
@@ -18,11 +18,13 @@ pub const PLAUSIBLE_MAX: Micros = Micros::from_s(1);
 /// Measures one connection.
 #[derive(Clone, Debug)]
 pub struct Meter {
-    under_way: VecDeque<(Nonce, Micros)>,
+    /// Nonce, when sent, and whether its round trip is learnt.
+    under_way: VecDeque<(Nonce, Micros, bool)>,
     samples: VecDeque<(Micros, Micros)>,
     smoothed: Option<Micros>,
     variation: Micros,
     clock_step: Micros,
+    kernel_least: Option<Micros>,
 }
 
 impl Meter {
@@ -34,25 +36,49 @@ impl Meter {
             smoothed: None,
             variation: Micros(0),
             clock_step,
+            kernel_least: None,
         }
+    }
+
+    /// The page woke from sleep: its link may be another one, so all that was measured is forgotten.
+    pub fn reset(&mut self) {
+        *self = Meter::new(self.clock_step);
+    }
+
+    /// The kernel's own least round trip of this connection (TCP_INFO, `tcpi_min_rtt`). Only for
+    /// deployments that say that connections are direct; through a proxy it would be the proxy's.
+    pub fn kernel_says(&mut self, least: Micros) {
+        self.kernel_least = Some(least);
     }
 
     /// A ping went to the kernel.
     pub fn ping_sent(&mut self, nonce: Nonce, sent: Micros) {
+        self.sent(nonce, sent, true);
+    }
+
+    /// A ping of an open race went to the kernel. They follow each other closely, to show what the
+    /// device had sent by when; as samples they would push out what two minutes have taught.
+    pub fn race_ping_sent(&mut self, nonce: Nonce, sent: Micros) {
+        self.sent(nonce, sent, false);
+    }
+
+    fn sent(&mut self, nonce: Nonce, sent: Micros, learn: bool) {
         if self.under_way.len() == PINGS_UNDER_WAY_MAX {
             self.under_way.pop_front();
         }
-        self.under_way.push_back((nonce, sent));
+        self.under_way.push_back((nonce, sent, learn));
     }
 
     /// A pong was read. It answers every earlier ping (RFC 6455 section 5.5.3). Returns the round
     /// trip, or `None` for a nonce that was never sent or is answered already.
     pub fn pong(&mut self, nonce: Nonce, arrived: Micros) -> Option<Micros> {
-        let place = self.under_way.iter().position(|(sent, _)| *sent == nonce)?;
-        let (_, sent) = self.under_way[place];
+        let place = self.under_way.iter().position(|(sent, ..)| *sent == nonce)?;
+        let (_, sent, learn) = self.under_way[place];
         self.under_way.drain(..=place);
         let trip = arrived.since(sent);
-        self.learn(trip, arrived);
+        if learn {
+            self.learn(trip, arrived);
+        }
         Some(trip)
     }
 
@@ -77,6 +103,8 @@ impl Meter {
 
     /// What is known by now. An unmeasured link is anything from 0 to 1 s.
     pub fn bounds(&self, now: Micros) -> LinkBounds {
+        let oldest = self.under_way.front();
+        let unanswered = oldest.map_or(Micros(0), |(_, sent, _)| now.since(*sent));
         let window_start = now.since(WINDOW);
         let recent = self.samples.iter().filter(|(at, _)| *at >= window_start);
         let least = recent.map(|(_, trip)| *trip).min();
@@ -86,17 +114,24 @@ impl Meter {
                 smoothed: Micros(0),
                 greatest: PLAUSIBLE_MAX,
                 clock_step: self.clock_step,
+                variation: PLAUSIBLE_MAX,
+                kernel_least: self.kernel_least,
+                unanswered,
             };
         };
         let mut trips: Vec<Micros> = self.samples.iter().map(|(_, trip)| *trip).collect();
-        trips.sort_unstable();
-        let percentile_95 = trips[(trips.len() * 95).div_ceil(100) - 1];
+        let place = (trips.len() * 95).div_ceil(100) - 1;
+        let (_, percentile_95, _) = trips.select_nth_unstable(place);
+        let percentile_95 = *percentile_95;
         let greatest = Micros(smoothed.0 + 4 * self.variation.0).max(percentile_95);
         LinkBounds {
-            least: least.unwrap_or(trips[0]),
+            least: least.or(trips.iter().min().copied()).unwrap_or_default(),
             smoothed,
             greatest: greatest.min(PLAUSIBLE_MAX),
             clock_step: self.clock_step,
+            variation: self.variation,
+            kernel_least: self.kernel_least,
+            unanswered,
         }
     }
 }

@@ -3,10 +3,16 @@
 //! It deliberately knows no socket, clock or randomness, no cards and no house rule: only seats,
 //! cues, grabs, what was measured of the links, and ranks drawn before.
 
+pub mod clock;
+pub mod lab;
 pub mod link;
+pub mod measure;
+pub mod picture;
 pub mod ruling;
+mod sentence;
 #[cfg(test)]
 mod tests;
+pub mod unfold;
 
 use crate::game::LinkBounds;
 use handround_protocol::id::{Nonce, SeatIndex};
@@ -40,6 +46,17 @@ pub struct Observation {
     pub link: LinkBounds,
     /// Which token was tapped; for the record only.
     pub token: u8,
+    /// The tap on the server's clock, by the measured offset (RFC 5905), as far as the device is
+    /// believed; `None` where no offset is known.
+    #[serde(default)]
+    pub tapped: Option<Micros>,
+}
+
+impl Observation {
+    /// One without a cue, of which only the arrival is known; for partners, tests and the lab.
+    pub fn plain(kind: Kind, tap: Micros, arrived: Micros, link: LinkBounds) -> Observation {
+        Observation { kind, shown: None, tap, arrived, link, token: 0, tapped: None }
+    }
 }
 
 /// One seat's cue and what the server knows of its way.
@@ -59,6 +76,10 @@ pub struct Cue {
     pub shown: Option<Micros>,
     /// The link as measured when it was sent.
     pub link: LinkBounds,
+    /// When the newest ping left that was answered by now: the device had sent nothing before it
+    /// that did not arrive. `None` where pings do not follow each other closely in a race.
+    #[serde(default)]
+    pub answered: Option<Micros>,
 }
 
 /// One seat in the race.
@@ -100,7 +121,7 @@ pub enum Stage {
 }
 
 /// One seat's place in a ruling.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Placed {
     /// The seat.
     pub seat: SeatIndex,
@@ -112,6 +133,37 @@ pub struct Placed {
     pub clamped: bool,
     /// The drawn rank decided against a neighbour in the order.
     pub drawn: bool,
+    /// What the device claimed, if it claimed a reaction.
+    #[serde(default)]
+    pub claim: Option<Micros>,
+    /// How much quicker the reaction counts than by the server's own times.
+    #[serde(default)]
+    pub credit: Micros,
+    /// What was seen on the way, for the record.
+    #[serde(default)]
+    pub notes: Vec<Note>,
+}
+
+/// Something that the record mentions about one seat's times. None of them is an accusation: each
+/// happens to honest devices too.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Note {
+    /// The grab did not say when its cue was shown, so the slowest plausible reading counts.
+    NoClaim,
+    /// The claim was quicker than anything that this link could have carried.
+    QuickerThanLink,
+    /// The claim was quicker than the server's own reading by more than the credit that is given.
+    CreditCapped,
+    /// The claim was slower than the link allows.
+    SlowerThanLink,
+    /// The word that the cue was shown came later than its ping and the page's frames explain.
+    ShownLate,
+    /// The cue's own ping took longer than anything measured before: a spike on the way.
+    SpikeOnCue,
+    /// A ping was unanswered longer than anything measured before: a spike on the grab's way.
+    SpikeOnGrab,
+    /// The pings take longer than the kernel's own round trip by more than a program needs.
+    PongsLate,
 }
 
 /// What was decided, first to last.

@@ -1,66 +1,28 @@
-//! From a race's record to its ruling: clamped reactions, the order, the hold.
+//! From a race's record to its ruling: the order, the two phases open and hold, void rounds.
 //!
-//! First version: claims are placed inside the measured interval. It deliberately has no cap on
-//! credit yet and does not weigh evidence by its spread.
+//! It looks at a record only; what one grab is worth stands in `measure`.
 
-use super::{Cue, Kind, Observation, Placed, Record, Ruling, Runner, Stage};
+use super::measure::{
+    self, CREDIT, CreditRule, FRAME_WAIT_MAX, Measured, before_cue, measure, tapped,
+};
+use super::{Kind, Placed, Record, Ruling, Runner, Stage};
+use handround_protocol::id::SeatIndex;
 use handround_protocol::time::Micros;
 
-/// Under this a reaction is an anticipation: World Athletics Technical Rule 16.6, 0.100 s.
-pub const ANTICIPATION_BELOW: Micros = Micros::from_ms(100);
 /// After a tap too soon, the next one counts only after this long. Design: 600 ms.
 pub const TOO_SOON_WAIT: Micros = Micros::from_ms(600);
 /// From the claim that fills the last token to the ruling at the most. Design, section 4.
 pub const HOLD_MAX: Micros = Micros::from_ms(800);
 /// A tap this long before the own cue can be an answer to the room. Design, section 3, rule 7.
 pub const ROOM_BEFORE: Micros = Micros::from_s(1);
-/// No round trip counts as longer than this.
-const PLAUSIBLE_MAX: Micros = super::link::PLAUSIBLE_MAX;
 
-/// A reaction placed inside what the server measured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Measured {
-    /// After clamping.
-    pub reaction: Micros,
-    /// From the least flattering to the most flattering reading of the server's own times.
-    pub interval: (Micros, Micros),
-    /// The claim lay outside, or there was none.
-    pub clamped: bool,
-}
-
-/// Places a grab that answers a cue. Without a claim the slowest plausible reaction counts, so
-/// that leaving the nonce out gains nothing. A cue not yet reported as sent counts from its making.
-pub fn measure(cue: &Cue, grab: &Observation) -> Measured {
-    let sent = cue.sent.unwrap_or(cue.made);
-    let waited = grab.arrived.since(sent);
-    let least = grab.link.least.min(cue.link.least);
-    let own_trip = cue.pinged.map_or(Micros(0), |pinged| pinged.since(sent));
-    let greatest = grab.link.greatest.max(cue.link.greatest).max(own_trip).min(PLAUSIBLE_MAX);
-    let step = grab.link.clock_step.0;
-    let interval = (
-        Micros(waited.0.saturating_sub(greatest.0).saturating_sub(step)),
-        Micros(waited.0.saturating_sub(least.0).saturating_add(step)),
-    );
-    let claim = match (grab.kind, grab.shown) {
-        (Kind::Cued, Some(shown)) => grab.tap.since(shown),
-        _ => interval.1,
-    };
-    let reaction = claim.clamp(interval.0, interval.1);
-    Measured { reaction, interval, clamped: reaction != claim || grab.shown.is_none() }
-}
-
-/// Whether a tap without a cue happened before that seat's cue can have been shown: even over the
-/// quickest link the cue and the tap cannot both have travelled since.
-pub fn before_cue(cue: Option<&Cue>, arrived: Micros, least: Micros) -> bool {
-    match cue.and_then(|cue| cue.sent) {
-        Some(sent) => arrived.since(sent) <= least,
-        None => true,
-    }
-}
+/// From a cue on, its device is pinged every `RACE_PING_GAP` for this long: nearly all grabs come
+/// sooner, and later ones are held by time alone.
+pub const RACE_PINGS_FOR: Micros = Micros::from_s(5);
 
 /// Where a seat stands in the order before ties are drawn: class, then microseconds within it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Class {
+pub(super) enum Class {
     /// Own four without a cue, before it could be shown: by synchronised time.
     OwnFour,
     /// Measured against the own cue.
@@ -71,65 +33,69 @@ enum Class {
     Silent,
 }
 
-struct Place {
-    class: Class,
-    at: Micros,
-    measured: Option<Measured>,
+/// One seat's place.
+pub(super) struct Place<'a> {
+    pub(super) runner: &'a Runner,
+    pub(super) class: Class,
+    pub(super) at: Micros,
+    pub(super) measured: Option<Measured>,
+    pub(super) drawn: bool,
 }
 
-fn place(runner: &Runner) -> Place {
-    let Some(grab) = &runner.grab else {
-        return Place { class: Class::Silent, at: Micros(0), measured: None };
-    };
+fn place(runner: &Runner, credit: CreditRule) -> Place<'_> {
+    let plain = |class, at| Place { runner, class, at, measured: None, drawn: false };
+    let Some(grab) = &runner.grab else { return plain(Class::Silent, Micros(0)) };
     match (grab.kind, &runner.cue) {
-        (Kind::Room, _) => Place { class: Class::Room, at: grab.arrived, measured: None },
+        (Kind::Room, _) => plain(Class::Room, grab.arrived),
         (Kind::OwnFour, cue) if before_cue(cue.as_ref(), grab.arrived, grab.link.least) => {
-            let tapped = Micros(grab.arrived.0.saturating_sub(grab.link.least.0 / 2));
-            Place { class: Class::OwnFour, at: tapped, measured: None }
+            plain(Class::OwnFour, tapped(grab, credit))
         }
         (_, Some(cue)) => {
-            let measured = measure(cue, grab);
-            Place { class: Class::Measured, at: measured.reaction, measured: Some(measured) }
+            let measured = measure(cue, grab, credit);
+            let at = measured.reaction;
+            Place { runner, class: Class::Measured, at, measured: Some(measured), drawn: false }
         }
-        (_, None) => Place { class: Class::Room, at: grab.arrived, measured: None },
+        (_, None) => plain(Class::Room, grab.arrived),
     }
 }
 
-/// Whether nothing but the draw can decide between two neighbours in the order.
-fn too_close(a: (&Runner, &Place), b: (&Runner, &Place)) -> bool {
-    if a.1.class != b.1.class || a.1.class == Class::Silent {
-        return a.1.class == b.1.class;
+/// Whether nothing but the draw can decide between two seats: nobody grabbed, the claims are closer
+/// than the coarser clock can tell, or neither said when it was shown and both may be first. Among
+/// seats with claims no interval is looked at: a slower claim could otherwise win a draw that a
+/// quicker one would not have had.
+fn too_close(a: &Place, b: &Place) -> bool {
+    if a.class != b.class || a.class == Class::Silent {
+        return a.class == b.class;
     }
-    let step = |runner: &Runner| runner.grab.map_or(1, |grab| grab.link.clock_step.0);
-    if a.1.at.0.abs_diff(b.1.at.0) < step(a.0).max(step(b.0)) {
+    let step = |place: &Place| place.runner.grab.map_or(1, |grab| grab.link.clock_step.0);
+    if a.at.0.abs_diff(b.at.0) < step(a).max(step(b)) {
         return true;
     }
-    match (&a.1.measured, &b.1.measured) {
-        (Some(a), Some(b)) if a.clamped && b.clamped => {
+    match (&a.measured, &b.measured) {
+        (Some(a), Some(b)) if a.claim.is_none() && b.claim.is_none() => {
             a.interval.0 <= b.interval.1 && b.interval.0 <= a.interval.1
         }
         _ => false,
     }
 }
 
-/// The order, fastest first. Ties that chain are drawn together, so that the order is transitive
-/// and does not depend on the order in which observations came.
-fn order(record: &Record) -> Vec<(Runner, Place, bool)> {
-    let mut places: Vec<(Runner, Place, bool)> =
-        record.runners.iter().map(|runner| (*runner, place(runner), false)).collect();
-    places.sort_by_key(|(runner, place, _)| (place.class, place.at, runner.rank));
+/// The order, fastest first. A line between two neighbours divides the seats only if no seat before
+/// it is too close to one behind; what no line divides is drawn together. So the order is
+/// transitive, and nobody gains by reacting more slowly.
+pub(super) fn order(record: &Record, credit: CreditRule) -> Vec<Place<'_>> {
+    let mut places: Vec<Place> =
+        record.runners.iter().map(|runner| place(runner, credit)).collect();
+    places.sort_by_key(|place| (place.class, place.at, place.runner.rank));
     let mut start = 0;
-    while start < places.len() {
-        let mut end = start + 1;
-        while end < places.len()
-            && too_close((&places[end - 1].0, &places[end - 1].1), (&places[end].0, &places[end].1))
-        {
-            end += 1;
+    for end in 1..=places.len() {
+        let (before, behind) = places.split_at(end);
+        if before.iter().any(|a| behind.iter().any(|b| too_close(a, b))) {
+            continue;
         }
-        let tied = end - start > 1;
-        let chain = &mut places[start..end];
-        chain.sort_by_key(|(runner, _, _)| runner.rank);
-        chain.iter_mut().for_each(|(_, _, drawn)| *drawn = tied);
+        let together = &mut places[start..end];
+        let drawn = together.len() > 1;
+        together.sort_by_key(|place| place.runner.rank);
+        together.iter_mut().for_each(|place| place.drawn = drawn);
         start = end;
     }
     places
@@ -137,6 +103,11 @@ fn order(record: &Record) -> Vec<(Runner, Place, bool)> {
 
 /// Whether a race can be ruled, and if not yet, until when a silent seat could still win a token.
 pub fn stage(record: &Record) -> Stage {
+    stage_by(record, CREDIT)
+}
+
+/// The same under another rule of credit, for the lab.
+pub(super) fn stage_by(record: &Record, credit: CreditRule) -> Stage {
     let tokens = usize::from(record.tokens);
     let mut arrivals: Vec<Micros> =
         record.runners.iter().filter_map(|runner| runner.grab).map(|grab| grab.arrived).collect();
@@ -144,9 +115,11 @@ pub fn stage(record: &Record) -> Stage {
         return Stage::Open;
     }
     arrivals.sort_unstable();
-    let filled = arrivals[tokens - 1];
-    let places = order(record);
-    let deciding = &places[tokens - 1].1;
+    let Some(filled) = tokens.checked_sub(1).map(|last| arrivals[last]) else {
+        return Stage::Hold { until: record.started };
+    };
+    let places = order(record, credit);
+    let deciding = &places[tokens - 1];
     let latest = filled.plus(HOLD_MAX);
     let until = record
         .runners
@@ -165,55 +138,77 @@ fn silent_until(runner: &Runner, deciding: &Place, latest: Micros) -> Micros {
         (_, Class::OwnFour) => Micros(0),
         (Some(cue), Class::Measured) => {
             let sent = cue.sent.unwrap_or(cue.made);
-            let own_trip = cue.pinged.map_or(Micros(0), |pinged| pinged.since(sent));
-            let greatest = cue.link.greatest.max(own_trip).min(PLAUSIBLE_MAX);
-            sent.plus(greatest).plus(deciding.at)
+            // It would have tapped before it could answer a ping that left so late, and what a
+            // device sends keeps its order on the way.
+            let proof = sent.plus(measure::held_up(cue)).plus(FRAME_WAIT_MAX).plus(deciding.at);
+            let pinged = proof <= sent.plus(RACE_PINGS_FOR);
+            match cue.answered.filter(|_| pinged) {
+                Some(answered) if answered >= proof => Micros(0),
+                Some(_) => latest,
+                None => sent.plus(measure::greatest(cue, &cue.link)).plus(deciding.at),
+            }
         }
         _ => latest,
     }
 }
 
+/// Whether it says anything new that a ping of the race was answered: the first one after a silent
+/// seat's cue, and those that change when the race can be ruled.
+pub fn worth_noting(record: &Record, seat: SeatIndex, sent: Micros) -> bool {
+    let mut later = record.clone();
+    let runner = later.runners.iter_mut().find(|runner| runner.seat == seat);
+    let silent = runner.filter(|runner| runner.grab.is_none());
+    let Some(cue) = silent.and_then(|runner| runner.cue.as_mut()) else { return false };
+    if sent < cue.sent.unwrap_or(cue.made) || cue.answered.is_some_and(|known| sent <= known) {
+        return false;
+    }
+    let first = cue.answered.is_none();
+    cue.answered = Some(sent);
+    first || stage(&later) != stage(record)
+}
+
 /// The ruling on a race whose tokens are all claimed.
 pub fn rule(record: &Record) -> Ruling {
-    let places = order(record);
-    let void = places.last().is_some_and(|(runner, place, _)| {
+    rule_by(record, CREDIT)
+}
+
+/// The same under another rule of credit, for the lab.
+pub(super) fn rule_by(record: &Record, credit: CreditRule) -> Ruling {
+    let places = order(record, credit);
+    let void = places.last().is_some_and(|place| {
+        let runner = place.runner;
         let no_word =
             runner.cue.is_some_and(|cue| cue.pinged.is_none() && cue.shown_arrived.is_none());
         place.class == Class::Silent && no_word && runner.voids_left > 0
     });
-    let sentence = sentence(&places, void);
-    let order = places
-        .iter()
-        .map(|(runner, place, drawn)| Placed {
-            seat: runner.seat,
-            reaction: place.measured.map(|measured| measured.reaction),
-            interval: place.measured.map(|measured| measured.interval),
-            clamped: place.measured.is_some_and(|measured| measured.clamped),
-            drawn: *drawn,
-        })
-        .collect();
+    let sentence = super::sentence::sentence(&places, void);
+    let order = places.into_iter().map(placed).collect();
     Ruling { order, void, sentence }
 }
 
-/// One sentence for the teacher; `{n}` stands for the name at seat n.
-fn sentence(places: &[(Runner, Place, bool)], void: bool) -> String {
-    let told: Vec<String> = places
-        .iter()
-        .map(|(runner, place, drawn)| {
-            let seat = runner.seat;
-            let how = match place.class {
-                Class::OwnFour => "saw four alike".to_owned(),
-                Class::Measured => {
-                    let ms = place.at.ms();
-                    format!("reacted in {}.{:02} s", ms / 1000, ms % 1000 / 10)
-                }
-                Class::Room => "answered the room".to_owned(),
-                Class::Silent => "did not tap".to_owned(),
-            };
-            let draw = if *drawn && place.class != Class::Silent { ", by the draw" } else { "" };
-            format!("{{{seat}}} {how}{draw}")
-        })
-        .collect();
-    let end = if void { "; the link was gone, so the round does not count." } else { "." };
-    format!("{}{end}", told.join("; "))
+fn placed(place: Place) -> Placed {
+    let Place { runner, measured, drawn, .. } = place;
+    let seat = runner.seat;
+    match measured {
+        Some(measured) => Placed {
+            seat,
+            reaction: Some(measured.reaction),
+            interval: Some(measured.interval),
+            clamped: measured.clamped,
+            drawn,
+            claim: measured.claim,
+            credit: measured.credit,
+            notes: measured.notes,
+        },
+        None => Placed {
+            seat,
+            reaction: None,
+            interval: None,
+            clamped: false,
+            drawn,
+            claim: None,
+            credit: Micros(0),
+            notes: Vec::new(),
+        },
+    }
 }

@@ -315,6 +315,44 @@ fn faster_than_anybody_is_too_soon_and_a_stale_nonce_is_refused() {
 }
 
 #[test]
+fn pings_of_the_race_end_the_hold_and_few_of_them_are_recorded() {
+    let hands = [[0, 1, 2, 3], [5, 6, 7, 8], [9, 10, 12, 13]];
+    let mut story = Story::new(stay(), &hands, &[4, 11, 14, 15, 16, 17, 18, 19]);
+    story.grabs(0, None).unwrap();
+    let cued = story.now;
+    let pinged = |story: &mut Story, after_ms: u64| {
+        let (seat, sent) = (SeatIndex(1), cued.plus(Micros::from_ms(after_ms)));
+        story.tell(&Command::RacePinged { seat, sent }).unwrap();
+        story.events.iter().filter(|event| matches!(event, Event::RacePinged { .. })).count()
+    };
+    assert_eq!(pinged(&mut story, 50), 1, "the first tells that there are pings");
+    assert_eq!(pinged(&mut story, 100), 1);
+    story.wait_ms(420);
+    story.grabs(2, Some(400)).unwrap();
+    assert_eq!(pinged(&mut story, 400), 1, "seat 1 may still have been as quick");
+    assert_eq!(story.end(), None);
+    assert_eq!(pinged(&mut story, 435), 2);
+    let last = RoundEnd::Last { seat: SeatIndex(1), letters: 0, out: false, shielded: false };
+    assert_eq!(story.end(), Some(last));
+    assert_eq!(pinged(&mut story, 500), 2, "the race is over");
+}
+
+#[test]
+fn a_grab_without_a_nonce_quicker_than_anybody_answers_the_room() {
+    let hands = [[0, 1, 2, 3], [5, 6, 7, 8], [9, 10, 12, 13]];
+    let mut story = Story::new(stay(), &hands, &[4, 11, 14, 15, 16, 17, 18, 19]);
+    story.grabs(0, None).unwrap();
+    story.wait_ms(50);
+    story.grabs(1, None).unwrap();
+    let kind = story.table.runner(SeatIndex(1)).unwrap().grab.unwrap().kind;
+    assert_eq!(kind, Kind::Room, "50 ms are no reaction");
+    story.wait_ms(500);
+    story.grabs(2, Some(480)).unwrap();
+    let last = RoundEnd::Last { seat: SeatIndex(1), letters: 0, out: false, shielded: false };
+    assert_eq!(story.end(), Some(last));
+}
+
+#[test]
 fn with_two_seats_there_is_no_cue_and_the_earlier_four_wins() {
     let rules = rules(HouseRule::Out { shield: false });
     let hands = [[0, 1, 2, 3], [4, 5, 6, 7]];

@@ -111,6 +111,7 @@ pub const LINK: LinkBounds = LinkBounds {
     smoothed: Micros(3_000),
     greatest: Micros(6_000),
     clock_step: Micros(100),
+    ..LinkBounds::NONE
 };
 
 impl Device {

@@ -1,0 +1,391 @@
+//! What really happens in one race: cues go down, frames show them, children react, grabs come up,
+//! pings and their answers among them. Truth stands beside what the server gets to see.
+
+use super::network::{Order, Stall, Way, unit};
+use super::profiles::{Device, Profile, Seat};
+use crate::game::LinkBounds;
+use crate::race::clock::{Exchange, Filter};
+use crate::race::link::Meter;
+use crate::race::measure::RACE_PING_GAP;
+use crate::race::unfold::Answer;
+use crate::race::{Cue, Kind, Observation, Record, Runner};
+use handround_protocol::id::{Nonce, SeatIndex};
+use handround_protocol::time::Micros;
+use rand_chacha::ChaCha8Rng;
+use rand_core::RngCore;
+use rand_distr::{Distribution, Normal};
+use std::collections::VecDeque;
+
+/// One frame at 60 a second.
+const FRAME_US: f64 = 1_000_000.0 / 60.0;
+/// The clock step of a page that no isolation has sharpened: Chromium's 100 us (from memory).
+const CLOCK_STEP: Micros = Micros(100);
+/// Between ordinary pings: `limits::web::PING_GAP`.
+const PING_GAP_US: f64 = 2_000_000.0;
+/// Between two pings of an open race.
+const RACE_PING_GAP_US: f64 = RACE_PING_GAP.0 as f64;
+/// Ordinary pings between two races: 12 s of play.
+const PINGS_BETWEEN: usize = 6;
+/// Pings of a connection before its first race: the meter is full.
+const PINGS_BEFORE: usize = 64;
+/// How long Linux keeps the least round trip: `tcp_min_rtt_wlen`, 300 s (from memory).
+const KERNEL_WINDOW_US: f64 = 300_000_000.0;
+/// Nobody reacts quicker; draws below are drawn again.
+const REACTION_LEAST_US: f64 = 150_000.0;
+
+/// One device and what the server has learnt of its link.
+struct Line {
+    seat: Seat,
+    meter: Meter,
+    clock: Filter,
+    /// When, and the kernel's round trip, of the last five minutes.
+    kernel: VecDeque<(f64, f64)>,
+    pings: u64,
+    /// Down and up.
+    stalls: [Stall; 2],
+}
+
+/// A table at which races happen one after the other.
+pub struct World {
+    profile: Profile,
+    lines: Vec<Line>,
+    reaction: Normal<f64>,
+    dice: ChaCha8Rng,
+    now: f64,
+}
+
+/// One race as it was and as it came in.
+pub struct Happened {
+    /// Everything that would ever have come in.
+    pub record: Record,
+    /// Answers to the pings of the race.
+    pub answers: Vec<Answer>,
+    /// The true reaction of each seat in microseconds; `None` for the seat that began. In the final
+    /// of two, the true moment of the tap.
+    pub truth: Vec<Option<f64>>,
+    /// Whether a tap ever reached the server.
+    pub dropped: Vec<bool>,
+}
+
+fn whole(time: f64) -> Micros {
+    Micros(time.max(0.0) as u64)
+}
+
+/// A device's clock shows whole steps.
+fn stepped(time: f64) -> Micros {
+    Micros(time as u64 / CLOCK_STEP.0 * CLOCK_STEP.0)
+}
+
+impl World {
+    /// A table of this profile, with all links measured.
+    pub fn new(profile: &Profile, dice: ChaCha8Rng) -> World {
+        let lines = profile.seats.iter().map(|seat| Line {
+            seat: *seat,
+            meter: Meter::new(CLOCK_STEP),
+            clock: Filter::default(),
+            kernel: VecDeque::new(),
+            pings: 0,
+            stalls: Default::default(),
+        });
+        let (mean_ms, spread_ms) = profile.reaction_ms;
+        // A spread is never negative in a profile, which is all that `Normal` refuses.
+        let reaction =
+            Normal::new(mean_ms * 1e3, spread_ms * 1e3).unwrap_or_else(|_| unreachable!());
+        let mut world =
+            World { lines: lines.collect(), profile: profile.clone(), reaction, dice, now: 1e12 };
+        world.play(PINGS_BEFORE);
+        world
+    }
+
+    /// Ordinary play: pings, and now and then the clock is asked for.
+    fn play(&mut self, pings: usize) {
+        for _ in 0..pings {
+            for line in &mut self.lines {
+                line.ping(self.now, &mut self.dice);
+            }
+            self.now += PING_GAP_US;
+        }
+    }
+
+    fn reaction(&mut self) -> f64 {
+        loop {
+            let reaction = self.reaction.sample(&mut self.dice);
+            if reaction >= REACTION_LEAST_US {
+                return reaction;
+            }
+        }
+    }
+
+    /// The next race.
+    pub fn race(&mut self) -> Happened {
+        self.play(PINGS_BETWEEN);
+        if self.profile.two_fours { self.two_fours() } else { self.cued() }
+    }
+
+    /// Ranks: a draw for each seat, as at the table.
+    fn ranks(&mut self) -> Vec<u8> {
+        let mut ranks: Vec<u8> = (0..self.lines.len() as u8).collect();
+        for end in (1..ranks.len()).rev() {
+            ranks.swap(end, (self.dice.next_u64() % (end as u64 + 1)) as usize);
+        }
+        ranks
+    }
+
+    fn cued(&mut self) -> Happened {
+        let count = self.lines.len();
+        let (first, started) = ((self.dice.next_u64() % count as u64) as usize, self.now);
+        let ranks = self.ranks();
+        let mut happened = Happened {
+            record: Record {
+                tokens: count as u8 - 1,
+                started: whole(started),
+                runners: Vec::new(),
+            },
+            answers: Vec::new(),
+            truth: vec![None; count],
+            dropped: vec![false; count],
+        };
+        let mut latest = started;
+        for (index, rank) in ranks.into_iter().enumerate() {
+            let seat = SeatIndex(index as u8);
+            let mut runner = Runner { seat, rank, cue: None, grab: None, voids_left: 2 };
+            if index == first {
+                let link = LinkBounds::NONE;
+                let (tap, arrived) = (Micros(0), whole(started));
+                runner.grab = Some(Observation::plain(Kind::OwnFour, tap, arrived, link));
+            } else {
+                let reaction = self.reaction();
+                happened.truth[index] = Some(reaction);
+                let line = &mut self.lines[index];
+                let ran = line.run(seat, started, reaction, &self.profile, &mut self.dice);
+                runner.cue = Some(ran.cue);
+                runner.grab = ran.grab;
+                happened.dropped[index] = ran.grab.is_none();
+                happened.answers.extend(ran.answers);
+                latest = latest.max(ran.ended);
+            }
+            happened.record.runners.push(runner);
+        }
+        self.now = latest;
+        happened
+    }
+
+    /// The final of two: both have four alike and tap when they notice; there is no cue.
+    fn two_fours(&mut self) -> Happened {
+        let ranks = self.ranks();
+        let started = self.now;
+        let taps: Vec<f64> = (0..2).map(|_| started + self.reaction()).collect();
+        let mut runners = Vec::new();
+        for (index, line) in self.lines.iter_mut().enumerate() {
+            let arrived = taps[index] + line.seat.up.draw(&mut self.dice);
+            let offset = line.clock.offset(whole(arrived)).filter(|_| self.profile.clock_known);
+            // The device asked, so its offset leads from its clock to the server's.
+            let tapped = offset.map(|offset| whole(taps[index] + offset.offset_ns as f64 / 1e3));
+            let link = line.meter.bounds(whole(arrived));
+            let grab =
+                Observation::plain(Kind::OwnFour, stepped(taps[index]), whole(arrived), link);
+            runners.push(Runner {
+                seat: SeatIndex(index as u8),
+                rank: ranks[index],
+                cue: None,
+                grab: Some(Observation { tapped, ..grab }),
+                voids_left: 2,
+            });
+        }
+        let arrived =
+            runners.iter().filter_map(|runner| runner.grab).map(|grab| grab.arrived).min();
+        self.now = taps[0].max(taps[1]) + 1e6;
+        Happened {
+            record: Record { tokens: 1, started: arrived.unwrap_or_default(), runners },
+            answers: Vec::new(),
+            truth: taps.into_iter().map(Some).collect(),
+            dropped: vec![false; 2],
+        }
+    }
+}
+
+/// What one seat brings into a race.
+struct Ran {
+    cue: Cue,
+    grab: Option<Observation>,
+    answers: Vec<Answer>,
+    ended: f64,
+}
+
+/// What happens on one connection, in order of time at the server.
+enum Step {
+    Sent(Nonce, bool),
+    Read(Nonce),
+    Grab,
+}
+
+impl Line {
+    fn nonce(&mut self) -> Nonce {
+        self.pings += 1;
+        Nonce((u128::from(self.pings)).to_be_bytes())
+    }
+
+    fn late_us(&self) -> f64 {
+        if matches!(self.seat.device, Device::PongsLate) { self.seat.late_us } else { 0.0 }
+    }
+
+    /// An ordinary ping, answered before the next one, and an exchange of clocks beside it.
+    fn ping(&mut self, now: f64, dice: &mut ChaCha8Rng) {
+        let nonce = self.nonce();
+        let (mut down, mut up) = (self.seat.down.draw(dice), self.seat.up.draw(dice));
+        down += self.stalls[0].wait(&self.seat.down, now, dice);
+        up += self.stalls[1].wait(&self.seat.up, now + down, dice);
+        self.meter.ping_sent(nonce, whole(now));
+        self.meter.pong(nonce, whole(now + down + self.late_us() + up));
+        self.kernel_says(now, down + up);
+        let (up, down) = (self.seat.up.draw(dice), self.seat.down.draw(dice));
+        let read = (now + up) as i64;
+        let asked = now as i64;
+        let exchange =
+            Exchange { asked, received: read, answered: read, heard: (now + up + down) as i64 };
+        self.clock.learn(&exchange, whole(now + up + down));
+    }
+
+    fn kernel_says(&mut self, now: f64, trip: f64) {
+        if !self.seat.direct {
+            return;
+        }
+        self.kernel.retain(|(at, other)| now - at < KERNEL_WINDOW_US && *other < trip);
+        self.kernel.push_back((now, trip));
+        self.meter.kernel_says(whole(self.kernel.front().map_or(trip, |(_, least)| *least)));
+    }
+
+    /// From the cue to the grab.
+    fn run(
+        &mut self,
+        seat: SeatIndex,
+        sent: f64,
+        reaction: f64,
+        profile: &Profile,
+        dice: &mut ChaCha8Rng,
+    ) -> Ran {
+        let Seat { down, up, .. } = self.seat;
+        let (wakes, wakes_us) = (self.seat.wakes_us > 0.0, self.seat.wakes_us);
+        if wakes {
+            // A page that woke: what was measured is forgotten, and the radio sleeps at first.
+            self.meter.reset();
+            self.ping(sent - 500_000.0, dice);
+            self.ping(sent - 250_000.0, dice);
+        }
+        let slow = |way: &Way, stall: &mut Stall, dice: &mut ChaCha8Rng, at: f64| {
+            let asleep = wakes && at < sent + 200_000.0;
+            let waking = if asleep { wakes_us * unit(dice) } else { 0.0 };
+            way.draw(dice) + waking + stall.wait(way, at, dice)
+        };
+        let gone_at = if unit(dice) < self.seat.drops_share {
+            sent + unit(dice) * 1e6
+        } else {
+            f64::INFINITY
+        };
+        let (mut downwards, mut upwards) = (Order::default(), Order::default());
+        let spike = if profile.cue_spiked { self.seat.down.spike_us.max(300_000.0) } else { 0.0 };
+        let spike = if self.seat.cue_spiked { spike } else { 0.0 };
+        let came = downwards.arrival(sent, slow(&down, &mut self.stalls[0], dice, sent) + spike);
+        // The change is drawn at the next frame and seen at the one after it.
+        let shown = came + FRAME_US * (1.0 + unit(dice));
+        let tap = shown + reaction + self.seat.glass_us;
+        // What the device sends: (when, what); pings come in and their answers go out in order.
+        let mut sends = vec![(shown, None), (tap, None)];
+        let mut pings = vec![(sent, self.nonce())];
+        let mut last = sent;
+        while profile.race_pings && last < tap + 150_000.0 && pings.len() < 400 {
+            last += RACE_PING_GAP_US;
+            pings.push((last, self.nonce()));
+        }
+        let late = self.late_us();
+        for (index, (at, _)) in pings.iter().enumerate() {
+            let read = if index == 0 {
+                came
+            } else {
+                downwards.arrival(*at, slow(&down, &mut self.stalls[0], dice, *at))
+            };
+            sends.push((read + late, Some(index)));
+        }
+        // The acknowledgement may be held back by its device.
+        let device = self.seat.device;
+        if matches!(device, Device::ShownLate) {
+            sends[0].0 += self.seat.late_us;
+        }
+        let (ack_sent, mut ack, mut arrived) = (sends[0].0, None, None);
+        let mut order: Vec<usize> = (0..sends.len()).collect();
+        order.sort_by(|a, b| sends[*a].0.total_cmp(&sends[*b].0));
+        let mut steps: Vec<(f64, Step)> = pings
+            .iter()
+            .enumerate()
+            .map(|(index, (at, nonce))| (*at, Step::Sent(*nonce, index == 0)))
+            .collect();
+        let mut answers = Vec::new();
+        let mut pinged = None;
+        for index in order {
+            let (at, what) = sends[index];
+            let read = upwards.arrival(at, slow(&up, &mut self.stalls[1], dice, at));
+            if at > gone_at || (index < 2 && came > gone_at) {
+                continue;
+            }
+            match what {
+                Some(ping) => {
+                    let (left, nonce) = pings[ping];
+                    if ping == 0 {
+                        pinged = Some(read);
+                    }
+                    if ping > 0 {
+                        answers.push(Answer { seat, sent: whole(left), read: whole(read) });
+                    }
+                    steps.push((read, Step::Read(nonce)));
+                }
+                None if index == 0 => ack = Some(read),
+                None => {
+                    arrived = Some(read);
+                    steps.push((read, Step::Grab));
+                }
+            }
+        }
+        steps.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let cue_link = self.meter.bounds(whole(sent));
+        let mut grab_link = cue_link;
+        for (at, step) in steps {
+            match step {
+                Step::Sent(nonce, true) => self.meter.ping_sent(nonce, whole(at)),
+                Step::Sent(nonce, false) => self.meter.race_ping_sent(nonce, whole(at)),
+                Step::Read(nonce) => {
+                    self.meter.pong(nonce, whole(at));
+                }
+                Step::Grab => grab_link = self.meter.bounds(whole(at)),
+            }
+        }
+        let claimed_shown = if matches!(device, Device::ShownLate) { ack_sent } else { shown };
+        let claimed_tap = match device {
+            Device::Claims100 => claimed_shown + 100_000.0,
+            Device::ClaimsLess | Device::PongsLate => tap - self.seat.ahead_us,
+            _ => tap,
+        };
+        let cue = Cue {
+            nonce: Nonce([seat.0; 16]),
+            made: whole(sent),
+            sent: Some(whole(sent)),
+            pinged: pinged.filter(|_| profile.own_ping).map(whole),
+            shown_arrived: ack.map(whole),
+            shown: ack.map(|_| stepped(claimed_shown)),
+            link: cue_link,
+            answered: None,
+        };
+        let offset_us = self.clock.offset(whole(sent)).map(|offset| offset.offset_ns as f64 / 1e3);
+        let mut grab = arrived.map(|arrived| Observation {
+            shown: Some(stepped(claimed_shown)),
+            tapped: offset_us.map(|offset| whole(claimed_tap + offset)),
+            ..Observation::plain(Kind::Cued, stepped(claimed_tap), whole(arrived), grab_link)
+        });
+        if matches!(device, Device::BeforeCue) {
+            // Without the nonce, a moment before the cue can have come: an answer to the room.
+            let arrived = whole(sent + 1_000.0);
+            grab = Some(Observation::plain(Kind::Room, Micros(0), arrived, cue_link));
+        }
+        let ended = tap.max(ack_sent) + 1e6;
+        Ran { cue, grab, answers, ended }
+    }
+}
