@@ -16,7 +16,7 @@ use tokio::sync::{mpsc, oneshot};
 /// clocks of some browsers.
 pub const STEP: Duration = Duration::from_millis(8);
 /// How long a step takes on the wall's clock at the least.
-const TICK: Duration = Duration::from_micros(600);
+const TICK: Duration = Duration::from_micros(900);
 
 /// A test that takes longer than this on the quick clock is stuck. The longest game here takes a
 /// fourth of it.
