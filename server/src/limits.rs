@@ -108,6 +108,10 @@ pub mod web {
     pub const QUICK_PING_GAP: Duration = Duration::from_millis(250);
     /// Between later pings: 64 samples in about two minutes, the window of the least round trip.
     pub const PING_GAP: Duration = Duration::from_secs(2);
+    /// Between the pings of a young race, from a cue on for `race::ruling::RACE_PINGS_FOR`: the
+    /// arbiter's own step, so that what it waits for is what the edge does.
+    pub const RACE_PING_GAP: Duration =
+        Duration::from_micros(crate::race::measure::RACE_PING_GAP.0);
     /// A link from which nothing came for so long is closed: four pings unanswered. Shorter would
     /// cut devices off during a roam between access points, which takes a few seconds.
     pub const SILENCE_MAX: Duration = Duration::from_secs(8);

@@ -112,4 +112,9 @@ pub enum FromSeat {
         /// When.
         arrived: Micros,
     },
+    /// A ping of an open race was answered: all that the device had sent by then has been read.
+    RacePinged {
+        /// When that ping went to the kernel.
+        sent: Micros,
+    },
 }

@@ -204,6 +204,9 @@ impl LiveTable {
             FromSeat::CuePinged { nonce, arrived } => {
                 self.command_ignoring_refusal(&Command::CuePinged { seat, nonce, arrived }).await
             }
+            FromSeat::RacePinged { sent } => {
+                self.command_ignoring_refusal(&Command::RacePinged { seat, sent }).await
+            }
         }
     }
 

@@ -96,10 +96,13 @@ impl<'a, F: Frames> Reader<'a, F> {
             let answer = match (heard, role) {
                 (Heard::Nothing, _) => None,
                 (Heard::Pong(nonce), _) => {
-                    let cues = timing.pong(nonce, arrived);
+                    let told = timing.pong(nonce, arrived);
                     if let Role::Seat(link) = role {
-                        for nonce in cues {
+                        for nonce in told.cues {
                             link.report(FromSeat::CuePinged { nonce, arrived }).await?;
+                        }
+                        if let Some(sent) = told.race_ping {
+                            link.report(FromSeat::RacePinged { sent }).await?;
                         }
                     }
                     None

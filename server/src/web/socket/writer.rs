@@ -6,7 +6,9 @@ use super::views::Views;
 use super::{Answer, Ended, Role};
 use crate::lesson::connection::{FromSeat, OutboxReader, UrgentCue};
 use crate::lesson::hub::Hub;
-use crate::limits::web::{PING_GAP, QUICK_PING_GAP, QUICK_PINGS, SILENCE_MAX, WRITE_WAIT};
+use crate::limits::web::{
+    PING_GAP, QUICK_PING_GAP, QUICK_PINGS, RACE_PING_GAP, SILENCE_MAX, WRITE_WAIT,
+};
 use futures_util::{Sink, SinkExt};
 use handround_protocol::close::Close;
 use handround_protocol::codec::{Codec, Payload};
@@ -53,11 +55,18 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
         self.say(&ToClient::Welcome(welcome)).await?;
         let mut pings = 0_u32;
         let mut ping_due = Instant::now();
+        let mut race_ping_due = None;
         loop {
             tokio::select! {
                 biased;
                 why = asked_to_close(&mut outbox.close) => return Err(Ended::Closed(why)),
-                Some(cue) = outbox.urgent.recv() => self.cue(cue).await?,
+                Some(cue) = outbox.urgent.recv() => {
+                    self.cue(cue).await?;
+                    race_ping_due = Some(Instant::now() + RACE_PING_GAP);
+                }
+                () = due(race_ping_due) => {
+                    race_ping_due = self.race_ping().await?.then(|| Instant::now() + RACE_PING_GAP);
+                }
                 () = sleep_until(ping_due) => {
                     self.ping().await?;
                     pings = pings.saturating_add(1);
@@ -89,15 +98,24 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
         if self.timing.silence(self.hub.now()) > Micros::from_ms(SILENCE_MAX.as_millis() as u64) {
             return Err(Ended::Closed(Close::TooSlow));
         }
-        let mut bytes = [0; 16];
-        // A system without randomness cannot measure; the connection goes on unmeasured.
-        if OsRng.try_fill_bytes(&mut bytes).is_err() {
-            return Ok(());
+        if let Some(nonce) = fresh_nonce() {
+            self.write([ping(nonce)]).await?;
+            self.timing.ping_sent(nonce, self.hub.now());
         }
-        let nonce = Nonce(bytes);
-        self.write([ping(nonce)]).await?;
-        self.timing.ping_sent(nonce, self.hub.now());
         Ok(())
+    }
+
+    /// Pings while a race is young, so that the arbiter knows what the device had sent by when. The
+    /// pace depends on the time since the cue alone, never on what anybody holds. False once over.
+    async fn race_ping(&mut self) -> Result<bool, Ended> {
+        if !self.timing.in_race(self.hub.now()) {
+            return Ok(false);
+        }
+        if let Some(nonce) = fresh_nonce() {
+            self.write([ping(nonce)]).await?;
+            self.timing.race_ping_sent(nonce, self.hub.now());
+        }
+        Ok(true)
     }
 
     async fn answer(&mut self, answer: Answer) -> Result<(), Ended> {
@@ -138,6 +156,21 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
             Ok(Err(Error::WriteBufferFull(_))) | Err(_) => Err(Ended::Closed(Close::TooSlow)),
             Ok(Err(_)) => Err(Ended::Gone),
         }
+    }
+}
+
+/// An unguessable payload. A system without randomness cannot measure; the connection goes on
+/// unmeasured.
+fn fresh_nonce() -> Option<Nonce> {
+    let mut bytes = [0; 16];
+    OsRng.try_fill_bytes(&mut bytes).ok().map(|()| Nonce(bytes))
+}
+
+/// Waits for a moment; for ever, if there is none.
+async fn due(moment: Option<Instant>) {
+    match moment {
+        Some(moment) => sleep_until(moment).await,
+        None => std::future::pending().await,
     }
 }
 
