@@ -46,6 +46,7 @@ pub fn read(svg: &str) -> Result<(FaceKind, u16), Misread> {
             .and_then(|text| text.parse().map_err(|_| "these digits are no number in range")),
         FaceKind::NumberWord => text(&shapes)
             .and_then(|text| number_of_word(&text).ok_or("these letters are no number word")),
+        _ => return Err(Misread::UnknownKind),
     };
     Ok((kind, value.map_err(wrong)?))
 }

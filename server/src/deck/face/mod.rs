@@ -38,6 +38,7 @@ pub fn values(kind: FaceKind) -> RangeInclusive<u16> {
         FaceKind::Tally => 1..=20,
         FaceKind::Fingers => 0..=10,
         FaceKind::TenAndOnes => 11..=19,
+        _ => RangeInclusive::new(1, 0),
     }
 }
 
@@ -55,6 +56,7 @@ pub fn draw(kind: FaceKind, value: u16) -> Option<String> {
         FaceKind::Dots => dots::draw(&mut drawing, value),
         FaceKind::Fingers => fingers::draw(&mut drawing, value),
         FaceKind::TenAndOnes => ten_and_ones::draw(&mut drawing, value),
+        _ => return None,
     }
     Some(wrap(drawing))
 }
@@ -81,6 +83,7 @@ fn kind_name(kind: FaceKind) -> &'static str {
         FaceKind::Dots => "dots",
         FaceKind::Fingers => "fingers",
         FaceKind::TenAndOnes => "ten and ones",
+        _ => "card",
     }
 }
 
