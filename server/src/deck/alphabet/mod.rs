@@ -1,6 +1,7 @@
 //! The project's own print alphabet: teacher's manuscript drawn as strokes, so that a card shows
 //! the same letters on every screen and on paper and needs no font anywhere. It covers a to z,
-//! A to Z, the digits and a few signs, and the letters once more in book print. It knows shapes and spacing, not spelling.
+//! A to Z, the digits and a few signs, and the letters once more in book print. It knows shapes
+//! and spacing, not spelling.
 
 mod book;
 mod glyphs;

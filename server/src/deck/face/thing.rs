@@ -22,8 +22,17 @@ macro_rules! things {
 }
 
 things![
-    "../../../pages/pictures/": "apple", "ball", "basket", "bee", "bell", "boat", "book", "boot", "bowl", "bread", "broom", "brush", "bucket", "button", "carrot", "chair", "clock", "cup", "drum", "ear", "egg", "flag", "flower", "fork", "frog", "glove", "hat", "hedgehog", "house", "key", "kite", "ladder", "lamp", "leaf", "lemon", "mole", "moon", "mug", "pear", "pencil", "plum", "ring", "rope", "scarf", "shell", "shoe", "snail", "sock", "spoon", "star", "sun", "table", "tent", "train", "tree", "umbrella", "wheel", "worm";
-    "things/": "bed", "bib", "bus", "cat", "dog", "door", "duck", "fan", "gate", "heart", "hen", "log", "map", "mop", "nest", "net", "nut", "pig", "pot", "rainbow", "rake", "tooth", "tub", "web", "window";
+    "../../../pages/pictures/":
+        "apple", "ball", "basket", "bee", "bell", "boat", "book", "boot", "bowl", "bread", "broom",
+        "brush", "bucket", "button", "carrot", "chair", "clock", "cup", "drum", "ear", "egg",
+        "flag", "flower", "fork", "frog", "glove", "hat", "hedgehog", "house", "key", "kite",
+        "ladder", "lamp", "leaf", "lemon", "mole", "moon", "mug", "pear", "pencil", "plum", "ring",
+        "rope", "scarf", "shell", "shoe", "snail", "sock", "spoon", "star", "sun", "table", "tent",
+        "train", "tree", "umbrella", "wheel", "worm";
+    "things/":
+        "bed", "bib", "bus", "cat", "dog", "door", "duck", "fan", "gate", "heart", "hen", "log",
+        "map", "mop", "nest", "net", "nut", "pig", "pot", "rainbow", "rake", "tooth", "tub", "web",
+        "window";
 ];
 
 impl Thing {

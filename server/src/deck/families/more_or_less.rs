@@ -1,5 +1,5 @@
-//! One more and one less, with before and after on a number path; ten more and ten less. One more
-//! makes a group of every number from 2 to one below the largest, 13 at most in a deck; ten more of every one from 20 to 89.
+//! One more and one less, with before and after on a number path: a group of every number from 2 to one
+//! below the largest. Ten more and ten less: of every number from 20 to 89. A deck has 13 at most.
 
 use crate::deck::error::DeckError;
 use crate::deck::family::{Family, MatchGroup, Standard};

@@ -1,6 +1,5 @@
-//! Partners of ten. A group is one partnership, 7 and 3: as a ten frame of two counters, as a bond, as
-//! a sum and as a difference, in both orders. Five groups (9 and 1 to 5 and 5), with each order of cards
-//! eight cards in each, so that the seed has a choice.
+//! Partners of ten. A group is one partnership, 7 and 3, whichever comes first: as a ten frame of two
+//! kinds of counter, as a bond, as a sum and as a difference. 9 and 1 to 5 and 5 are 5 groups.
 
 use crate::deck::family::{Family, MatchGroup, Standard};
 use crate::deck::likeness::{Likeness, Meaning};
