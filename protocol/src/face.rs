@@ -23,6 +23,78 @@ pub enum FaceKind {
     Fingers,
     /// A rod of ten and single cubes, for 11 to 19.
     TenAndOnes,
+    /// Squares of a hundred, rods of ten and single cubes.
+    Blocks,
+    /// A sum of hundreds, tens and ones: 300 + 40 + 6.
+    ExpandedForm,
+    /// Places named: 3 tens 4 ones.
+    PlaceNames,
+    /// An addition: 3 + 4.
+    Addition,
+    /// A subtraction: 9 - 2.
+    Subtraction,
+    /// Two tiles of dots that are counted together.
+    DotParts,
+    /// Two parts joined to an empty whole, or a whole joined to its parts.
+    NumberBond,
+    /// A ten frame of full and of open counters.
+    FrameParts,
+    /// An empty place between its two neighbours on a number path.
+    NumberPath,
+    /// A number told by another: 1 more than 6.
+    MoreOrLess,
+    /// Equal rows of dots.
+    Array,
+    /// Rings with equally many dots.
+    EqualGroups,
+    /// Rows told in words: 3 rows of 4.
+    RowWords,
+    /// A capital letter on writing lines.
+    Capital,
+    /// A small letter on writing lines.
+    SmallLetter,
+    /// A small letter as books print it.
+    BookLetter,
+    /// A capital as books print it.
+    BookCapital,
+    /// A drawing of a thing.
+    Picture,
+    /// A word in small letters on writing lines.
+    Word,
+    /// A word in capitals.
+    WordCapitals,
+    /// A word that starts a sentence.
+    WordFirstCapital,
+    /// A word as books print it.
+    WordBook,
+    /// A word with a box for each sound.
+    SoundBoxes,
+    /// A clock with hands and round face.
+    ClockRound,
+    /// A clock with hands, square face and minute marks.
+    ClockSquare,
+    /// A time in digits: 10:30.
+    DigitalTime,
+    /// A time in words: half past ten.
+    TimeWords,
+    /// Coins side by side.
+    Coins,
+    /// An amount with the cent sign.
+    CentSign,
+    /// An amount with the dollar sign.
+    DollarSign,
+    /// An amount in words.
+    MoneyWords,
+    /// A flat shape.
+    Shape,
+    /// The name of a shape.
+    ShapeName,
+    /// An everyday thing with the outline of a shape.
+    ShapeThing,
+    /// A whole cut into equal shares, some of them shaded.
+    Shares,
+    /// Shaded shares in words: two thirds.
+    ShareWords,
 }
 
 /// One face of a deck as every device draws it.

@@ -18,5 +18,6 @@ pub mod partner;
 pub mod picture;
 pub mod plan;
 pub mod refusal;
+pub mod skill;
 pub mod time;
 pub mod view;

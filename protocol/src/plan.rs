@@ -1,6 +1,7 @@
 //! The plan a lesson starts with, from the ages of the class; the teacher changes it on her board.
 
 use crate::house::{AgeBand, HouseRule, MissedFour};
+use crate::skill::{Confusables, Skill};
 use crate::view::LessonPlan;
 
 /// Cards that wait in one tray at the most (design, section 3, rule 2).
@@ -27,6 +28,8 @@ impl LessonPlan {
             cue_sound: false,
             cards_come_by_themselves: true,
             tray_limit: TRAY_LIMIT,
+            skill: Skill::Numbers,
+            confusables: Confusables::Allow,
         };
         match ages {
             AgeBand::FiveToSix => plan,

@@ -12,6 +12,7 @@ use crate::id::{
 };
 use crate::message::SeatNews;
 use crate::picture::Picture;
+use crate::skill::{Confusables, Skill};
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -371,9 +372,9 @@ pub struct LessonPlan {
     pub ages: AgeBand,
     /// The house rule.
     pub house: HouseRule,
-    /// Smallest number of the deck.
+    /// Smallest number of a deck of numbers.
     pub number_min: u16,
-    /// Largest number of the deck.
+    /// Largest number of a deck of numbers.
     pub number_max: u16,
     /// Match groups in play.
     pub groups: u8,
@@ -385,6 +386,12 @@ pub struct LessonPlan {
     pub cards_come_by_themselves: bool,
     /// Cards that wait in one tray at the most.
     pub tray_limit: u8,
+    /// What the deck practises; stored plans of before this choice mean numbers.
+    #[serde(default)]
+    pub skill: Skill,
+    /// What the deck does with pairs that children take for each other.
+    #[serde(default)]
+    pub confusables: Confusables,
 }
 
 /// One table on the board.

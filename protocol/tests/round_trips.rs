@@ -10,6 +10,7 @@ use handround_protocol::limits::{TO_CLIENT_BYTES_MAX, TO_SERVER_BYTES_MAX};
 use handround_protocol::message::*;
 use handround_protocol::picture::{Picture, THINGS};
 use handround_protocol::refusal::Refusal;
+use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
 use proptest::collection::vec;
@@ -80,6 +81,8 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
             cue_sound,
             cards_come_by_themselves,
             tray_limit,
+            skill: Skill::PlaceValue { max: number_max },
+            confusables: Confusables::Target,
         }
     })
 }

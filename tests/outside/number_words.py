@@ -1,4 +1,4 @@
-"""Prints `n<TAB>name` for 0 to 120 with num2words, an outside reference for our number words.
+"""Prints `n<TAB>name` for 0 to 999 with num2words, an outside reference for our number words.
 
 num2words writes `one hundred and six`; in the United States the `and` is left out.
 """
@@ -13,6 +13,6 @@ except ImportError:
         "run `python3 -m pip install -r tests/requirements.txt` first."
     )
 
-for number in range(121):
+for number in range(1000):
     name = num2words(number, lang="en").replace(" and ", " ")
     print(f"{number}\t{name}")

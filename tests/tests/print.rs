@@ -373,7 +373,7 @@ fn a_deck_has_a_mark_of_its_own() {
 fn the_mark_lies_on_no_picture() {
     let mut sheet = invented("All faces", 1, &face::blank());
     for kind in face::KINDS {
-        for svg in face::values(kind).filter_map(|value| face::draw(kind, value)) {
+        for svg in face::values(kind).take(121).filter_map(|value| face::draw_number(kind, value)) {
             sheet.faces.push(Face { svg, ..sheet.faces[0].clone() });
         }
     }

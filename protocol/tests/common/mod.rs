@@ -10,6 +10,7 @@ use handround_protocol::join::*;
 use handround_protocol::message::*;
 use handround_protocol::picture::{GARDEN_HELPERS, Picture, THINGS};
 use handround_protocol::refusal::Refusal;
+use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
 
@@ -53,7 +54,33 @@ pub fn plan() -> LessonPlan {
         cue_sound: true,
         cards_come_by_themselves: true,
         tray_limit: 3,
+        skill: Skill::Numbers,
+        confusables: Confusables::Allow,
     }
+}
+
+/// Every skill, and every way with confusable pairs.
+fn skills() -> Vec<(Skill, Confusables)> {
+    use Confusables::{Allow, Avoid, Target};
+    vec![
+        (Skill::TeenNumbers, Allow),
+        (Skill::SumsWithin { max: 10 }, Allow),
+        (Skill::PartnersOfTen, Allow),
+        (Skill::OneMore { max: 20 }, Allow),
+        (Skill::TenMore, Allow),
+        (Skill::Arrays, Allow),
+        (Skill::PlaceValue { max: 999 }, Target),
+        (Skill::Letters, Avoid),
+        (Skill::FirstSounds, Allow),
+        (Skill::ShortVowelWords, Target),
+        (Skill::WordFamilies, Allow),
+        (Skill::Rhymes, Allow),
+        (Skill::SightWords, Allow),
+        (Skill::ClockTimes { step_minutes: 30 }, Avoid),
+        (Skill::Coins { cents_max: 100 }, Allow),
+        (Skill::Shapes, Allow),
+        (Skill::EqualShares, Allow),
+    ]
 }
 
 pub fn table_view() -> TableView {
@@ -269,6 +296,11 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         let says = BoardSays::Plan(LessonPlan { ages, house, missed_four, ..plan() });
         add(&name, ToServer::Board { ask: Ask(9), says });
     }
+    for (skill, confusables) in skills() {
+        let name = format!("plan for {skill:?}");
+        let says = BoardSays::Plan(LessonPlan { skill, confusables, ..plan() });
+        add(&name, ToServer::Board { ask: Ask(10), says });
+    }
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
     all
 }
@@ -371,6 +403,42 @@ pub fn http() -> Vec<(&'static str, String)> {
         FaceKind::Dots,
         FaceKind::Fingers,
         FaceKind::TenAndOnes,
+        FaceKind::Blocks,
+        FaceKind::ExpandedForm,
+        FaceKind::PlaceNames,
+        FaceKind::Addition,
+        FaceKind::Subtraction,
+        FaceKind::DotParts,
+        FaceKind::NumberBond,
+        FaceKind::FrameParts,
+        FaceKind::NumberPath,
+        FaceKind::MoreOrLess,
+        FaceKind::Array,
+        FaceKind::EqualGroups,
+        FaceKind::RowWords,
+        FaceKind::Capital,
+        FaceKind::SmallLetter,
+        FaceKind::BookLetter,
+        FaceKind::BookCapital,
+        FaceKind::Picture,
+        FaceKind::Word,
+        FaceKind::WordCapitals,
+        FaceKind::WordFirstCapital,
+        FaceKind::WordBook,
+        FaceKind::SoundBoxes,
+        FaceKind::ClockRound,
+        FaceKind::ClockSquare,
+        FaceKind::DigitalTime,
+        FaceKind::TimeWords,
+        FaceKind::Coins,
+        FaceKind::CentSign,
+        FaceKind::DollarSign,
+        FaceKind::MoneyWords,
+        FaceKind::Shape,
+        FaceKind::ShapeName,
+        FaceKind::ShapeThing,
+        FaceKind::Shares,
+        FaceKind::ShareWords,
     ];
     let face = |kind| Face {
         kind,

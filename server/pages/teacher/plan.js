@@ -28,8 +28,12 @@ const pick = (name, value) => {
   if (one) one.checked = true;
 };
 
+/** What this dialog does not ask about, kept as it was. @type {Pick<LessonPlan, "skill" | "confusables">} */
+let kept = { skill: "Numbers", confusables: "Allow" };
+
 /** @param {LessonPlan} plan */
 function write(plan) {
+  kept = { skill: plan.skill, confusables: plan.confusables };
   const { house, missed_four: missed } = plan;
   pick("plan-ages", plan.ages);
   pick("plan-house", Object.keys(house)[0] ?? "Stay");
@@ -57,6 +61,7 @@ function read() {
   /** @type {MissedFour} */
   const missed_four = missed === "FindItYourself" || missed === "Tell" ? missed : { HintAfter: { seconds: whole("plan-seconds") } };
   return {
+    ...kept,
     ages: /** @type {AgeBand} */ (picked("plan-ages") || "FiveToSix"), house, missed_four,
     number_min: whole("plan-min"), number_max: whole("plan-max"), groups: whole("plan-groups"), tray_limit: whole("plan-tray"),
     cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,

@@ -180,6 +180,11 @@ helper: Helper | null, };
 export type Close = "GoingAway" | "WrongFrameKind" | "Malformed" | "TooFrequent" | "TooLarge" | "TableStopped" | "HelloExpected" | "UnknownCredential" | "NotAllowed" | "NewerDevice" | "TooSlow" | "LessonOver";
 
 /**
+ * What a deck does with pairs that children take for each other, such as b and d or 12 and 21.
+ */
+export type Confusables = "Avoid" | "Allow" | "Target";
+
+/**
  * What lets a device in.
  */
 export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": Token };
@@ -222,7 +227,7 @@ export type FaceIndex = number;
 /**
  * The kind of picture on a card. Only appended to, since journals and reports name kinds.
  */
-export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes";
+export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords";
 
 /**
  * All faces of one deck, loaded over HTTP before the first deal.
@@ -539,11 +544,11 @@ ages: AgeBand,
  */
 house: HouseRule,
 /**
- * Smallest number of the deck.
+ * Smallest number of a deck of numbers.
  */
 number_min: number,
 /**
- * Largest number of the deck.
+ * Largest number of a deck of numbers.
  */
 number_max: number,
 /**
@@ -565,7 +570,15 @@ cards_come_by_themselves: boolean,
 /**
  * Cards that wait in one tray at the most.
  */
-tray_limit: number, };
+tray_limit: number,
+/**
+ * What the deck practises; stored plans of before this choice mean numbers.
+ */
+skill: Skill,
+/**
+ * What the deck does with pairs that children take for each other.
+ */
+confusables: Confusables, };
 
 /**
  * A moment or a span in microseconds. On the server a moment counts from the Unix epoch and never
@@ -795,6 +808,31 @@ ruling: RulingView | null,
  * screen. They tell nothing of the round being played. Empty for everybody else.
  */
 sorting: Array<FaceIndex>, };
+
+/**
+ * The skill that a deck practises. Only appended to, since stored plans name skills.
+ */
+export type Skill = "Numbers" | "TeenNumbers" | { "SumsWithin": {
+/**
+ * Largest number in any fact: 5 to 20.
+ */
+max: number, } } | "PartnersOfTen" | { "OneMore": {
+/**
+ * Largest number: 8 to 120.
+ */
+max: number, } } | "TenMore" | "Arrays" | { "PlaceValue": {
+/**
+ * Largest number: 99 or 999.
+ */
+max: number, } } | "Letters" | "FirstSounds" | "ShortVowelWords" | "WordFamilies" | "Rhymes" | "SightWords" | { "ClockTimes": {
+/**
+ * Minutes between the times in use: 60, 30, 15 or 5.
+ */
+step_minutes: number, } } | { "Coins": {
+/**
+ * Largest amount in cents: 25 to 100.
+ */
+cents_max: number, } } | "Shapes" | "EqualShares";
 
 /**
  * One table of a lesson.

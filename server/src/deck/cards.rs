@@ -1,20 +1,22 @@
 //! A deck ready for play: cards in match groups and their face sheet.
 
 use super::face;
+use super::likeness::Likeness;
+use super::shown::Shown;
 use handround_protocol::face::{Face, FaceKind, FaceSheet};
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::limits::{HAND_CARDS, SEATS_MAX, SEATS_MIN};
 use serde::{Deserialize, Serialize};
 
 /// One card: the match group it belongs to and what it shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DeckCard {
     /// Its match group.
     pub group: GroupIndex,
     /// The kind of picture.
     pub face: FaceKind,
-    /// The number that the picture shows.
-    pub value: u16,
+    /// What the picture shows.
+    pub shown: Shown,
 }
 
 /// A deck. A card's position is its face's position on the sheet.
@@ -24,6 +26,8 @@ pub struct Deck {
     pub id: DeckId,
     /// Its name on screen, such as `Numbers 1 to 8`.
     pub name: String,
+    /// What makes its cards match.
+    pub likeness: Likeness,
     /// The cards, in an order that tells nothing of their groups.
     pub cards: Vec<DeckCard>,
 }
@@ -35,9 +39,9 @@ impl Deck {
         let face = |card: &DeckCard| Face {
             kind: card.face,
             group: card.group,
-            svg: face::draw(card.face, card.value).unwrap_or_else(face::blank),
+            svg: face::draw(card.face, &card.shown).unwrap_or_else(face::blank),
             label: face::label(card.face),
-            label_after: face::label_after(card.face, card.value),
+            label_after: face::label_after(card.face, &card.shown),
         };
         FaceSheet {
             deck: self.id,

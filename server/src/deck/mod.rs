@@ -5,14 +5,26 @@
 
 pub mod alphabet;
 mod cards;
+pub mod clash;
+pub mod confusable;
+pub mod difficulty;
+mod error;
 pub mod face;
+pub mod families;
+pub mod family;
+pub mod likeness;
 pub mod number;
 pub mod number_word;
 pub mod parse_back;
+pub mod phrase;
 pub mod print;
+pub mod shown;
 mod shuffle;
 mod svg;
 pub mod valid;
+pub mod words;
 
 pub use cards::{Deck, DeckCard};
-pub use number::{DeckError, NumberDeck, from_plan};
+pub use error::DeckError;
+pub use families::{family_of, from_plan};
+pub use number::NumberDeck;

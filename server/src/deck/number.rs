@@ -1,51 +1,25 @@
 //! The family of number decks: every match group is one number, shown in four different ways.
 
 use super::cards::{Deck, DeckCard};
+use super::clash::{Clash, clash};
+use super::error::DeckError;
 use super::face;
+use super::family::{DECK_GROUPS_MAX, Family, MatchGroup, Standard};
+use super::likeness::{Likeness, Meaning};
+use super::shown::Shown;
 use super::shuffle::Choices;
-use super::valid::look_alike;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::limits::GROUP_CARDS_MIN;
-use handround_protocol::view::LessonPlan;
 
-/// Most groups of a number deck: 13 groups of four are the 52 cards of an ordinary deck.
-pub const NUMBER_GROUPS_MAX: u8 = 13;
-
-/// Why a number deck cannot be made; each is a sentence for the teacher.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum DeckError {
-    /// The smallest number is above the largest.
-    #[error("There is no number from {min} to {max}: the first must not be the larger one.")]
-    RangeEmpty {
-        /// Smallest number asked for.
-        min: u16,
-        /// Largest number asked for.
-        max: u16,
-    },
-    /// A number has fewer than four kinds of picture.
-    #[error(
-        "There are not enough ways to show {number}: it has {kinds} and a match group needs 4."
-    )]
-    TooFewKinds {
-        /// The number.
-        number: u16,
-        /// Kinds that can show it.
-        kinds: usize,
-    },
-    /// Nothing to play with.
-    #[error("A deck needs at least one match group.")]
-    NoGroups,
-    /// More groups than numbers, or than a deck holds.
-    #[error("{groups} match groups are too many: there can be at most {at_most}.")]
-    TooManyGroups {
-        /// Groups asked for.
-        groups: u8,
-        /// Groups that are possible.
-        at_most: u8,
-    },
-}
+/// What decks of numbers serve.
+pub const STANDARDS: &[Standard] = &[
+    Standard { code: "K.CC.A.3", asks: "a numeral from 0 to 20 stands for a number of objects" },
+    Standard { code: "K.CC.B.4", asks: "the last number said tells how many, however they lie" },
+    Standard { code: "K.CC.B.5", asks: "how many: up to 20 arranged, up to 10 scattered" },
+    Standard { code: "1.NBT.A.1", asks: "read and write numerals to 120" },
+];
 
 /// What a number deck should be like.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -81,6 +55,30 @@ impl NumberDeck {
         NumberDeck { min, max, groups, kinds, more_kinds }
     }
 
+    /// The same numbers as a family among others, for what is said about it and for decks that avoid or
+    /// seek confusable numbers. Fewer kinds than four leave a number out.
+    pub fn family(&self) -> Family {
+        let numbers: Vec<u16> = (self.min..=self.max).collect();
+        let group = |number: &u16| {
+            let kinds: Vec<FaceKind> = self.possible(*number, &numbers).collect();
+            let card = |kind: FaceKind| (kind, Shown::Count(*number));
+            (kinds.len() >= GROUP_CARDS_MIN)
+                .then(|| MatchGroup::of(Meaning::Number(*number), kinds.into_iter().map(card)))
+        };
+        Family {
+            name: self.name(),
+            standards: STANDARDS,
+            ages: (AgeBand::FiveToSix, AgeBand::SevenToEight),
+            likeness: Likeness::Value,
+            groups: numbers.iter().filter_map(group).collect(),
+            starts: Vec::new(),
+        }
+    }
+
+    fn name(&self) -> String {
+        format!("Numbers {} to {}", self.min, self.max)
+    }
+
     /// Makes the deck.
     ///
     /// # Errors
@@ -91,12 +89,30 @@ impl NumberDeck {
         let mut cards = Vec::new();
         for (group, number) in (0..).map(GroupIndex).zip(&numbers) {
             for face in self.kinds_of(*number, &numbers, &mut choices)? {
-                cards.push(DeckCard { group, face, value: *number });
+                cards.push(DeckCard { group, face, shown: Shown::Count(*number) });
             }
         }
         choices.shuffle(&mut cards);
-        let name = format!("Numbers {} to {}", self.min, self.max);
-        Ok(Deck { id, name, cards })
+        Ok(Deck { id, name: self.name(), likeness: Likeness::Value, cards })
+    }
+
+    /// Whether every number of the range can be shown in four ways. A range is refused whole, whichever
+    /// of its numbers a seed would have chosen.
+    ///
+    /// # Errors
+    /// The first number that cannot, or that there is none.
+    pub fn check_range(&self) -> Result<(), DeckError> {
+        let (min, max) = (self.min, self.max);
+        if min > max {
+            return Err(DeckError::RangeEmpty { min, max });
+        }
+        for number in min..=max {
+            let kinds = self.possible(number, &[]).count();
+            if kinds < GROUP_CARDS_MIN {
+                return Err(DeckError::TooFewKinds { number, kinds });
+            }
+        }
+        Ok(())
     }
 
     /// The numbers in play, in rising order.
@@ -109,17 +125,11 @@ impl NumberDeck {
             return Err(DeckError::NoGroups);
         }
         let count = u8::try_from(max - min).unwrap_or(u8::MAX).saturating_add(1);
-        let at_most = count.min(NUMBER_GROUPS_MAX);
+        let at_most = count.min(DECK_GROUPS_MAX);
         if groups > at_most {
             return Err(DeckError::TooManyGroups { groups, at_most });
         }
-        // A range is refused whole, whichever of its numbers this seed would have chosen.
-        for number in min..=max {
-            let kinds = self.possible(number, &[]).count();
-            if kinds < GROUP_CARDS_MIN {
-                return Err(DeckError::TooFewKinds { number, kinds });
-            }
-        }
+        self.check_range()?;
         let mut numbers: Vec<u16> = (min..=max).collect();
         choices.shuffle(&mut numbers);
         numbers.truncate(usize::from(groups));
@@ -135,7 +145,11 @@ impl NumberDeck {
     ) -> impl Iterator<Item = FaceKind> + 'a {
         let clear = move |kind: &FaceKind| {
             let mut others = in_play.iter().filter(|other| **other != number);
-            others.all(|other| !look_alike((*kind, number), (FaceKind::Numeral, *other)))
+            let card = |kind, number| (kind, Shown::Count(number));
+            others.all(|other| {
+                let numeral = card(FaceKind::Numeral, *other);
+                clash(Likeness::Value, &card(*kind, number), &numeral) != Some(Clash::RowOfOnes)
+            })
         };
         let offered = self.kinds.iter().chain(&self.more_kinds).enumerate();
         let once = offered.filter(|(place, kind)| {
@@ -163,12 +177,4 @@ impl NumberDeck {
         kinds.truncate(GROUP_CARDS_MIN);
         Ok(kinds)
     }
-}
-
-/// The number deck that a teacher's plan asks for.
-///
-/// # Errors
-/// The first thing that makes it impossible, as a sentence for her.
-pub fn from_plan(plan: &LessonPlan, id: DeckId, seed: [u8; 32]) -> Result<Deck, DeckError> {
-    NumberDeck::for_ages(plan.ages, plan.number_min, plan.number_max, plan.groups).build(id, seed)
 }

@@ -1,7 +1,7 @@
 //! Number names in US English: hyphens from twenty-one to ninety-nine, no `and` after a hundred.
 
-/// The largest number with a name here, the end of the counting range of grade 1 (1.NBT.A.1).
-pub const NAMED_MAX: u16 = 120;
+/// The largest number with a name here: the last of three digits, as far as 2.NBT.A.3 goes on cards.
+pub const NAMED_MAX: u16 = 999;
 
 const BELOW_TWENTY: [&str; 20] = [
     "zero",
@@ -29,16 +29,16 @@ const BELOW_TWENTY: [&str; 20] = [
 const TENS: [&str; 10] =
     ["", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
 
-/// The name of a number from 0 to 120; `None` beyond.
+/// The name of a number from 0 to 999; `None` beyond.
 pub fn number_word(number: u16) -> Option<String> {
     if number > NAMED_MAX {
         return None;
     }
     if number >= 100 {
-        let rest = number - 100;
-        return match rest {
-            0 => Some("one hundred".to_owned()),
-            _ => number_word(rest).map(|rest| format!("one hundred {rest}")),
+        let hundreds = BELOW_TWENTY[usize::from(number / 100)];
+        return match number % 100 {
+            0 => Some(format!("{hundreds} hundred")),
+            rest => number_word(rest).map(|rest| format!("{hundreds} hundred {rest}")),
         };
     }
     let (tens, ones) = (usize::from(number / 10), usize::from(number % 10));

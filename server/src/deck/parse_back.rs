@@ -1,11 +1,19 @@
 //! Reads the value back out of a finished drawing, by what is drawn: counters in cells, dots,
-//! strokes, raised fingers, cubes, letters by their strokes. It shares no code with the drawings
+//! strokes, raised fingers, cubes, hands, outlines, letters by their strokes. It shares no code with the drawings
 //! and trusts no attribute for a value, so a drawing that shows a wrong number is found out.
 
+mod clock;
+mod coins;
+mod outline;
+mod print;
+mod quantity;
 mod scan;
+mod shares;
 
-use super::alphabet::character_of;
+use super::alphabet::Hand;
+use super::face::{KINDS, THINGS, Thing};
 use super::number_word::number_of_word;
+use super::shown::Shown;
 use handround_protocol::face::FaceKind;
 use scan::{Shape, shapes};
 
@@ -28,56 +36,113 @@ pub enum Misread {
     },
 }
 
-/// The kind and the value that a drawing shows.
+/// The kind and the value of a drawing that shows one number.
 ///
 /// # Errors
 /// `Misread` names the first thing that is wrong.
 pub fn read(svg: &str) -> Result<(FaceKind, u16), Misread> {
     let shapes = shapes(svg)?;
-    let kind = kind_of(&shapes)?;
-    let wrong = |why| Misread::Wrong { kind, why };
-    let value = match kind {
-        FaceKind::TenFrame => ten_frame(&shapes),
-        FaceKind::Tally => tally(&shapes),
-        FaceKind::Dots => dots(&shapes),
-        FaceKind::Fingers => fingers(&shapes),
-        FaceKind::TenAndOnes => ten_and_ones(&shapes),
-        FaceKind::Numeral => text(&shapes)
-            .and_then(|text| text.parse().map_err(|_| "these digits are no number in range")),
-        FaceKind::NumberWord => text(&shapes)
-            .and_then(|text| number_of_word(&text).ok_or("these letters are no number word")),
+    let fits = |kind: &FaceKind| {
+        let digits = *kind != FaceKind::NumberWord;
+        marked_as(*kind, &shapes)
+            && parts(&shapes, "glyph").iter().all(|glyph| is_digit(glyph) == digits)
     };
-    Ok((kind, value.map_err(wrong)?))
+    let kind = KINDS.into_iter().find(fits).ok_or(Misread::UnknownKind)?;
+    match read_as(kind, svg)? {
+        Shown::Count(value) => Ok((kind, value)),
+        _ => Err(Misread::UnknownKind),
+    }
 }
 
-/// Which kind the marked parts belong to; parts of two kinds are an error.
-fn kind_of(shapes: &[Shape]) -> Result<FaceKind, Misread> {
-    let mut found = None;
-    for shape in shapes {
-        let kind = match shape.part.as_str() {
-            "cell" | "counter" => FaceKind::TenFrame,
-            "stroke" => FaceKind::Tally,
-            "tile" | "dot" => FaceKind::Dots,
-            "palm" | "finger" | "folded" => FaceKind::Fingers,
-            "rod-cell" | "cube" => FaceKind::TenAndOnes,
-            "glyph" if is_digit(shape) => FaceKind::Numeral,
-            "glyph" => FaceKind::NumberWord,
-            _ => continue,
-        };
-        if found.is_some_and(|other| other != kind) {
-            return Err(Misread::UnknownKind);
-        }
-        found = Some(kind);
+/// What a drawing shows, if it is one of this kind. A kind cannot be told from the drawing alone:
+/// `two` is a number name as well as a frequent word.
+///
+/// # Errors
+/// `Misread` names the first thing that is wrong.
+pub fn read_as(kind: FaceKind, svg: &str) -> Result<Shown, Misread> {
+    let wrong = |why| Misread::Wrong { kind, why };
+    if kind == FaceKind::Picture {
+        let name = thing_of(svg).ok_or(Misread::UnknownKind)?;
+        return Ok(Shown::Thing(name.to_owned()));
     }
-    found.ok_or(Misread::UnknownKind)
+    let shapes = shapes(svg)?;
+    if !marked_as(kind, &shapes) {
+        return Err(Misread::UnknownKind);
+    }
+    let shown = match kind {
+        FaceKind::TenFrame => ten_frame(&shapes).map(Shown::Count),
+        FaceKind::Tally => tally(&shapes).map(Shown::Count),
+        FaceKind::Dots => dots(&shapes).map(Shown::Count),
+        FaceKind::Fingers => fingers(&shapes).map(Shown::Count),
+        FaceKind::TenAndOnes => ten_and_ones(&shapes).map(Shown::Count),
+        FaceKind::Blocks => quantity::blocks(&shapes).map(Shown::Count),
+        FaceKind::NumberPath => quantity::path(&shapes).map(Shown::Count),
+        FaceKind::DotParts => quantity::domino(&shapes),
+        FaceKind::NumberBond => quantity::bond(&shapes),
+        FaceKind::FrameParts => quantity::frame(&shapes),
+        FaceKind::Array => quantity::array(&shapes),
+        FaceKind::EqualGroups => quantity::groups(&shapes),
+        FaceKind::ClockRound | FaceKind::ClockSquare => clock::hands(&shapes).map(Shown::Time),
+        FaceKind::DigitalTime => print::time(&shapes).map(Shown::Time),
+        FaceKind::Coins => coins::coins(&shapes).map(Shown::Coins),
+        FaceKind::Shape | FaceKind::ShapeThing => {
+            outline::outline(&shapes).map(|outline| Shown::Outline { outline, look: 0 })
+        }
+        FaceKind::Shares => shares::shares(&shapes),
+        FaceKind::SoundBoxes => print::boxes(&shapes).map(Shown::Print),
+        FaceKind::Numeral => print::number(&shapes).map(Shown::Count),
+        FaceKind::NumberWord => print::text(Hand::Manuscript, &shapes)
+            .and_then(|text| number_of_word(&text).ok_or("these letters are no number word"))
+            .map(Shown::Count),
+        FaceKind::BookLetter | FaceKind::BookCapital | FaceKind::WordBook => {
+            print::text(Hand::Book, &shapes).map(Shown::Print)
+        }
+        _ => print::text(Hand::Manuscript, &shapes).map(Shown::Print),
+    };
+    shown.map_err(wrong)
+}
+
+/// The marks that belong to a kind; the first must be there.
+fn marks(kind: FaceKind) -> &'static [&'static str] {
+    match kind {
+        FaceKind::TenFrame => &["cell", "counter"],
+        FaceKind::FrameParts => &["cell", "counter", "open"],
+        FaceKind::Tally => &["stroke"],
+        FaceKind::Dots | FaceKind::DotParts => &["tile", "dot"],
+        FaceKind::Fingers => &["palm", "finger", "folded"],
+        FaceKind::TenAndOnes => &["rod-cell", "cube"],
+        FaceKind::Blocks => &["block", "cuts"],
+        FaceKind::NumberPath => &["stone", "glyph"],
+        FaceKind::NumberBond => &["ring", "glyph"],
+        FaceKind::Array => &["dot"],
+        FaceKind::EqualGroups => &["ring", "dot"],
+        FaceKind::SoundBoxes => &["box", "glyph"],
+        FaceKind::ClockRound | FaceKind::ClockSquare => &["hand", "glyph"],
+        FaceKind::Coins => &["coin", "reed", "motif"],
+        FaceKind::Shape | FaceKind::ShapeThing => &["shape"],
+        FaceKind::Shares => &["share"],
+        FaceKind::Picture => &["picture"],
+        _ => &["glyph"],
+    }
+}
+
+fn marked_as(kind: FaceKind, shapes: &[Shape]) -> bool {
+    let marks = marks(kind);
+    shapes.iter().all(|shape| marks.contains(&shape.part.as_str()))
+        && shapes.iter().any(|shape| marks.first() == Some(&shape.part.as_str()))
 }
 
 fn is_digit(glyph: &Shape) -> bool {
-    character(glyph).is_some_and(|character| character.is_ascii_digit())
+    print::glyph(glyph).is_some_and(|(_, glyph)| glyph.character.is_ascii_digit())
 }
 
-fn character(glyph: &Shape) -> Option<char> {
-    character_of(&glyph.paths.iter().map(String::as_str).collect::<Vec<_>>())
+/// A picture is read by being one of ours, shape for shape.
+fn thing_of(svg: &str) -> Option<&'static str> {
+    let (_, picture) = svg.split_once(r#"<g data-part="picture" "#)?;
+    let drawn = picture.split_once('>')?.1.strip_suffix("</g></svg>")?;
+    let same =
+        |thing: &&Thing| thing.shapes().is_some_and(|shapes| shapes.replace('\n', "") == drawn);
+    THINGS.iter().find(same).map(|thing| thing.name)
 }
 
 /// The shapes with this mark.
@@ -200,32 +265,4 @@ fn ten_and_ones(shapes: &[Shape]) -> Result<u16, &'static str> {
         }
     }
     count(cells.len() + cubes.len())
-}
-
-/// The characters in reading order. Lines are told apart by their height, and within a line a gap
-/// that is wider than any between letters is a space.
-fn text(shapes: &[Shape]) -> Result<String, &'static str> {
-    let mut glyphs = parts(shapes, "glyph");
-    glyphs.sort_by(|one, other| one.y.total_cmp(&other.y).then(one.x.total_cmp(&other.x)));
-    let mut text = String::new();
-    let mut before: Option<&Shape> = None;
-    for glyph in glyphs {
-        let character = character(glyph).ok_or("strokes that are no letter")?;
-        if let Some(before) = before {
-            if (before.scale - glyph.scale).abs() > 0.001 {
-                return Err("letters of two sizes");
-            }
-            // Two straight sides leave at most 30 grid units and a space adds at least 26. Digits
-            // are equally wide, so that a gap between them says nothing.
-            let gap = (glyph.x - before.x) / glyph.scale - before.glyph_width();
-            if before.y < glyph.y - NEAR && !text.ends_with('-')
-                || gap > 45.0 && !character.is_ascii_digit()
-            {
-                text.push(' ');
-            }
-        }
-        text.push(character);
-        before = Some(glyph);
-    }
-    Ok(text)
 }

@@ -134,6 +134,17 @@ impl Drawing {
         self.text.push_str("</g>");
     }
 
+    /// A ready picture, moved and scaled onto the card.
+    pub(super) fn picture(&mut self, shapes: &str, at: (f64, f64), scale: f64) {
+        let _ = write!(
+            self.text,
+            r#"<g data-part="picture" transform="translate({} {}) scale({})">{shapes}</g>"#,
+            number(at.0),
+            number(at.1),
+            number(scale)
+        );
+    }
+
     pub(super) fn into_text(self) -> String {
         self.text
     }

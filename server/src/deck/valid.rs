@@ -1,8 +1,12 @@
-//! Whether a face sheet is fit for play. Values are read back from the drawings, so this checks
+//! Whether a face sheet is fit for play. Meanings are read back from the drawings, so this checks
 //! what children will see and not what was meant.
 
-use super::parse_back::{Misread, read};
-use handround_protocol::face::{FaceKind, FaceSheet};
+use super::clash::{Card, Clash, clash_beyond_meaning};
+use super::likeness::{Likeness, Meaning, meaning};
+use super::parse_back::{Misread, read, read_as};
+use super::shown::Shown;
+use super::words::{self, Accent};
+use handround_protocol::face::FaceSheet;
 use handround_protocol::id::GroupIndex;
 use handround_protocol::limits::{GROUP_CARDS_MAX, GROUP_CARDS_MIN, GROUPS_MAX};
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,33 +28,43 @@ pub enum DeckFault {
         /// The face.
         face: usize,
     },
-    /// Two faces of one group show different numbers.
+    /// Two faces of one group mean different things.
     #[error("face {face} does not match its group")]
     MixedGroup {
         /// The face.
         face: usize,
     },
-    /// Two groups show the same number, so a card would belong to both.
-    #[error("match groups {one} and {other} show the same number")]
-    SharedValue {
-        /// A group.
-        one: GroupIndex,
-        /// The other.
-        other: GroupIndex,
+    /// A drawing means nothing in this deck.
+    #[error("face {face} means nothing here: {why}")]
+    NoMeaning {
+        /// The face.
+        face: usize,
+        /// Why.
+        why: &'static str,
     },
-    /// Two faces of one group are the same drawing.
-    #[error("face {face} is the same drawing as another of its group")]
+    /// Two faces of different groups match, so that a card would belong to both.
+    #[error("faces {one} and {other} of different groups match")]
+    SharedMeaning {
+        /// A face.
+        one: usize,
+        /// The other.
+        other: usize,
+    },
+    /// Two faces of one group are the same drawing, or the same word to the ear.
+    #[error("face {face} is the same as another of its group")]
     Repeated {
         /// The face.
         face: usize,
     },
     /// Faces of different groups that a child would take for each other.
-    #[error("faces {one} and {other} look alike but do not match")]
+    #[error("faces {one} and {other} do not match, but {clash}")]
     LookAlike {
         /// A face.
         one: usize,
         /// The other.
         other: usize,
+        /// In which way.
+        clash: Clash,
     },
     /// A group has fewer than 4 or more than 12 cards.
     #[error("match group {group} has {cards} cards")]
@@ -68,51 +82,105 @@ pub enum DeckFault {
     },
 }
 
-/// Whether two faces of different numbers can be taken for each other: tally marks without a
-/// fifth stroke are a row of ones, so two strokes beside the numeral 11 is no fair card.
-pub fn look_alike(one: (FaceKind, u16), other: (FaceKind, u16)) -> bool {
-    const ROWS_OF_ONES: [(u16, u16); 3] = [(1, 1), (2, 11), (3, 111)];
-    let is = |(tally, tally_value): (FaceKind, u16), (numeral, value): (FaceKind, u16)| {
-        tally == FaceKind::Tally
-            && numeral == FaceKind::Numeral
-            && ROWS_OF_ONES.contains(&(tally_value, value))
-    };
-    is(one, other) || is(other, one)
+impl DeckFault {
+    /// The two faces that clash, if it is a matter of two.
+    pub fn pair(&self) -> Option<(usize, usize)> {
+        match self {
+            DeckFault::LookAlike { one, other, .. } | DeckFault::SharedMeaning { one, other } => {
+                Some((*one, *other))
+            }
+            _ => None,
+        }
+    }
+
+    /// What a teacher reads: the cards by what they show, what is wrong and what to do.
+    pub fn sentence(&self, sheet: &FaceSheet) -> String {
+        let named = |face: usize| {
+            sheet.faces.get(face).map_or("a card", |face| face.label_after.as_str()).to_owned()
+        };
+        let (wrong, advice) = match self {
+            DeckFault::LookAlike { one, other, clash } => (
+                format!(
+                    "`{}` and `{}` are in different groups, but {clash}.",
+                    named(*one),
+                    named(*other)
+                ),
+                clash.suggestion(),
+            ),
+            DeckFault::SharedMeaning { one, other } => (
+                format!(
+                    "`{}` and `{}` are in different groups, but match.",
+                    named(*one),
+                    named(*other)
+                ),
+                Clash::SameMeaning.suggestion(),
+            ),
+            DeckFault::MixedGroup { face } => (
+                format!("`{}` does not match the others of its group.", named(*face)),
+                "Move it to another group, or leave it out.",
+            ),
+            DeckFault::Repeated { face } => (
+                format!("`{}` is twice in its group.", named(*face)),
+                "Show it in another way, or leave one of the two out.",
+            ),
+            DeckFault::NoMeaning { face, why } => {
+                (format!("`{}` cannot be played: {why}.", named(*face)), "Leave it out.")
+            }
+            DeckFault::GroupSize { .. } => (format!("{self}."), "A group has 4 to 12 cards."),
+            DeckFault::GroupCount { .. } => (format!("{self}."), "A deck has 1 to 40 groups."),
+            DeckFault::Unreadable { .. } | DeckFault::WrongKind { .. } => {
+                (format!("{self}."), "Make the deck again.")
+            }
+        };
+        format!("{wrong} {advice}")
+    }
 }
 
-/// Checks a whole sheet.
+/// Checks a whole sheet whose cards are to match by this.
 ///
 /// # Errors
 /// The first fault.
-pub fn check(sheet: &FaceSheet) -> Result<(), DeckFault> {
-    let mut groups: BTreeMap<GroupIndex, (u16, BTreeSet<&str>)> = BTreeMap::new();
-    let mut group_of: BTreeMap<u16, GroupIndex> = BTreeMap::new();
-    let mut seen: Vec<(FaceKind, u16)> = Vec::new();
+pub fn check(sheet: &FaceSheet, likeness: Likeness) -> Result<(), DeckFault> {
+    let mut groups: BTreeMap<GroupIndex, (Meaning, BTreeSet<&str>)> = BTreeMap::new();
+    let mut first_of: BTreeMap<Meaning, (usize, GroupIndex)> = BTreeMap::new();
+    let mut seen: Vec<(Card, Meaning, GroupIndex)> = Vec::new();
     for (index, face) in sheet.faces.iter().enumerate() {
-        let (kind, value) =
-            read(&face.svg).map_err(|why| DeckFault::Unreadable { face: index, why })?;
-        if kind != face.kind {
-            return Err(DeckFault::WrongKind { face: index });
-        }
-        let (group_value, drawings) =
-            groups.entry(face.group).or_insert_with(|| (value, BTreeSet::new()));
-        if *group_value != value {
+        let shown = match read_as(face.kind, &face.svg) {
+            Ok(shown) => shown,
+            // A drawing of another kind of number is well made, but not what its label says.
+            Err(_) if read(&face.svg).is_ok_and(|(kind, _)| kind != face.kind) => {
+                return Err(DeckFault::WrongKind { face: index });
+            }
+            Err(why) => return Err(DeckFault::Unreadable { face: index, why }),
+        };
+        let meaning = meaning(likeness, face.kind, &shown)
+            .map_err(|why| DeckFault::NoMeaning { face: index, why })?;
+        let (group_meaning, drawings) =
+            groups.entry(face.group).or_insert_with(|| (meaning.clone(), BTreeSet::new()));
+        if *group_meaning != meaning {
             return Err(DeckFault::MixedGroup { face: index });
         }
-        let other = *group_of.entry(value).or_insert(face.group);
-        if other != face.group {
-            return Err(DeckFault::SharedValue { one: other, other: face.group });
+        let (one, group) = *first_of.entry(meaning.clone()).or_insert((index, face.group));
+        if group != face.group {
+            return Err(DeckFault::SharedMeaning { one, other: index });
         }
         if !drawings.insert(&face.svg) {
             return Err(DeckFault::Repeated { face: index });
         }
-        let twin = seen
-            .iter()
-            .position(|earlier| earlier.1 != value && look_alike(*earlier, (kind, value)));
-        if let Some(one) = twin {
-            return Err(DeckFault::LookAlike { one, other: index });
+        let card = (face.kind, shown);
+        for (one, (other, other_meaning, group)) in seen.iter().enumerate() {
+            if *group == face.group {
+                if same_sound(likeness, other, &card) {
+                    return Err(DeckFault::Repeated { face: index });
+                }
+                continue;
+            }
+            let found = clash_beyond_meaning(likeness, (other, other_meaning), (&card, &meaning));
+            if let Some(clash) = found {
+                return Err(DeckFault::LookAlike { one, other: index, clash });
+            }
         }
-        seen.push((kind, value));
+        seen.push((card, meaning, face.group));
     }
     if groups.is_empty() || groups.len() > GROUPS_MAX {
         return Err(DeckFault::GroupCount { groups: groups.len() });
@@ -123,4 +191,14 @@ pub fn check(sheet: &FaceSheet) -> Result<(), DeckFault> {
         }
     }
     Ok(())
+}
+
+/// Whether two cards of one group of rhymes are the same word to the ear.
+fn same_sound(likeness: Likeness, one: &Card, other: &Card) -> bool {
+    let sounds = |card: &Card| match &card.1 {
+        Shown::Print(text) | Shown::Thing(text) => words::sounds(text, Accent::DICTIONARY),
+        _ => BTreeSet::new(),
+    };
+    matches!(likeness, Likeness::Rime | Likeness::Ending)
+        && !sounds(one).is_disjoint(&sounds(other))
 }

@@ -32,7 +32,10 @@ pub fn make(
 
 /// Whether a deck made for one plan serves the other, so that devices need no new faces.
 pub fn same_deck(one: &LessonPlan, other: &LessonPlan) -> bool {
-    let relevant = |plan: &LessonPlan| (plan.ages, plan.number_min, plan.number_max, plan.groups);
+    let relevant = |plan: &LessonPlan| {
+        let numbers = (plan.number_min, plan.number_max);
+        (plan.ages, plan.skill, plan.confusables, numbers, plan.groups)
+    };
     relevant(one) == relevant(other)
 }
 

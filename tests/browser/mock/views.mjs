@@ -85,7 +85,7 @@ export const SCENES = {
 export const PLACES = CLASS.map(([name, picture], pupil) => ({ pupil, name, picture, taken: [1, 4, 9].includes(pupil) }));
 
 /** @type {LessonPlan} */
-export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3 };
+export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow" };
 /** @type {Picture[]} */
 const ROW = ["boat", "sun", "key", "tree"];
 const QR_SVG = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 25 25" shape-rendering="crispEdges"><rect width="25" height="25" fill="#fff"/>${

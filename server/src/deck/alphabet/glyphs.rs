@@ -16,7 +16,7 @@ const OPEN: f64 = 8.0;
 /// Digits are all equally wide, so that columns of numerals line up.
 const DIGIT_CELL: f64 = 78.0;
 
-const fn glyph(
+pub(super) const fn glyph(
     character: char,
     width: f64,
     sides: (f64, f64),
@@ -31,7 +31,7 @@ const fn digit(character: char, width: f64, strokes: &'static [&'static str]) ->
 }
 
 /// Every glyph.
-pub(super) const GLYPHS: [Glyph; 65] = [
+pub(super) const GLYPHS: [Glyph; 72] = [
     // Small letters.
     glyph('a', 50.0, (ROUND, STRAIGHT), &[BALL, "M50 50L50 100"]),
     glyph('b', 50.0, (STRAIGHT, ROUND), &["M0 0L0 100", BALL]),
@@ -128,6 +128,18 @@ pub(super) const GLYPHS: [Glyph; 65] = [
     // Signs.
     glyph('-', 28.0, (STRAIGHT, STRAIGHT), &["M0 75L28 75"]),
     glyph('+', 52.0, (STRAIGHT, STRAIGHT), &["M0 54L52 54", "M26 28L26 80"]),
+    glyph('−', 52.0, (STRAIGHT, STRAIGHT), &["M0 54L52 54"]),
+    glyph('=', 52.0, (STRAIGHT, STRAIGHT), &["M0 42L52 42", "M0 66L52 66"]),
+    glyph(':', 0.0, (STRAIGHT, STRAIGHT), &["M0 36L0.01 36", "M0 78L0.01 78"]),
+    glyph('.', 0.0, (STRAIGHT, STRAIGHT), &["M0 99L0.01 99"]),
+    glyph('’', 6.0, (OPEN, OPEN), &["M6 0L0 22"]),
+    glyph('¢', 46.0, (ROUND, ROUND), &["M42 39A25 25 0 1 0 42 73", "M25 18L25 94"]),
+    glyph(
+        '$',
+        54.0,
+        (ROUND, ROUND),
+        &["M50 24A25 20 0 1 0 27 50A26 21 0 1 1 2 78", "M27 -8L27 108"],
+    ),
     glyph(' ', 26.0, (OPEN, OPEN), &[]),
 ];
 

@@ -1,11 +1,15 @@
 //! The project's own print alphabet: teacher's manuscript drawn as strokes, so that a card shows
 //! the same letters on every screen and on paper and needs no font anywhere. It covers a to z,
-//! A to Z, the digits, hyphen, plus and space. It knows shapes and spacing, not spelling.
+//! A to Z, the digits and a few signs, and the letters once more in book print. It knows shapes
+//! and spacing, not spelling.
 
+mod book;
 mod glyphs;
 
 use super::svg::{Drawing, Paint, number};
+use book::BOOK;
 use glyphs::GLYPHS;
+use serde::{Deserialize, Serialize};
 
 /// y of the four writing lines on the em grid.
 pub const TOP: f64 = 0.0;
@@ -31,18 +35,39 @@ pub struct Glyph {
     pub strokes: &'static [&'static str],
 }
 
-/// The glyph of a character, if the alphabet has it.
-pub fn glyph(character: char) -> Option<&'static Glyph> {
-    GLYPHS.iter().find(|glyph| glyph.character == character)
+/// Which of the two alphabets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Hand {
+    /// Teacher's manuscript, as children write.
+    Manuscript,
+    /// Book print, letters alone.
+    Book,
 }
 
-/// The character that exactly these strokes draw, in any order.
-pub fn character_of(strokes: &[&str]) -> Option<char> {
-    let same = |glyph: &&Glyph| {
-        glyph.strokes.len() == strokes.len()
+impl Hand {
+    fn glyphs(self) -> &'static [Glyph] {
+        match self {
+            Hand::Manuscript => &GLYPHS,
+            Hand::Book => &BOOK,
+        }
+    }
+}
+
+/// The glyph of a character, if the alphabet has it.
+pub fn glyph(hand: Hand, character: char) -> Option<&'static Glyph> {
+    hand.glyphs().iter().find(|glyph| glyph.character == character)
+}
+
+/// The glyph that exactly these strokes draw, in any order.
+pub fn glyph_of(strokes: &[&str]) -> Option<(Hand, &'static Glyph)> {
+    let same = |glyph: &&'static Glyph| {
+        !strokes.is_empty()
+            && glyph.strokes.len() == strokes.len()
             && glyph.strokes.iter().all(|stroke| strokes.contains(stroke))
     };
-    GLYPHS.iter().filter(|glyph| !glyph.strokes.is_empty()).find(same).map(|glyph| glyph.character)
+    [Hand::Manuscript, Hand::Book]
+        .into_iter()
+        .find_map(|hand| hand.glyphs().iter().find(same).map(|glyph| (hand, glyph)))
 }
 
 /// Where the glyphs of one line stand, from the first centre line at x 0, in grid units.
@@ -56,11 +81,11 @@ pub struct Line {
 impl Line {
     /// Sets a text in one line; `None` if the alphabet lacks a character. `spacing` multiplies the
     /// room between letters: 1 for running text.
-    pub fn set(text: &str, spacing: f64) -> Option<Line> {
+    pub fn set(hand: Hand, text: &str, spacing: f64) -> Option<Line> {
         let mut placed = Vec::new();
         let (mut x, mut first, mut width) = (0.0, 0.0, 0.0);
         for character in text.chars() {
-            let glyph = glyph(character)?;
+            let glyph = glyph(hand, character)?;
             let (left, right) = (glyph.left * spacing, glyph.right * spacing);
             if placed.is_empty() {
                 first = left;
@@ -105,9 +130,9 @@ pub(super) fn writing_lines(
 
 /// A text as a drawing of its own on writing lines, 4 grid units to 1; `None` if the alphabet lacks
 /// a character.
-pub fn specimen(text: &str) -> Option<String> {
+pub fn specimen(hand: Hand, text: &str) -> Option<String> {
     const SCALE: f64 = 0.25;
-    let line = Line::set(text, 1.0)?;
+    let line = Line::set(hand, text, 1.0)?;
     let (width, height) = ((line.width + 60.0) * SCALE, (DESCENDER + 30.0) * SCALE);
     let mut drawing = Drawing::default();
     writing_lines(&mut drawing, (0.0, width), 4.0, SCALE, Paint::line("#4d7083", 0.5));

@@ -1,7 +1,7 @@
 //! Digits, as large as the card allows.
 
 use super::paper::{CENTRE_X, CENTRE_Y, INK, WIDTH};
-use crate::deck::alphabet::{BASE, Line, TOP};
+use crate::deck::alphabet::{BASE, Hand, Line, TOP};
 use crate::deck::svg::{Drawing, Paint};
 
 /// Pencil width in grid units.
@@ -12,7 +12,7 @@ const SCALES: [f64; 3] = [1.84, 1.46, 0.94];
 
 pub(super) fn draw(to: &mut Drawing, value: u16) -> Option<()> {
     let digits = value.to_string();
-    let line = Line::set(&digits, 1.0)?;
+    let line = Line::set(Hand::Manuscript, &digits, 1.0)?;
     let scale = line.scale_to_fit(WIDTH, PEN, *SCALES.get(digits.len() - 1)?);
     let top = CENTRE_Y - (BASE - TOP) * scale / 2.0;
     line.draw(to, CENTRE_X, top, scale, Paint::line(INK, PEN));

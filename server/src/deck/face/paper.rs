@@ -1,6 +1,6 @@
 //! Paper, ink and the foot mark that all cards share, and the colours with their contrast.
 //!
-//! Three light grounds, each with a dark outline; every other colour has a contrast of at least
+//! Five light grounds, each with a dark outline; every other colour has a contrast of at least
 //! 3:1 with all of them
 //! (WCAG 2.2, success criterion 1.4.11, for parts needed to understand a picture; tested). Colour
 //! tells kinds of thing apart for the eye's pleasure and never carries meaning alone.
@@ -15,8 +15,12 @@ pub(super) const WOOD: &str = "#ebcb93";
 pub(super) const INK: &str = "#2b2a33";
 /// Garden gloves: a ground with an ink outline.
 pub(super) const GLOVE: &str = "#f3d9a4";
+/// Pennies, buttons, honey: a ground with an ink outline.
+pub(super) const COPPER: &str = "#efc6a8";
+/// The other coins, glass and tin: a ground with an ink outline.
+pub(super) const SILVER: &str = "#d6dbe0";
 /// The colours that others lie on.
-pub const GROUNDS: [&str; 3] = [PAPER, GLOVE, WOOD];
+pub const GROUNDS: [&str; 5] = [PAPER, GLOVE, WOOD, COPPER, SILVER];
 /// Border and frames of things that hold counted parts.
 pub(super) const SOFT_INK: &str = "#6a6670";
 /// Dots, cuffs, the sprout.

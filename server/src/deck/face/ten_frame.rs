@@ -14,6 +14,20 @@ const FRAME_CELLS: u16 = 10;
 
 pub(super) fn draw(to: &mut Drawing, value: u16) {
     let frames = if value > FRAME_CELLS { 2 } else { 1 };
+    cells(to, frames, |place, centre| {
+        (place < value).then_some(("counter", centre, Paint::fill(BERRY)))
+    });
+}
+
+/// A counter: its mark, centre and paint.
+type Counter = (&'static str, (f64, f64), Paint);
+
+/// Draws the cells of the frames, each with the counter that `counter` puts there.
+pub(super) fn cells(
+    to: &mut Drawing,
+    frames: u16,
+    counter: impl Fn(u16, (f64, f64)) -> Option<Counter>,
+) {
     let frame_height = 2.0 * CELL.1;
     let height = f64::from(frames) * frame_height + f64::from(frames - 1) * FRAME_GAP;
     let left = CENTRE_X - f64::from(COLUMNS) * CELL.0 / 2.0;
@@ -24,9 +38,9 @@ pub(super) fn draw(to: &mut Drawing, value: u16) {
             let x = left + f64::from(place % COLUMNS) * CELL.0;
             let y = top + f64::from(place / COLUMNS) * CELL.1;
             to.rect("cell", (x, y), CELL, 0.0, cell);
-            if frame * FRAME_CELLS + place < value {
-                let centre = (x + CELL.0 / 2.0, y + CELL.1 / 2.0);
-                to.circle("counter", centre, COUNTER_RADIUS, Paint::fill(BERRY));
+            let centre = (x + CELL.0 / 2.0, y + CELL.1 / 2.0);
+            if let Some((part, centre, paint)) = counter(frame * FRAME_CELLS + place, centre) {
+                to.circle(part, centre, COUNTER_RADIUS, paint);
             }
         }
     }

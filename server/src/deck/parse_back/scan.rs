@@ -24,7 +24,9 @@ pub(super) struct Shape {
     pub pen: f64,
     /// Scale of a glyph.
     pub scale: f64,
-    /// Paths of a glyph.
+    /// Colour of the inside.
+    pub fill: String,
+    /// Paths of a glyph, or the one of a path.
     pub paths: Vec<String>,
 }
 
@@ -35,6 +37,11 @@ impl Shape {
             && circle.x + circle.r <= self.x + self.width
             && circle.y - circle.r >= self.y
             && circle.y + circle.r <= self.y + self.height
+    }
+
+    /// Whether a point lies inside this circle.
+    pub(super) fn rings(&self, (x, y): (f64, f64)) -> bool {
+        (self.x - x).hypot(self.y - y) < self.r
     }
 
     /// How far a point lies outside this rectangle; 0 inside.
@@ -49,22 +56,6 @@ impl Shape {
         let share = (upright.x - self.x) / (self.x2 - self.x);
         let y = self.y + share * (self.y2 - self.y);
         (0.0..=1.0).contains(&share) && (upright.y..=upright.y2).contains(&y)
-    }
-
-    /// The rightmost x of a glyph's paths, in grid units, found from their end points. A little
-    /// short for round letters, which is near enough to tell a space.
-    pub(super) fn glyph_width(&self) -> f64 {
-        let mut right: f64 = 0.0;
-        for path in &self.paths {
-            for command in path.split(['M', 'L', 'A']).filter(|text| !text.is_empty()) {
-                let numbers: Vec<f64> =
-                    command.split(' ').filter_map(|number| number.parse().ok()).collect();
-                if let [.., x, _] = numbers[..] {
-                    right = right.max(x);
-                }
-            }
-        }
-        right
     }
 }
 
@@ -143,7 +134,8 @@ fn shape(attributes: &str) -> Result<Shape, Misread> {
         r: length(["r", "r"])?,
         pen: length(["stroke-width", "stroke-width"])?,
         scale: 1.0,
-        paths: Vec::new(),
+        fill: attribute(attributes, "fill").unwrap_or_default().to_owned(),
+        paths: attribute(attributes, "d").map(str::to_owned).into_iter().collect(),
     };
     if let Some(transform) = attribute(attributes, "transform") {
         let numbers: Vec<f64> = transform

@@ -2,7 +2,7 @@
 //! and the letter cards of the `letters` rule.
 
 use super::mark::SetMark;
-use crate::deck::alphabet::{BASE, Line, TOP, writing_lines};
+use crate::deck::alphabet::{BASE, Hand, Line, TOP, writing_lines};
 use crate::deck::face;
 use crate::deck::svg::{Drawing, Paint};
 use std::fmt::Write as _;
@@ -58,7 +58,8 @@ pub(super) fn letter(word: &[char], place: usize) -> Option<String> {
     let top = 90.0;
     let scale = 1.2;
     writing_lines(&mut drawing, (14.0, 236.0), top, scale, Paint::line(LINE, 1.5));
-    let one = |character: char| Line::set(character.encode_utf8(&mut [0; 4]), 1.0);
+    let one =
+        |character: char| Line::set(Hand::Manuscript, character.encode_utf8(&mut [0; 4]), 1.0);
     let letter = *word.get(place)?;
     one(letter)?.draw(&mut drawing, 125.0, top, scale, Paint::line(INK, 11.5));
     for (index, character) in word.iter().enumerate() {

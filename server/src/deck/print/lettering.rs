@@ -4,7 +4,7 @@
 
 use super::PrintError;
 use super::signs::{SIGNS, UNDRAWN};
-use crate::deck::alphabet::{self, BASE, DESCENDER, Glyph, TOP};
+use crate::deck::alphabet::{self, BASE, DESCENDER, Glyph, Hand, TOP};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use kurbo::{BezPath, Cap, Join, PathEl, Point, Stroke, StrokeOpts};
 use std::collections::BTreeMap;
@@ -56,6 +56,14 @@ impl Pencil {
     }
 }
 
+/// What the cards' alphabet has; a sign that the guide draws in its own way is the guide's.
+fn manuscript() -> impl Iterator<Item = &'static Glyph> {
+    ('\u{20}'..'\u{7f}')
+        .chain(['¢', '’', '−'])
+        .filter_map(|character| alphabet::glyph(Hand::Manuscript, character))
+        .filter(|glyph| SIGNS.iter().all(|sign| sign.character != glyph.character))
+}
+
 /// The font in one thickness of the pencil.
 pub(super) struct Lettering {
     font: Font,
@@ -66,8 +74,7 @@ pub(super) struct Lettering {
 impl Lettering {
     /// Draws the font.
     pub(super) fn draw(pencil: Pencil) -> Result<Lettering, PrintError> {
-        let drawn: Vec<&Glyph> =
-            ('\u{20}'..'\u{7f}').filter_map(alphabet::glyph).chain(SIGNS.iter()).collect();
+        let drawn: Vec<&Glyph> = manuscript().chain(SIGNS.iter()).collect();
         let built = build(&drawn, pencil).map_err(|error| PrintError::Font(error.to_string()))?;
         let font = Font::new(built.into(), 0)
             .ok_or_else(|| PrintError::Font("the font is not well formed".to_owned()))?;
@@ -225,7 +232,7 @@ mod tests {
 
     #[test]
     fn every_stroke_of_the_alphabet_and_of_the_signs_has_an_outline() {
-        for glyph in ('\u{20}'..'\u{7f}').filter_map(alphabet::glyph).chain(SIGNS.iter()) {
+        for glyph in manuscript().chain(SIGNS.iter()) {
             for stroke in glyph.strokes {
                 assert!(BezPath::from_svg(stroke).is_ok(), "{}: {stroke}", glyph.character);
             }

@@ -1,0 +1,130 @@
+//! Pairs of cards from different groups that no deck may hold together, since a child could with
+//! good reason say that they match.
+
+use super::likeness::{Likeness, Meaning, meaning, meaning_of_word};
+use super::shown::{Outline, Shown};
+use super::words::{self, Accent};
+use handround_protocol::face::FaceKind;
+
+/// One card as far as matching goes.
+pub type Card = (FaceKind, Shown);
+
+/// Why two cards of different groups are no fair pair.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Clash {
+    /// They match.
+    SameMeaning,
+    /// Tally strokes stand beside a numeral of ones: two strokes and 11.
+    RowOfOnes,
+    /// A picture is likely called by the other's name.
+    OtherName,
+    /// Some accent hears no difference.
+    SoundsAlike,
+    /// One shape is a special case of the other: a square is a rectangle.
+    Includes,
+}
+
+impl std::fmt::Display for Clash {
+    fn fmt(&self, to: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        to.write_str(match self {
+            Clash::SameMeaning => "they match",
+            Clash::RowOfOnes => "strokes and ones look alike",
+            Clash::OtherName => "the picture may be called by the other's name",
+            Clash::SoundsAlike => "they sound alike to some",
+            Clash::Includes => "one shape is also the other",
+        })
+    }
+}
+
+impl Clash {
+    /// What to do about it, for the teacher.
+    pub fn suggestion(self) -> &'static str {
+        match self {
+            Clash::SameMeaning => "Put both into one group, or leave one of the groups out.",
+            Clash::RowOfOnes => "Show one of the two numbers in another way.",
+            Clash::OtherName => {
+                "Use the word instead of the picture, or leave one of the groups out."
+            }
+            Clash::SoundsAlike => "Leave one of the groups out; some children hear no difference.",
+            Clash::Includes => "Leave one of the shapes out, or ask for the most exact names.",
+        }
+    }
+}
+
+/// Why two cards of different groups clash, if they do.
+pub fn clash(likeness: Likeness, one: &Card, other: &Card) -> Option<Clash> {
+    let meanings =
+        (meaning(likeness, one.0, &one.1).ok()?, meaning(likeness, other.0, &other.1).ok()?);
+    if meanings.0 == meanings.1 {
+        return Some(Clash::SameMeaning);
+    }
+    clash_beyond_meaning(likeness, (one, &meanings.0), (other, &meanings.1))
+}
+
+/// The same for cards whose different meanings are known.
+pub(super) fn clash_beyond_meaning(
+    likeness: Likeness,
+    (one, one_means): (&Card, &Meaning),
+    (other, other_means): (&Card, &Meaning),
+) -> Option<Clash> {
+    let called = |card: &Card, meant: &Meaning| match &card.1 {
+        Shown::Thing(name) => words::other_names(name)
+            .any(|other| meaning_of_word(likeness, other).as_ref() == Some(meant)),
+        _ => false,
+    };
+    if called(one, other_means) || called(other, one_means) {
+        return Some(Clash::OtherName);
+    }
+    let found = match likeness {
+        Likeness::Value => row_of_ones(one, other) || row_of_ones(other, one),
+        Likeness::Rime | Likeness::Ending => {
+            let rimes = |card: &Card| text(card).map(|word| words::rimes(&word, Accent::ANY));
+            rimes(one).zip(rimes(other)).is_some_and(|(one, other)| !one.is_disjoint(&other))
+        }
+        // In print `sun` and `son` differ; only a picture is known by its sound alone.
+        Likeness::Word if [one.0, other.0].contains(&FaceKind::Picture) => {
+            let sounds = |card: &Card| text(card).map(|word| words::sounds(&word, Accent::ANY));
+            sounds(one).zip(sounds(other)).is_some_and(|(one, other)| !one.is_disjoint(&other))
+        }
+        Likeness::Outline => includes(one_means, other_means),
+        _ => false,
+    };
+    found.then_some(match likeness {
+        Likeness::Value => Clash::RowOfOnes,
+        Likeness::Outline => Clash::Includes,
+        _ => Clash::SoundsAlike,
+    })
+}
+
+fn text(card: &Card) -> Option<String> {
+    match &card.1 {
+        Shown::Print(text) | Shown::Thing(text) => Some(text.to_lowercase()),
+        _ => None,
+    }
+}
+
+/// Tally marks without a fifth stroke are a row of ones, so two strokes beside the numeral 11 is no
+/// fair card.
+fn row_of_ones(tally: &Card, numeral: &Card) -> bool {
+    const ROWS: [(u16, u16); 3] = [(1, 1), (2, 11), (3, 111)];
+    match (tally, numeral) {
+        ((FaceKind::Tally, Shown::Count(strokes)), (FaceKind::Numeral, Shown::Count(ones))) => {
+            ROWS.contains(&(*strokes, *ones))
+        }
+        _ => false,
+    }
+}
+
+/// By the inclusive definitions of school geometry; a trapezoid has at least one pair of parallels.
+fn includes(one: &Meaning, other: &Meaning) -> bool {
+    use Outline::{Rectangle, Rhombus, Square, Trapezoid};
+    let (Meaning::Outline(one), Meaning::Outline(other)) = (one, other) else { return false };
+    const PAIRS: [(Outline, Outline); 5] = [
+        (Square, Rectangle),
+        (Square, Rhombus),
+        (Square, Trapezoid),
+        (Rectangle, Trapezoid),
+        (Rhombus, Trapezoid),
+    ];
+    PAIRS.contains(&(*one, *other)) || PAIRS.contains(&(*other, *one))
+}

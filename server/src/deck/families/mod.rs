@@ -1,0 +1,74 @@
+//! The families of decks, one file for each, and the family that a plan asks for.
+
+mod arrays;
+mod clock_times;
+mod coins;
+mod equal_shares;
+mod first_sounds;
+mod letters;
+mod more_or_less;
+mod partners;
+mod place_value;
+mod rhymes;
+mod shapes;
+mod sight_words;
+mod sums;
+mod teens;
+mod words;
+
+pub use shapes::with_exact_names;
+
+use super::cards::Deck;
+use super::error::DeckError;
+use super::family::Family;
+use super::number::NumberDeck;
+use handround_protocol::id::DeckId;
+use handround_protocol::skill::{Confusables, Skill};
+use handround_protocol::view::LessonPlan;
+
+/// The family that a plan asks for, with its settings made.
+///
+/// # Errors
+/// A setting out of range, as a sentence for the teacher.
+pub fn family_of(plan: &LessonPlan) -> Result<Family, DeckError> {
+    match plan.skill {
+        Skill::Numbers => {
+            let deck = numbers(plan);
+            deck.check_range()?;
+            Ok(deck.family())
+        }
+        Skill::TeenNumbers => Ok(teens::family()),
+        Skill::SumsWithin { max } => sums::family(max, plan.ages),
+        Skill::PartnersOfTen => Ok(partners::family()),
+        Skill::OneMore { max } => more_or_less::one_more(max),
+        Skill::TenMore => Ok(more_or_less::ten_more()),
+        Skill::Arrays => Ok(arrays::family()),
+        Skill::PlaceValue { max } => place_value::family(max),
+        Skill::Letters => Ok(letters::family()),
+        Skill::FirstSounds => Ok(first_sounds::family()),
+        Skill::ShortVowelWords => Ok(words::short_vowels()),
+        Skill::WordFamilies => Ok(words::families()),
+        Skill::Rhymes => Ok(rhymes::family()),
+        Skill::SightWords => Ok(sight_words::family()),
+        Skill::ClockTimes { step_minutes } => clock_times::family(step_minutes),
+        Skill::Coins { cents_max } => coins::family(cents_max),
+        Skill::Shapes => Ok(shapes::family()),
+        Skill::EqualShares => Ok(equal_shares::family()),
+    }
+}
+
+fn numbers(plan: &LessonPlan) -> NumberDeck {
+    NumberDeck::for_ages(plan.ages, plan.number_min, plan.number_max, plan.groups)
+}
+
+/// The deck that a teacher's plan asks for.
+///
+/// # Errors
+/// The first thing that makes it impossible, as a sentence for her.
+pub fn from_plan(plan: &LessonPlan, id: DeckId, seed: [u8; 32]) -> Result<Deck, DeckError> {
+    match (plan.skill, plan.confusables) {
+        // Plain number decks keep the way they were made from the first release on.
+        (Skill::Numbers, Confusables::Allow) => numbers(plan).build(id, seed),
+        _ => family_of(plan)?.deck(plan.groups, plan.confusables, id, seed),
+    }
+}

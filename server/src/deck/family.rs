@@ -1,0 +1,246 @@
+//! A family of decks: every match group that it could make, and how a seed and a teacher's wishes
+//! choose among them. Families differ in their groups alone; this is the one way from groups to a
+//! deck, and it never puts two groups together that clash.
+
+use super::cards::{Deck, DeckCard};
+use super::clash::{Card, clash_beyond_meaning};
+use super::confusable::confusable;
+use super::error::DeckError;
+use super::likeness::{Likeness, Meaning};
+use super::shuffle::Choices;
+use handround_protocol::face::FaceKind;
+use handround_protocol::house::AgeBand;
+use handround_protocol::id::{DeckId, GroupIndex};
+use handround_protocol::limits::GROUP_CARDS_MIN;
+use handround_protocol::skill::Confusables;
+use std::collections::BTreeSet;
+
+/// Most groups of a deck: 13 groups of four are the 52 cards of an ordinary deck.
+pub const DECK_GROUPS_MAX: u8 = 13;
+
+/// A standard that a family serves: its code in the Common Core State Standards (2010), and what it
+/// asks in our words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Standard {
+    /// Such as `K.CC.B.5`.
+    pub code: &'static str,
+    /// In our words.
+    pub asks: &'static str,
+}
+
+/// One match group that a family can make.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MatchGroup {
+    /// What all its cards mean.
+    pub meaning: Meaning,
+    /// Its cards by places: each place gives one card to the deck, which the seed picks. The first four
+    /// places come first; if there are fewer, cards left over in them fill up the group.
+    pub places: Vec<Vec<Card>>,
+}
+
+impl MatchGroup {
+    /// A group of exactly these cards.
+    pub(super) fn of(meaning: Meaning, cards: impl IntoIterator<Item = Card>) -> MatchGroup {
+        MatchGroup { meaning, places: cards.into_iter().map(|card| vec![card]).collect() }
+    }
+
+    /// All cards that it could show.
+    pub fn cards(&self) -> impl Iterator<Item = &Card> {
+        self.places.iter().flatten()
+    }
+
+    /// Four cards, no two alike.
+    fn deal(&self, choices: &mut Choices) -> Vec<Card> {
+        let mut places = self.places.clone();
+        for place in &mut places {
+            choices.shuffle(place);
+        }
+        let mut dealt: Vec<Card> = Vec::new();
+        // Every place gives its first card before any gives its second.
+        for turn in 0..places.iter().map(Vec::len).max().unwrap_or(0) {
+            for place in &places {
+                let new = place.get(turn).filter(|card| !dealt.contains(card));
+                if dealt.len() < GROUP_CARDS_MIN {
+                    dealt.extend(new.cloned());
+                }
+            }
+        }
+        dealt
+    }
+}
+
+/// A family of decks with its settings made.
+#[derive(Clone, Debug)]
+pub struct Family {
+    /// The deck's name on screen.
+    pub name: String,
+    /// What it serves.
+    pub standards: &'static [Standard],
+    /// The youngest and the oldest it suits.
+    pub ages: (AgeBand, AgeBand),
+    /// What makes its cards match.
+    pub likeness: Likeness,
+    /// Every group it could make.
+    pub groups: Vec<MatchGroup>,
+    /// Groups of which some must be together in a deck, as lists of meanings; a deck with room for one
+    /// list starts with one. Empty for most families.
+    pub starts: Vec<Vec<Meaning>>,
+}
+
+impl Family {
+    /// The kinds of face that it shows.
+    pub fn kinds(&self) -> BTreeSet<FaceKind> {
+        self.groups.iter().flat_map(MatchGroup::cards).map(|card| card.0).collect()
+    }
+
+    /// How many match groups a deck of this family can have with these wishes: never more than 13.
+    pub fn groups_max(&self, confusables: Confusables) -> u8 {
+        u8::try_from(self.largest(confusables).len()).unwrap_or(DECK_GROUPS_MAX)
+    }
+
+    /// Makes a deck.
+    ///
+    /// # Errors
+    /// The first thing that makes it impossible; the same for every seed.
+    pub fn deck(
+        &self,
+        groups: u8,
+        confusables: Confusables,
+        id: DeckId,
+        seed: [u8; 32],
+    ) -> Result<Deck, DeckError> {
+        if groups == 0 {
+            return Err(DeckError::NoGroups);
+        }
+        let largest = self.largest(confusables);
+        if usize::from(groups) > largest.len() {
+            let at_most = u8::try_from(largest.len()).unwrap_or(DECK_GROUPS_MAX);
+            return Err(match (at_most, confusables) {
+                (0, Confusables::Target) => DeckError::NoConfusables,
+                _ => DeckError::TooManyGroups { groups, at_most },
+            });
+        }
+        let mut choices = Choices::from_seed(seed);
+        let wanted = usize::from(groups);
+        // A seed's own order seldom ends too early; when it does, another order is tried.
+        let mut chosen = largest[..wanted].to_vec();
+        for _ in 0..16 {
+            let mut order: Vec<usize> = (0..self.groups.len()).collect();
+            choices.shuffle(&mut order);
+            let mut starts: Vec<&Vec<Meaning>> = self.starts.iter().collect();
+            choices.shuffle(&mut starts);
+            let found = self.choose(&order, &starts, wanted, confusables);
+            if found.len() == wanted {
+                chosen = found;
+                break;
+            }
+        }
+        chosen.sort_by(|one, other| self.groups[*one].meaning.cmp(&self.groups[*other].meaning));
+        let mut cards = Vec::new();
+        for (group, index) in (0..).map(GroupIndex).zip(chosen) {
+            for (face, shown) in self.groups[index].deal(&mut choices) {
+                cards.push(DeckCard { group, face, shown });
+            }
+        }
+        choices.shuffle(&mut cards);
+        Ok(Deck { id, name: self.name.clone(), likeness: self.likeness, cards })
+    }
+
+    /// The largest choice that some orders of the groups give, up to what a deck holds. Exact for
+    /// families without clashes; with some it may be a group short of the best, never over it.
+    fn largest(&self, confusables: Confusables) -> Vec<usize> {
+        let mut best = Vec::new();
+        for attempt in 0..24 {
+            let mut order: Vec<usize> = (0..self.groups.len()).collect();
+            let mut starts: Vec<&Vec<Meaning>> = self.starts.iter().collect();
+            if attempt > 0 {
+                let mut choices = Choices::from_seed([attempt; 32]);
+                choices.shuffle(&mut order);
+                choices.shuffle(&mut starts);
+            }
+            let most = usize::from(DECK_GROUPS_MAX);
+            let found = self.choose(&order, &starts, most, confusables);
+            if found.len() > best.len() {
+                best = found;
+            }
+            if best.len() == most.min(self.groups.len()) {
+                break;
+            }
+        }
+        best
+    }
+
+    /// Takes groups in this order as far as they go together, up to `wanted`. The first groups of
+    /// the result go together as well, so that a shorter deck is its beginning.
+    fn choose(
+        &self,
+        order: &[usize],
+        starts: &[&Vec<Meaning>],
+        wanted: usize,
+        confusables: Confusables,
+    ) -> Vec<usize> {
+        let mut chosen: Vec<usize> = Vec::new();
+        let start = starts.iter().map(|start| self.places_of(start)).find(|start| {
+            start.len() <= wanted
+                && (confusables != Confusables::Target || self.has_pair(start))
+                && start.iter().enumerate().all(|(at, group)| {
+                    start[..at].iter().all(|other| self.together(*group, *other, confusables))
+                })
+        });
+        chosen.extend(start.unwrap_or_default());
+        let fits = |chosen: &[usize], group: usize| {
+            !chosen.contains(&group)
+                && chosen.iter().all(|other| self.together(group, *other, confusables))
+        };
+        for group in order {
+            if chosen.len() < wanted && fits(&chosen, *group) {
+                let partners: Vec<usize> = match confusables {
+                    Confusables::Target => self.partners(*group, order),
+                    Confusables::Avoid | Confusables::Allow => Vec::new(),
+                };
+                let partner = partners.into_iter().find(|partner| {
+                    fits(&chosen, *partner) && self.together(*group, *partner, confusables)
+                });
+                // The first group of a deck of confusable pairs must have a partner.
+                let pair_lacks = chosen.is_empty() && partner.is_none() && wanted > 1;
+                if confusables == Confusables::Target && pair_lacks {
+                    continue;
+                }
+                chosen.push(*group);
+                chosen.extend(partner.filter(|_| chosen.len() < wanted));
+            }
+        }
+        chosen
+    }
+
+    fn places_of(&self, meanings: &[Meaning]) -> Vec<usize> {
+        let place =
+            |meaning: &Meaning| self.groups.iter().position(|group| group.meaning == *meaning);
+        meanings.iter().filter_map(place).collect()
+    }
+
+    /// The groups that are confusable with one, in this order.
+    fn partners(&self, group: usize, order: &[usize]) -> Vec<usize> {
+        let own = &self.groups[group].meaning;
+        let partner =
+            |other: &usize| *other != group && confusable(own, &self.groups[*other].meaning);
+        order.iter().copied().filter(partner).collect()
+    }
+
+    fn has_pair(&self, groups: &[usize]) -> bool {
+        groups.iter().any(|group| !self.partners(*group, groups).is_empty())
+    }
+
+    /// Whether two groups may be in one deck.
+    fn together(&self, one: usize, other: usize, confusables: Confusables) -> bool {
+        let (one, other) = (&self.groups[one], &self.groups[other]);
+        let apart = one.meaning != other.meaning
+            && one.cards().all(|card| {
+                other.cards().all(|against| {
+                    let (mine, yours) = ((card, &one.meaning), (against, &other.meaning));
+                    clash_beyond_meaning(self.likeness, mine, yours).is_none()
+                })
+            });
+        apart && !(confusables == Confusables::Avoid && confusable(&one.meaning, &other.meaning))
+    }
+}
