@@ -28,7 +28,7 @@ fn handround() -> PathBuf {
     // target/PROFILE/deps/crash-HASH
     let profile = own.parent().and_then(Path::parent).unwrap();
     let mut build = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
-    build.args(["build", "--quiet", "--package", "handround-server", "--bin", "handround"]);
+    build.args(["build", "--quiet", "--workspace", "--bins"]);
     build.arg("--target-dir").arg(profile.parent().unwrap());
     if profile.ends_with("release") {
         build.arg("--release");
