@@ -5,9 +5,11 @@
 
 pub mod class;
 pub mod door;
+pub mod frames;
 pub mod house;
 pub mod knowledge;
 pub mod paper;
 pub mod player;
+pub mod proxy;
 pub mod quick_clock;
 pub mod recorder;

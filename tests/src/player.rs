@@ -6,6 +6,7 @@ use crate::recorder::Tape;
 use handround_protocol::close::Close;
 use handround_protocol::codec::Codec;
 use handround_protocol::face::FaceSheet;
+use handround_protocol::hand::four_alike;
 use handround_protocol::id::{Ask, DeckId, GroupIndex, SeatNumber, Token};
 use handround_protocol::message::{
     Credential, Grab, Hello, SeatNews, SeatSays, ToClient, ToServer, Welcome,
@@ -13,7 +14,7 @@ use handround_protocol::message::{
 use handround_protocol::partner::{Partner, Temper, Thought};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Phase, SeatView};
+use handround_protocol::view::{CardView, Phase, SeatView};
 use std::time::Duration;
 use tokio::time::{Instant, sleep, timeout};
 
@@ -89,6 +90,22 @@ impl Player {
             deck: None,
             sheet: None,
         }
+    }
+
+    /// Plays at another pace than a tool's.
+    #[must_use]
+    pub fn with_temper(mut self, temper: Temper, seed: u64) -> Player {
+        self.brain = Partner::new(temper, seed);
+        self
+    }
+
+    /// Whether the own hand holds four alike.
+    pub fn holds_four(&self) -> bool {
+        let hand = self.view.as_ref().and_then(|view| view.hand.as_ref());
+        let Some((hand, (_, groups))) = hand.zip(self.sheet.as_ref()) else { return false };
+        let group = |card: &CardView| groups.get(usize::from(card.face.0)).copied();
+        let own: Option<Vec<GroupIndex>> = hand.cards.iter().map(group).collect();
+        own.as_deref().and_then(four_alike).is_some()
     }
 
     /// The device's own clock, which counts from its own beginning.
@@ -205,15 +222,23 @@ impl Player {
     /// # Errors
     /// How the server ended the socket, where a device must not return.
     pub async fn play_until(&mut self, done: impl Fn(&SeatView) -> bool) -> Result<(), Ended> {
+        self.play_until_it(|player| player.view.as_ref().is_some_and(&done)).await
+    }
+
+    /// The same, with all that the device knows. It has a view by then.
+    ///
+    /// # Errors
+    /// As for `play_until`.
+    pub async fn play_until_it(&mut self, done: impl Fn(&Player) -> bool) -> Result<(), Ended> {
         loop {
             if self.device.is_none() {
                 self.come_back().await?;
             }
-            let Some(view) = &self.view else {
+            if self.view.is_none() {
                 self.next_or_away().await?;
                 continue;
-            };
-            if done(view) {
+            }
+            if done(self) {
                 return Ok(());
             }
             self.load_faces().await;
