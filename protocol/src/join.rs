@@ -118,3 +118,15 @@ pub struct PartnerSeat {
     /// What it is: only practice partners' seats are handed out.
     pub kind: SeatKind,
 }
+
+/// The last race of a table, told: `GET /lessons/{id}/tables/{table}/race`, teacher only.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct RaceTold {
+    /// All of it in one plain sentence, with names.
+    pub sentence: String,
+    /// What the picture shows, in words: one line a seat, fastest first.
+    pub lines: Vec<String>,
+    /// Bars of reaction with their intervals, as one `<svg>` element.
+    pub picture_svg: String,
+}

@@ -43,6 +43,7 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<join::HttpRefusal>(&config, &mut declarations);
     add::<join::LessonMade>(&config, &mut declarations);
     add::<join::LessonLine>(&config, &mut declarations);
+    add::<join::RaceTold>(&config, &mut declarations);
     fs::remove_dir_all(&folder).unwrap();
 
     let head = "// The wire's types for the pages, generated from `protocol` by ts-rs. Do not edit:\n\

@@ -10,6 +10,7 @@ use futures_util::future::join_all;
 use handround_protocol::codec::Codec;
 use handround_protocol::house::HouseRule;
 use handround_protocol::id::{Nonce, RoundNumber, SeatIndex};
+use handround_protocol::join::RaceTold;
 use handround_protocol::message::{Grab, GrabCue, SeatSays};
 use handround_protocol::partner::Temper;
 use handround_protocol::refusal::Refusal;
@@ -163,8 +164,22 @@ fn honest_children_are_ranked_by_reaction_over_links_of_10_60_and_300_ms() {
             child(Route::steady(300), 420),
         ];
         let mut room = Room::open(HouseRule::Stay { rounds: 3 }, &children, 31).await;
+        let path = format!("GET /lessons/{}/tables/{}/race", room.class.lesson, room.class.table());
+        let early = room.house.ask_as_teacher(&path, b"").await;
+        assert_eq!((early.status, early.refusal().message.contains("no race")), (404, true));
         room.class.start().await;
         room.everybody(is_over).await;
+        let stranger = room.house.ask(&path, &[], b"").await;
+        assert_eq!((stranger.status, stranger.body.len() < 200), (401, true));
+        let told: RaceTold = room.house.ask_as_teacher(&path, b"").await.json();
+        let names = ["Pupil 0", "Pupil 1", "Pupil 2", "Pupil 3"];
+        assert!(names.iter().all(|name| told.sentence.contains(name)), "{told:?}");
+        assert_eq!(told.lines.len(), 4);
+        let intervals = told.lines.iter().filter(|line| line.contains("our own times allow"));
+        assert_eq!(intervals.count(), 3, "{told:?}");
+        let svg = roxmltree::Document::parse(&told.picture_svg).unwrap();
+        let bars = svg.descendants().filter(|node| node.has_tag_name("rect"));
+        assert_eq!(bars.count(), 3);
         let races = room.races().await;
         assert_eq!(races.len(), 3);
         for (number, (record, ruling)) in races.iter().enumerate() {
@@ -265,7 +280,7 @@ fn a_child_behind_a_stalled_link_loses_nothing_and_after_two_voids_has_a_stand_i
             let ruled = |view: &SeatView| is_ruled(view, round);
             let (one, two) = tokio::join!(first.play_until(ruled), second.play_until(ruled));
             one.and(two).unwrap();
-            let end = room.players[0].seen().ruling.as_ref().unwrap().end.clone();
+            let end = room.players[0].seen().ruling.as_ref().unwrap().end;
             assert_eq!(end, RoundEnd::Void { reason: VoidReason::LinkLost }, "stall {stall}");
             assert_eq!(room.players[0].seen().table.seats[usize::from(seat.0)].letters, 0);
             if stall == 1 {

@@ -6,6 +6,7 @@
 import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { setUpPlan } from "./plan.js";
+import { setUpRace } from "./race.js";
 import { tableCard } from "./tablecard.js";
 import { planWords, possible, refusalWords } from "./words.js";
 
@@ -20,6 +21,7 @@ export class Board {
   constructor(say) {
     this.say = say;
     this.openPlan = setUpPlan((plan) => this.say({ Plan: plan }));
+    this.openRace = setUpRace();
   }
 
   /** @param {BoardView} view */
@@ -38,7 +40,7 @@ export class Board {
       const card = root.children[index];
       if (!(card instanceof HTMLElement)) return;
       const focused = card.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
-      refill(card, JSON.stringify([table, view.plan.tray_limit]), () => tableCard(table, { trayLimit: view.plan.tray_limit, say: this.say }));
+      refill(card, JSON.stringify([table, view.plan.tray_limit]), () => tableCard(table, { trayLimit: view.plan.tray_limit, say: this.say, openRace: () => void this.openRace(view.lesson, table) }));
       // A board that changes a few times a second must not throw the keyboard's place away.
       if (focused && !card.contains(document.activeElement)) card.querySelector("button")?.focus();
     });

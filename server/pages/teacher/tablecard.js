@@ -62,9 +62,9 @@ function seatRow(seat, marks, { table, index, trayLimit, say }) {
 
 /**
  * @param {BoardTable} table
- * @param {{ trayLimit: number, say: (says: BoardSays) => void }} board
+ * @param {{ trayLimit: number, say: (says: BoardSays) => void, openRace: () => void }} board
  */
-export function tableCard(table, { trayLimit, say }) {
+export function tableCard(table, { trayLimit, say, openRace }) {
   const { view } = table;
   const can = possible(table);
   const state = view.paused ? "paused" : PHASES[view.phase];
@@ -72,6 +72,11 @@ export function tableCard(table, { trayLimit, say }) {
     if (!shown) return null;
     const one = make("button", { class: css, type: "button", "aria-label": `${words} ${table.name}`, "data-act": words }, words);
     one.addEventListener("click", () => say(says));
+    return one;
+  };
+  const raceButton = () => {
+    const one = make("button", { class: "link", type: "button", "aria-haspopup": "dialog", "aria-label": `the last race at ${table.name}, drawn`, "data-act": "race" }, "see it");
+    one.addEventListener("click", openRace);
     return one;
   };
   const at = { table: table.table };
@@ -86,7 +91,7 @@ export function tableCard(table, { trayLimit, say }) {
       const marks = table.seats[index];
       return marks ? seatRow(seat, marks, { table, index, trayLimit, say }) : null;
     }).filter((row) => row !== null)),
-    table.last_race !== "" && make("p", { class: "race" }, table.last_race),
+    table.last_race !== "" && make("p", { class: "race" }, table.last_race, " ", raceButton()),
     make("footer", { class: "acts" },
       button(can.rematch ? "Rematch" : "Start", can.start, { Start: at }, "button"),
       button("Pause", can.pause, { Pause: at }), button("Resume", can.resume, { Resume: at }, "button"),

@@ -617,6 +617,23 @@ export type Picture = "apple" | "ball" | "bell" | "boat" | "book" | "boot" | "bo
 export type PupilIndex = number;
 
 /**
+ * The last race of a table, told: `GET /lessons/{id}/tables/{table}/race`, teacher only.
+ */
+export type RaceTold = {
+/**
+ * All of it in one plain sentence, with names.
+ */
+sentence: string,
+/**
+ * What the picture shows, in words: one line a seat, fastest first.
+ */
+lines: Array<string>,
+/**
+ * Bars of reaction with their intervals, as one `<svg>` element.
+ */
+picture_svg: string, };
+
+/**
  * Why a move or a teacher's wish was refused. Only appended to.
  */
 export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" | "NothingConsidered" | "NotYourCard" | "TrayEmpty" | "PilesEmpty" | "NextTrayFull" | "TooLateToUndo" | "TokensNotLive" | "HasToken" | "Wait" | "NoTokens" | "NoFourAlike" | "HasLaidDown" | "StandInNeverFirst" | "NotYourCue" | "GameRunning" | "NoGame" | "RuleNotPlayable" | { "DeckTooSmall": {

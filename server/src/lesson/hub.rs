@@ -14,9 +14,9 @@ use super::tickets::Tickets;
 use crate::journal::{Store, StoreError, StreamName};
 use crate::limits::lesson::LESSONS_MAX;
 use handround_protocol::close::Close;
-use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatNumber, Token};
+use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatNumber, TableId, Token};
 use handround_protocol::join::{
-    HttpRefusal, JoinPlaces, Joined, LessonLine, LessonMade, PartnerSeat,
+    HttpRefusal, JoinPlaces, Joined, LessonLine, LessonMade, PartnerSeat, RaceTold,
 };
 use handround_protocol::message::{BoardSays, Welcome};
 use handround_protocol::picture::Picture;
@@ -281,6 +281,19 @@ impl Hub {
     pub async fn partner_seats(&self, lesson: LessonId) -> Result<Vec<PartnerSeat>, HttpRefusal> {
         let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
         lesson.partner_seats().await
+    }
+
+    /// The last race of a table, for the teacher.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson or table, or no race yet.
+    pub async fn last_race(
+        &self,
+        lesson: LessonId,
+        table: TableId,
+    ) -> Result<RaceTold, HttpRefusal> {
+        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        lesson.last_race(table).await
     }
 
     fn lesson(&self, lesson: LessonId) -> Option<Arc<LiveLesson>> {

@@ -160,6 +160,9 @@ impl LiveTable {
                 let answer = self.command(&command).await?;
                 let _ = reply.send(answer);
             }
+            Inbox::TellRace { reply } => {
+                let _ = reply.send(self.race_told());
+            }
             Inbox::NextDeck(deck) => {
                 self.next_deck = deck;
                 self.want_board();

@@ -12,6 +12,7 @@ use crate::limits::lesson::{TABLE_INBOX_MAX, TABLE_REBUILDS_MAX};
 use futures_util::FutureExt;
 use handround_protocol::close::Close;
 use handround_protocol::id::{DeckId, SeatIndex, SeatNumber};
+use handround_protocol::join::RaceTold;
 use handround_protocol::message::Welcome;
 use handround_protocol::refusal::Refusal;
 use std::panic::AssertUnwindSafe;
@@ -67,6 +68,11 @@ pub enum Inbox {
         deck: Arc<DeckNote>,
         /// The rules' answer.
         reply: oneshot::Sender<Result<(), Refusal>>,
+    },
+    /// The teacher opens the last race.
+    TellRace {
+        /// The race; `None` before the first.
+        reply: oneshot::Sender<Option<RaceTold>>,
     },
     /// The next game's deck is another one, so devices may load its faces.
     NextDeck(DeckId),
@@ -157,6 +163,11 @@ impl TableHandle {
         self.ask(|reply| Inbox::Start { rules, deck, reply })
             .await
             .unwrap_or(Err(Refusal::ServerTrouble))
+    }
+
+    /// The last race, told; `None` before the first, or if the table has stopped.
+    pub async fn last_race(&self) -> Option<RaceTold> {
+        self.ask(|reply| Inbox::TellRace { reply }).await.flatten()
     }
 
     /// Announces the next game's deck.

@@ -59,6 +59,20 @@ pub fn picture(ruling: &Ruling, names: &[&str]) -> String {
     svg
 }
 
+/// The same in words, one line a seat, fastest first, for whoever does not look at pictures.
+pub fn lines(ruling: &Ruling, names: &[&str]) -> Vec<String> {
+    let line = |placed: &Placed| {
+        let told = format!("{}: {}", name(names, placed), label(placed));
+        match placed.interval {
+            None => told,
+            Some((quickest, slowest)) => {
+                format!("{told}; our own times allow {} to {} ms", quickest.ms(), slowest.ms())
+            }
+        }
+    };
+    ruling.order.iter().map(line).collect()
+}
+
 fn label(placed: &Placed) -> String {
     let Some(reaction) = placed.reaction else { return "no measured reaction".to_owned() };
     let mut label = format!("{} ms", reaction.ms());

@@ -12,8 +12,8 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::house::AgeBand;
-use handround_protocol::id::{DeckId, LessonId};
-use handround_protocol::join::{LessonLine, LessonMade, PartnerSeat};
+use handround_protocol::id::{DeckId, LessonId, TableId};
+use handround_protocol::join::{LessonLine, LessonMade, PartnerSeat, RaceTold};
 use handround_protocol::limits::CLASS_LIST_BYTES_MAX;
 use handround_protocol::view::LessonPlan;
 use serde::Deserialize;
@@ -87,6 +87,20 @@ pub async fn partners(
     let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
     let seats = edge.hub.partner_seats(lesson).await;
     seats.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
+}
+
+/// `GET /lessons/{lesson}/tables/{table}/race`: the last race, told to the teacher.
+pub async fn race(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path((lesson, table)): Path<(String, String)>,
+    headers: HeaderMap,
+) -> Result<Json<RaceTold>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let table = TableId::from_hex(&table).ok_or_else(No::not_found)?;
+    let told = edge.hub.last_race(lesson, table).await;
+    told.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
 /// `GET /decks/{deck}/faces`: never changes under its address, so every device keeps it.

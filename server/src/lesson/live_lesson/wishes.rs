@@ -3,10 +3,11 @@
 use super::super::decks::{self, DeckNote, same_deck};
 use super::super::lesson_log::{DeckMade, LessonEvent};
 use super::super::table_task::TableHandle;
-use super::{LiveLesson, write_sheet};
+use super::{LiveLesson, no, write_sheet};
 use crate::game::{Command, Rules};
 use crate::limits::lesson::{DEMO_REMATCH_PAUSE, LESSON_DECKS_MAX};
 use handround_protocol::id::{DeckId, PupilIndex, TableId};
+use handround_protocol::join::{HttpRefusal, RaceTold};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::view::{BoardTable, LessonPlan, Phase};
@@ -32,6 +33,15 @@ impl LiveLesson {
             BoardSays::FreePlace { pupil } => self.free_place(pupil).await,
             BoardSays::EndLesson => self.end().await,
         }
+    }
+
+    /// The last race of a table.
+    ///
+    /// # Errors
+    /// One plain sentence: no such table, or no race yet.
+    pub async fn last_race(&self, table: TableId) -> Result<RaceTold, HttpRefusal> {
+        let handle = self.table(table).ok_or_else(|| no(Refusal::NoSuchTable.to_string()))?;
+        handle.last_race().await.ok_or_else(|| no("There was no race at this table yet."))
     }
 
     fn chosen(&self, table: Option<TableId>) -> Result<Vec<&TableHandle>, Refusal> {

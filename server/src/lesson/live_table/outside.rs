@@ -2,7 +2,9 @@
 
 use super::LiveTable;
 use crate::limits::lesson::{BOARD_PAUSE, BOARD_REFRESH};
+use crate::race::picture;
 use handround_protocol::id::{DeckId, SeatIndex};
+use handround_protocol::join::RaceTold;
 use handround_protocol::message::{ToClient, Welcome};
 use handround_protocol::view::{BoardTable, Phase};
 use std::sync::Arc;
@@ -18,6 +20,17 @@ impl LiveTable {
             Some(deck) if self.game_runs() => deck.id,
             _ => self.next_deck,
         }
+    }
+
+    /// The last race for the teacher's eyes.
+    pub(super) fn race_told(&self) -> Option<RaceTold> {
+        let (_, ruling) = self.table.last_race_record()?;
+        let names: Vec<&str> = self.table.seats().iter().map(|plan| plan.name.as_str()).collect();
+        Some(RaceTold {
+            sentence: self.table.last_race(),
+            lines: picture::lines(ruling, &names),
+            picture_svg: picture::picture(ruling, &names),
+        })
     }
 
     /// A device that was greeted with another deck is greeted again.

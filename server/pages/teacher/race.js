@@ -1,0 +1,34 @@
+/**
+ * The last race of one table in a dialog: the sentence, the picture, and the picture in words. It asks
+ * the server and draws what it says; it computes no times.
+ * @import {BoardTable, RaceTold} from "../types/wire.js"
+ */
+import { drawingFrom } from "../cards.js";
+import { make, part } from "../dom.js";
+import { Refused, call } from "../http.js";
+
+/** Sets the dialog up; answers with what opens it. */
+export function setUpRace() {
+  const dialog = /** @type {HTMLDialogElement} */ (part("race"));
+  const title = make("h2", { id: "race-title" });
+  const told = make("div", { class: "race-told" });
+  dialog.append(title, told, make("form", { method: "dialog", class: "acts" }, make("button", { class: "button" }, "Close")));
+  /** @param {string} lesson @param {BoardTable} table */
+  return async (lesson, table) => {
+    title.textContent = `The last race at ${table.name}`;
+    told.replaceChildren(make("p", { role: "status" }, "Looking it up …"));
+    dialog.showModal();
+    try {
+      /** @type {RaceTold} */
+      const race = await call(`/lessons/${lesson}/tables/${table.table}/race`);
+      told.replaceChildren(
+        make("p", {}, race.sentence),
+        // The list below says the same, so that the drawing need not be read out.
+        make("figure", { class: "race-picture", "aria-hidden": "true" }, drawingFrom(race.picture_svg)),
+        make("ol", {}, ...race.lines.map((line) => make("li", {}, line))));
+    } catch (refused) {
+      if (!(refused instanceof Refused)) throw refused;
+      told.replaceChildren(make("p", { class: "error", role: "alert" }, refused.message));
+    }
+  };
+}
