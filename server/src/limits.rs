@@ -106,15 +106,22 @@ pub mod web {
     pub const QUICK_PINGS: u32 = 8;
     /// Between those.
     pub const QUICK_PING_GAP: Duration = Duration::from_millis(250);
-    /// Between later pings: 64 samples in about two minutes, the window of the least round trip.
+    /// Between later pings while a game goes on: 64 samples in about two minutes, the window of the
+    /// least round trip.
     pub const PING_GAP: Duration = Duration::from_secs(2);
+    /// Between pings while no game goes on: a few a minute keep the link open and spare the battery.
+    pub const IDLE_PING_GAP: Duration = Duration::from_secs(10);
     /// Between the pings of a young race, from a cue on for `race::ruling::RACE_PINGS_FOR`: the
     /// arbiter's own step, so that what it waits for is what the edge does.
     pub const RACE_PING_GAP: Duration =
         Duration::from_micros(crate::race::measure::RACE_PING_GAP.0);
-    /// A link from which nothing came for so long is closed: four pings unanswered. Shorter would
-    /// cut devices off during a roam between access points, which takes a few seconds.
+    /// A link that leaves a ping unanswered and says nothing else for so long is closed: four pings
+    /// in a game. Shorter would cut devices off during a roam between access points, which
+    /// takes a few seconds.
     pub const SILENCE_MAX: Duration = Duration::from_secs(8);
+    /// A link that says something again after leaving a ping unanswered for so long has slept or
+    /// roamed: what was measured before says nothing of it. Two pings in a game.
+    pub const SLEEP_MIN: Duration = Duration::from_secs(4);
     /// Between two whole boards or wall displays on one connection: at most four a second.
     pub const VIEW_GAP: Duration = Duration::from_millis(250);
     /// Answers that may wait between a connection's reading and writing half. Reading waits for

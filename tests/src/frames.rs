@@ -15,6 +15,11 @@ pub struct Frames {
 }
 
 impl Frames {
+    /// Whether frames have begun. The head of an ordinary answer over HTTP counts as none.
+    pub fn is_upgraded(&self) -> bool {
+        self.upgraded
+    }
+
     /// Takes in the next bytes; answers with the payloads of those control frames of this kind that
     /// they complete and that are 16 bytes long.
     pub fn control(&mut self, bytes: &[u8], opcode: u8) -> Vec<[u8; 16]> {
@@ -23,8 +28,12 @@ impl Frames {
             let Some(head) = self.bytes.windows(4).position(|four| four == b"\r\n\r\n") else {
                 return Vec::new();
             };
+            // A request has no status; its answer decides for itself.
+            self.upgraded = !self.bytes.starts_with(b"HTTP/1.1 2");
             self.bytes.drain(..head + 4);
-            self.upgraded = true;
+            if !self.upgraded {
+                return Vec::new();
+            }
         }
         let mut found = Vec::new();
         while let Some((kind, payload, length)) = frame(&self.bytes) {

@@ -102,6 +102,8 @@ struct Shared {
     /// Counts up at each cut.
     cuts: watch::Sender<u64>,
     pings: Mutex<Pings>,
+    /// What came from the server over WebSockets: when, and how many bytes.
+    down: Mutex<Vec<(Instant, usize)>>,
 }
 
 #[derive(Default)]
@@ -121,6 +123,7 @@ impl Proxy {
             stalled: watch::Sender::new(false),
             cuts: watch::Sender::new(0),
             pings: Mutex::default(),
+            down: Mutex::default(),
         });
         let behind = Arc::clone(&shared);
         tokio::spawn(async move {
@@ -151,6 +154,16 @@ impl Proxy {
     /// Cuts every connection; what was under way is lost. New ones can be made at once.
     pub fn cut(&self) {
         self.shared.cuts.send_modify(|cuts| *cuts += 1);
+    }
+
+    /// The most bytes that the server sent over WebSockets within any such span.
+    pub fn most_down(&self, span: Duration) -> usize {
+        let down = self.shared.down.lock().unwrap_or_else(PoisonError::into_inner);
+        let within = |from: usize| {
+            let end = down[from].0 + span;
+            down[from..].iter().take_while(|(at, _)| *at <= end).map(|(_, bytes)| bytes).sum()
+        };
+        (0..down.len()).map(within).max().unwrap_or(0)
     }
 
     /// The round trips of all pings answered so far.
@@ -211,6 +224,10 @@ impl Shared {
                 if towards == Towards::Device {
                     for nonce in frames.control(&piece[..length], OPCODE_PING) {
                         self.pings().under_way.push((nonce, now));
+                    }
+                    if frames.is_upgraded() {
+                        let mut down = self.down.lock().unwrap_or_else(PoisonError::into_inner);
+                        down.push((now, length));
                     }
                 }
                 // Nothing overtakes within a connection.

@@ -205,6 +205,27 @@ fn honest_children_are_ranked_by_reaction_over_links_of_10_60_and_300_ms() {
     });
 }
 
+/// A browser answers pings below the page, until what the page has not read fills its buffers. A
+/// page that is busy for two seconds in the middle of a game of six must leave less unread than
+/// 16 KiB; `tests/browser/timing.test.mjs` shows what Chromium does then.
+#[test]
+fn what_a_busy_page_leaves_unread_stays_small_at_the_largest_table() {
+    quick_clock::run(async {
+        let children = [10, 20, 30, 40, 50, 60].map(|trip_ms| child(Route::steady(trip_ms), 700));
+        let mut room = Room::open(HouseRule::Stay { rounds: 2 }, &children, 36).await;
+        let paced = room.players.into_iter().zip(100..);
+        room.players =
+            paced.map(|(player, seed)| player.with_temper(Temper::SEVEN_TO_EIGHT, seed)).collect();
+        room.class.start().await;
+        room.everybody(is_over).await;
+        let most = |proxy: &Proxy| proxy.most_down(Duration::from_secs(2));
+        let most: Vec<usize> = room.proxies.iter().map(most).collect();
+        println!("most bytes towards each device within 2 s, bincode and JSON in turn: {most:?}");
+        assert!(most.iter().all(|bytes| *bytes > 0 && *bytes < 16 * 1024), "{most:?}");
+        room.house.close().await;
+    });
+}
+
 #[test]
 fn what_the_server_measures_contains_the_true_round_trips() {
     quick_clock::run_in_steps(STEP, async {

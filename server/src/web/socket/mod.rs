@@ -1,6 +1,7 @@
 //! One device's socket from `Hello` to the close handshake: one task in which a reading and a
 //! writing half run side by side, so that neither ever waits for the other.
 
+mod pace;
 mod reader;
 #[cfg(test)]
 mod tests;
@@ -88,7 +89,7 @@ async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
         Err(why) => return Ended::Closed(why),
     };
     let clock_step = Micros(hello.clock_step.0.min(CLOCK_STEP_US_MAX));
-    let timing = Timing::new(clock_step, hub.now());
+    let timing = Timing::new(clock_step);
     let (answers, waiting) = mpsc::channel(ANSWERS_MAX);
     let writer = Writer { sink, codec, hub, timing: &timing, role: &admitted.role };
     tokio::select! {

@@ -10,7 +10,7 @@ use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use handround_protocol::close::Close;
 use handround_protocol::codec::{Codec, Payload};
 use handround_protocol::id::{Ask, LessonId, Nonce};
-use handround_protocol::message::{BoardSays, ToServer};
+use handround_protocol::message::{BoardSays, SeatSays, ToServer};
 use handround_protocol::time::Micros;
 use std::convert::Infallible;
 use tokio::sync::mpsc;
@@ -108,6 +108,9 @@ impl<'a, F: Frames> Reader<'a, F> {
                     None
                 }
                 (Heard::Said(ToServer::Seat { ask, says }), Role::Seat(seat)) => {
+                    if let SeatSays::InView { visible } = says {
+                        timing.in_view(visible);
+                    }
                     let link = timing.bounds(arrived);
                     seat.report(FromSeat::Says { ask, says, arrived, link }).await?;
                     None

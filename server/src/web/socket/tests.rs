@@ -5,12 +5,15 @@
 use super::*;
 use crate::journal::MemoryStore;
 use crate::lesson::connection::{Outbox, UrgentCue};
-use crate::limits::web::{PING_GAP, QUICK_PING_GAP, QUICK_PINGS, SILENCE_MAX, VIEW_GAP};
+use crate::limits::web::{
+    IDLE_PING_GAP, PING_GAP, QUICK_PING_GAP, QUICK_PINGS, SILENCE_MAX, VIEW_GAP,
+};
 use handround_protocol::codec::Payload;
-use handround_protocol::id::{Ask, Nonce, RoundNumber};
-use handround_protocol::message::ToClient;
+use handround_protocol::house::HouseRule;
+use handround_protocol::id::{Ask, GameNumber, Nonce, RoundNumber, SeatIndex, SeatNumber};
+use handround_protocol::message::{SeatNews, ToClient};
 use handround_protocol::refusal::Refusal;
-use handround_protocol::view::WallView;
+use handround_protocol::view::{Phase, TableView, WallView};
 use std::pin::Pin;
 use std::sync::{Arc, Mutex};
 use std::task::{Context, Poll};
@@ -85,7 +88,7 @@ async fn open(prepare: impl FnOnce(&Outbox), wall: Option<watch::Receiver<Arc<Wa
     prepare(&outbox);
     let views = wall.map_or(Views::None, |wall| Views::wall(wall, outbox.clone()));
     let ended = tokio::spawn(async move {
-        let timing = Timing::new(Micros(0), hub.now());
+        let timing = Timing::new(Micros(0));
         let (sink, frames) = server.split();
         let (answers, waiting) = mpsc::channel(ANSWERS_MAX);
         let reader = Reader::new(frames, Codec::Json, &hub);
@@ -142,7 +145,7 @@ async fn a_cue_overtakes_what_waits_and_its_own_ping_is_in_the_same_write() {
 }
 
 #[tokio::test(start_paused = true)]
-async fn pings_keep_their_pace_whatever_else_is_sent() {
+async fn pings_keep_their_pace_whatever_else_is_sent_in_private() {
     async fn pace(busy: bool) -> Vec<Duration> {
         let mut pipe = open(|_| (), None).await;
         let outbox = pipe.outbox.clone();
@@ -172,7 +175,52 @@ async fn pings_keep_their_pace_whatever_else_is_sent() {
     let gaps: Vec<Duration> = idle.windows(2).map(|pair| pair[1] - pair[0]).collect();
     let quick = QUICK_PINGS as usize - 1;
     assert_eq!(gaps[..quick], vec![QUICK_PING_GAP; quick]);
-    assert_eq!(gaps[quick..], [PING_GAP; 4]);
+    assert_eq!(gaps[quick..], [IDLE_PING_GAP; 4]);
+}
+
+/// The table's public part is all that the pace may follow, and it is the same for every seat.
+#[tokio::test(start_paused = true)]
+async fn a_deal_is_measured_quickly_and_links_are_watched_while_a_game_goes_on() {
+    let mut pipe = open(|_| (), None).await;
+    let mut gaps = Vec::new();
+    let mut last = None;
+    let quick = QUICK_PINGS as usize - 1;
+    let (dealt, moved, over) = (quick + 2, 2 * quick + 5, 2 * quick + 7);
+    while gaps.len() < over + 3 {
+        if !matches!(pipe.frame().await, Message::Ping(_)) {
+            continue;
+        }
+        let now = Instant::now();
+        gaps.extend(last.replace(now).map(|last| now - last));
+        match gaps.len() {
+            place if place == dealt => pipe.outbox.send(table_news(Phase::Dealt, 40)),
+            place if place == moved => pipe.outbox.send(table_news(Phase::Playing, 39)),
+            place if place == over => pipe.outbox.send(table_news(Phase::GameOver, 39)),
+            _ => {}
+        }
+    }
+    assert_eq!(gaps[..quick], vec![QUICK_PING_GAP; quick]);
+    assert_eq!(gaps[quick..dealt], [IDLE_PING_GAP; 2], "no game goes on");
+    assert!(gaps[dealt] < QUICK_PING_GAP, "measured at once");
+    assert_eq!(gaps[dealt + 1..=dealt + quick], vec![QUICK_PING_GAP; quick]);
+    assert_eq!(gaps[dealt + quick + 1..=over], vec![PING_GAP; over - dealt - quick]);
+    assert_eq!(gaps[over + 1..], [IDLE_PING_GAP; 2]);
+}
+
+fn table_news(phase: Phase, draw_pile: u16) -> ToClient {
+    let table = TableView {
+        game: GameNumber(1),
+        round: RoundNumber(1),
+        phase,
+        paused: false,
+        house: HouseRule::Stay { rounds: 4 },
+        dealer: SeatIndex(0),
+        tokens: 3,
+        draw_pile,
+        discard_pile: 0,
+        seats: Vec::new(),
+    };
+    ToClient::Seat { number: SeatNumber(1), news: SeatNews::Table(table) }
 }
 
 /// A device that reads but whose answers never come is closed; one that answers stays.

@@ -1,17 +1,23 @@
-//! What one connection knows of its link's timing, shared by its two halves. Pure: every time
-//! comes in as an argument.
+//! What one connection knows of its link's timing, shared by its two halves. Every time comes in as
+//! an argument.
 
 use crate::game::LinkBounds;
 use crate::lesson::connection::URGENT_MESSAGES_MAX;
+use crate::limits::web::SLEEP_MIN;
 use crate::race::link::Meter;
 use crate::race::ruling::RACE_PINGS_FOR;
 use handround_protocol::id::Nonce;
 use handround_protocol::time::Micros;
 use std::collections::VecDeque;
 use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+use tokio::sync::Notify;
 
 /// Both halves run in one task, so the lock is never waited for.
-pub struct Timing(Mutex<State>);
+pub struct Timing {
+    state: Mutex<State>,
+    woke: Notify,
+}
 
 struct State {
     meter: Meter,
@@ -19,7 +25,10 @@ struct State {
     cues: VecDeque<(Nonce, Micros)>,
     /// Until when the pings are those of an open race.
     race_until: Micros,
-    heard: Micros,
+    /// Since when a ping has been out without a word from the device.
+    waiting_since: Option<Micros>,
+    /// The device said that its page is hidden.
+    hidden: bool,
 }
 
 /// What a pong tells.
@@ -32,30 +41,54 @@ pub struct Told {
 }
 
 impl Timing {
-    /// A link not yet measured, heard of just now.
-    pub fn new(clock_step: Micros, now: Micros) -> Timing {
+    /// A link not yet measured.
+    pub fn new(clock_step: Micros) -> Timing {
         let meter = Meter::new(clock_step);
-        Timing(Mutex::new(State {
+        let state = State {
             meter,
             cues: VecDeque::new(),
             race_until: Micros(0),
-            heard: now,
-        }))
+            waiting_since: None,
+            hidden: false,
+        };
+        Timing { state: Mutex::new(state), woke: Notify::new() }
     }
 
-    /// A frame of any kind was read.
+    /// A frame of any kind was read. A device that was silent for long has slept.
     pub fn heard(&self, at: Micros) {
-        self.state().heard = at;
+        let mut state = self.state();
+        if state.silence(at) >= micros(SLEEP_MIN) {
+            state.start_over();
+            self.woke.notify_one();
+        }
+        state.waiting_since = None;
     }
 
-    /// How long nothing was read.
+    /// Waits until the link has to be measured anew.
+    pub async fn woken(&self) {
+        self.woke.notified().await;
+    }
+
+    /// How long a ping has been out without a word from the device.
     pub fn silence(&self, now: Micros) -> Micros {
-        now.since(self.state().heard)
+        self.state().silence(now)
+    }
+
+    /// The page can be seen, or is hidden. When it comes back its radio may have slept as well.
+    pub fn in_view(&self, visible: bool) {
+        let mut state = self.state();
+        if visible && state.hidden {
+            state.start_over();
+            self.woke.notify_one();
+        }
+        state.hidden = !visible;
     }
 
     /// A ping's bytes went to the kernel.
     pub fn ping_sent(&self, nonce: Nonce, sent: Micros) {
-        self.state().meter.ping_sent(nonce, sent);
+        let mut state = self.state();
+        state.meter.ping_sent(nonce, sent);
+        state.waiting_since.get_or_insert(sent);
     }
 
     /// A ping of an open race went to the kernel.
@@ -73,6 +106,7 @@ impl Timing {
     pub fn cue_sent(&self, nonce: Nonce, sent: Micros) -> LinkBounds {
         let mut state = self.state();
         state.meter.ping_sent(nonce, sent);
+        state.waiting_since.get_or_insert(sent);
         if state.cues.len() == URGENT_MESSAGES_MAX {
             state.cues.pop_front();
         }
@@ -101,8 +135,27 @@ impl Timing {
     }
 
     fn state(&self) -> MutexGuard<'_, State> {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+impl State {
+    fn silence(&self, now: Micros) -> Micros {
+        self.waiting_since.map_or(Micros(0), |since| now.since(since))
+    }
+
+    /// Forgets what was measured. Cues stay: that one has arrived is no measure of the link, and a
+    /// round must not become void because a page woke up.
+    fn start_over(&mut self) {
+        self.meter.reset();
+        for (nonce, sent) in &self.cues {
+            self.meter.race_ping_sent(*nonce, *sent);
+        }
+    }
+}
+
+fn micros(span: Duration) -> Micros {
+    Micros(u64::try_from(span.as_micros()).unwrap_or(u64::MAX))
 }
 
 #[cfg(test)]
@@ -111,7 +164,7 @@ mod tests {
 
     #[test]
     fn a_pong_tells_of_every_cue_before_it_and_of_none_after() {
-        let timing = Timing::new(Micros(5), Micros(0));
+        let timing = Timing::new(Micros(5));
         let [before, cue, between, second, after] = [1, 2, 3, 4, 5].map(|id| Nonce([id; 16]));
         timing.ping_sent(before, Micros(100));
         timing.cue_sent(cue, Micros(200));
@@ -125,11 +178,43 @@ mod tests {
         assert_eq!(timing.pong(second, Micros(1_200)).cues, [second]);
         assert_eq!(timing.pong(after, Micros(1_300)).race_ping, Some(Micros(500)));
         assert_eq!(timing.bounds(Micros(1_300)).least, Micros(800));
-        timing.heard(Micros(1_300));
-        assert_eq!(timing.silence(Micros(2_000)), Micros(700));
         let over = Micros(400).plus(RACE_PINGS_FOR);
         assert!(timing.in_race(Micros(over.0 - 1)) && !timing.in_race(over));
         timing.ping_sent(Nonce([6; 16]), over);
         assert_eq!(timing.pong(Nonce([6; 16]), Micros(over.0 + 9)).race_ping, None);
+    }
+
+    #[test]
+    fn only_an_unanswered_ping_makes_silence_and_a_sleep_forgets_the_link_but_not_the_cue() {
+        let timing = Timing::new(Micros(5));
+        let [first, cue, later] = [1, 2, 3].map(|id| Nonce([id; 16]));
+        let second = Micros::from_s;
+        timing.ping_sent(first, second(1));
+        timing.heard(second(2));
+        timing.pong(first, second(2));
+        assert_eq!(timing.bounds(second(2)).least, second(1));
+        assert_eq!(timing.silence(second(600)), Micros(0), "nothing was asked of it");
+        timing.cue_sent(cue, second(600));
+        timing.ping_sent(later, second(600));
+        assert_eq!(timing.silence(second(602)), second(2));
+        timing.heard(second(605));
+        assert_eq!(timing.silence(second(606)), Micros(0));
+        assert_eq!(timing.bounds(second(605)).least, Micros(0), "nothing is known of the link");
+        assert_eq!(timing.pong(later, second(605)), Told::default(), "forgotten");
+        assert_eq!(timing.pong(cue, second(605)).cues, [cue], "the cue has arrived");
+        assert_eq!(timing.bounds(second(605)).smoothed, Micros(0), "and is no measure");
+    }
+
+    #[test]
+    fn a_page_that_comes_back_into_view_is_measured_anew_and_one_that_was_in_view_is_not() {
+        let timing = Timing::new(Micros(5));
+        let nonce = Nonce([1; 16]);
+        timing.ping_sent(nonce, Micros(0));
+        timing.pong(nonce, Micros(9));
+        timing.in_view(true);
+        timing.in_view(false);
+        assert_eq!(timing.bounds(Micros(9)).smoothed, Micros(9));
+        timing.in_view(true);
+        assert_eq!(timing.bounds(Micros(9)).smoothed, Micros(0));
     }
 }

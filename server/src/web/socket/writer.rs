@@ -1,14 +1,13 @@
-//! The writing half: cues first, then pings at a pace that depends on nothing else, then answers
+//! The writing half: cues first, then pings at a pace that depends on public facts, then answers
 //! and messages in order. Every write is bounded in time; nobody waits for a slow reader.
 
+use super::pace::Pace;
 use super::timing::Timing;
 use super::views::Views;
 use super::{Answer, Ended, Role};
 use crate::lesson::connection::{FromSeat, OutboxReader, UrgentCue};
 use crate::lesson::hub::Hub;
-use crate::limits::web::{
-    PING_GAP, QUICK_PING_GAP, QUICK_PINGS, RACE_PING_GAP, SILENCE_MAX, WRITE_WAIT,
-};
+use crate::limits::web::{RACE_PING_GAP, SILENCE_MAX, WRITE_WAIT};
 use futures_util::{Sink, SinkExt};
 use handround_protocol::close::Close;
 use handround_protocol::codec::{Codec, Payload};
@@ -53,8 +52,7 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
         mut answers: mpsc::Receiver<Answer>,
     ) -> Result<Infallible, Ended> {
         self.say(&ToClient::Welcome(welcome)).await?;
-        let mut pings = 0_u32;
-        let mut ping_due = Instant::now();
+        let mut pace = Pace::new(Instant::now());
         let mut race_ping_due = None;
         loop {
             tokio::select! {
@@ -67,14 +65,16 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
                 () = due(race_ping_due) => {
                     race_ping_due = self.race_ping().await?.then(|| Instant::now() + RACE_PING_GAP);
                 }
-                () = sleep_until(ping_due) => {
+                () = self.timing.woken() => pace.start_over(Instant::now()),
+                () = sleep_until(pace.due()) => {
                     self.ping().await?;
-                    pings = pings.saturating_add(1);
-                    ping_due += if pings < QUICK_PINGS { QUICK_PING_GAP } else { PING_GAP };
+                    pace.pinged();
                 }
                 Some(answer) = answers.recv() => self.answer(answer).await?,
                 message = outbox.ordinary.recv() => {
-                    self.say(&message.ok_or(Close::TableStopped)?).await?;
+                    let message = message.ok_or(Close::TableStopped)?;
+                    pace.says(&message, Instant::now());
+                    self.say(&message).await?;
                 }
                 view = views.next() => self.say(&view?).await?,
             }
