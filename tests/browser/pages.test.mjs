@@ -212,7 +212,7 @@ test("labels never say a value during play, and do after the round", async () =>
   }
   await page.context().close();
   const later = await open("roundover");
-  assert.ok(await later.getByRole("img", { name: "numeral, four" }).isVisible());
+  await later.getByRole("img", { name: "numeral, four" }).waitFor();
   await later.context().close();
 });
 
