@@ -50,6 +50,7 @@ fn every_example_can_be_read() {
             "LessonMade" => same::<LessonMade>(&value),
             "LessonLine" => same::<LessonLine>(&value),
             "PartnerSeat" => same::<PartnerSeat>(&value),
+            "RaceTold" => same::<RaceTold>(&value),
             "FaceSheet" => same::<FaceSheet>(&value),
             other => panic!("an example of an unknown kind: {other}"),
         };

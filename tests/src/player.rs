@@ -113,6 +113,11 @@ impl Player {
         Micros(u64::try_from(self.began.elapsed().as_micros()).expect("a test of some minutes"))
     }
 
+    /// When the device's own clock showed 0.
+    pub fn began(&self) -> Instant {
+        self.began
+    }
+
     /// Connects, or comes back with the last number it has, and waits for the welcome.
     ///
     /// # Errors
@@ -125,6 +130,7 @@ impl Player {
             Micros(u64::try_from(crate::quick_clock::STEP.as_micros()).expect("small"));
         let resume = self.last.filter(|_| self.view.is_some());
         let hello = Hello { credential: Credential::Seat(self.token), resume, clock_step };
+        device.began = Some(self.began);
         device.say(&ToServer::Hello(hello)).await;
         let welcome = device.listen().await?;
         assert!(matches!(welcome, ToClient::Welcome(Welcome::Seat { .. })), "{welcome:?}");

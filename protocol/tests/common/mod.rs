@@ -302,6 +302,8 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         add(&name, ToServer::Board { ask: Ask(10), says });
     }
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
+    let (received, answered) = (Micros(61_250_000), Micros(61_250_040));
+    add("clock told", ToServer::ClockTold { nonce: nonce(), received, answered });
     all
 }
 
@@ -387,6 +389,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
     add("clock", ToClient::Clock { device, received, sent });
     add("board", ToClient::Board(board_view()));
     add("wall", ToClient::Wall(wall_view()));
+    add("tell clock", ToClient::TellClock { nonce: nonce() });
     all
 }
 
@@ -490,6 +493,17 @@ pub fn http() -> Vec<(&'static str, String)> {
         (
             "PartnerSeat",
             json(&PartnerSeat { table: table(), token: token(), kind: SeatKind::Partner }),
+        ),
+        (
+            "RaceTold",
+            json(&RaceTold {
+                sentence: "Mika saw four alike; Ada reacted in 0.43 s and was last.".into(),
+                lines: vec![
+                    "Mika: no measured reaction".into(),
+                    "Ada: 431 ms; our own times allow 402 to 440 ms".into(),
+                ],
+                picture_svg: "<svg/>".into(),
+            }),
         ),
         (
             "FaceSheet",
