@@ -182,10 +182,10 @@ fn a_clock_that_contradicts_the_tap_is_noted_and_moves_nobody() {
     );
     let before = rule(&record);
     // Ben's grab was read at 420 ms; the clock is known to 10 ms, and its step is 0.1 ms.
-    let clock = Some(DeviceClock { ahead_us: 0, error: Micros(10_000) });
+    let clock = DeviceClock { ahead_us: 0, error: Micros(10_000) };
     for (tapped_ms, differs) in [(410, false), (430, false), (431, true), (0, false)] {
         let grab = record.runners[1].grab.as_mut().unwrap();
-        grab.link.clock = clock;
+        grab.link.clock = Some(clock);
         grab.tapped = Some(at(tapped_ms));
         let ruling = rule(&record);
         let noted = ruling.order[1].notes.contains(&Note::ClockDiffers);
@@ -195,7 +195,7 @@ fn a_clock_that_contradicts_the_tap_is_noted_and_moves_nobody() {
     let grab = record.runners[1].grab.as_mut().unwrap();
     grab.tapped = Some(Micros(at(5).0 - 11_000));
     assert!(rule(&record).order[1].notes.contains(&Note::ClockDiffers), "before the cue");
-    assert_eq!(clock.unwrap().on_server(Micros(7)), Some(Micros(7)));
+    assert_eq!(clock.on_server(Micros(7)), Some(Micros(7)));
     let from_zero = DeviceClock { ahead_us: -1_790_000_000_000_000, error: Micros(0) };
     assert_eq!(from_zero.on_server(Micros(7)), Some(Micros(1_790_000_000_000_007)));
     for (ahead_us, device) in [(i64::MAX, 7), (i64::MIN, 7), (8, 7), (-1, Micros::MAX.0)] {
@@ -204,7 +204,7 @@ fn a_clock_that_contradicts_the_tap_is_noted_and_moves_nobody() {
     }
     // Without a cue the link's greatest round trip is what the tap can have been under way.
     let own = record.runners[0].grab.as_mut().unwrap();
-    own.link.clock = clock;
+    own.link.clock = Some(clock);
     own.tapped = Some(Micros(at(0).0 - 30_000));
     assert_eq!(rule(&record).order[0].notes, []);
     record.runners[0].grab.as_mut().unwrap().tapped = Some(Micros(at(0).0 - 31_000));
