@@ -15,6 +15,7 @@ use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
 use tokio::time::Instant;
 use tokio_tungstenite::WebSocketStream;
+use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
 use tokio_tungstenite::tungstenite::{Error, Message, client::IntoClientRequest};
 
 /// The fixed teacher's key of every server in these tests.
@@ -90,7 +91,8 @@ impl Door {
         // A tap waits for no other packet, as in a browser.
         stream.set_nodelay(true)?;
         let stream = Recorder::new(stream, tape);
-        let (socket, _) = tokio_tungstenite::client_async(request, stream).await?;
+        let (socket, _) =
+            tokio_tungstenite::client_async_with_config(request, stream, Some(config())).await?;
         Ok(Device { codec, socket, view: None, began: None })
     }
 
@@ -98,6 +100,11 @@ impl Door {
     pub async fn teacher_socket(&self, codec: Codec) -> Device {
         self.socket(codec, &[("authorization", &format!("Bearer {TEACHER_KEY}"))]).await
     }
+}
+
+/// Ours are small messages; the library's buffer of 128 KiB is cleared before every read.
+fn config() -> WebSocketConfig {
+    WebSocketConfig::default().read_buffer_size(8 * 1024)
 }
 
 /// An answer over HTTP.

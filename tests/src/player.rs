@@ -9,7 +9,7 @@ use handround_protocol::face::FaceSheet;
 use handround_protocol::hand::four_alike;
 use handround_protocol::id::{Ask, DeckId, GroupIndex, SeatNumber, Token};
 use handround_protocol::message::{
-    Credential, Grab, Hello, SeatNews, SeatSays, ToClient, ToServer, Welcome,
+    Credential, Grab, GrabCue, Hello, SeatNews, SeatSays, ToClient, ToServer, Welcome,
 };
 use handround_protocol::partner::{Partner, Temper, Thought};
 use handround_protocol::refusal::Refusal;
@@ -97,6 +97,11 @@ impl Player {
     pub fn with_temper(mut self, temper: Temper, seed: u64) -> Player {
         self.brain = Partner::new(temper, seed);
         self
+    }
+
+    /// The cue that it has shown last, and when it taps on it, whether it comes to that or not.
+    pub fn taps_at(&self) -> Option<(GrabCue, Micros)> {
+        self.brain.taps_at()
     }
 
     /// Whether the own hand holds four alike.
