@@ -452,9 +452,16 @@ fn a_device_that_lies_about_nonces_and_times_moves_nobody_but_itself() {
                 let own = liar.seen().grab.cue.unwrap();
                 // Its own word comes before the brain's.
                 liar.say(SeatSays::CueShown { cue: own, shown }).await;
+                // The lab's row `replays`: refused, and of no effect on the own grab that follows.
+                let before = liar.refusals.len();
                 for nonce in [stale, Nonce([9; 16])] {
                     liar.say(cued(nonce)).await;
                 }
+                while liar.refusals.len() < before + 2 {
+                    liar.next().await.unwrap();
+                }
+                let no = [Refusal::NotYourCue; 2];
+                assert_eq!(liar.refusals[before..], no, "{lie}: replayed, forged");
                 // As long as it is told that this was too soon it says the same again.
                 while liar.seen().grab.tap != Tap::Taken {
                     assert!(!ruled(liar.seen()), "{lie}: it was not heard in time");
