@@ -523,6 +523,15 @@ pub fn http() -> Vec<(&'static str, String)> {
             json(&PartnerSeat { table: table(), token: token(), kind: SeatKind::Partner }),
         ),
         (
+            "HandTold",
+            json(&HandTold {
+                name: "Mika".into(),
+                deck: deck(),
+                cards: vec![FaceIndex(3), FaceIndex(12), FaceIndex(17), FaceIndex(22)],
+                considering: Some(FaceIndex(5)),
+            }),
+        ),
+        (
             "FaceSheet",
             json(&FaceSheet {
                 deck: deck(),

@@ -432,6 +432,27 @@ nudged: boolean, };
 export type GroupIndex = number;
 
 /**
+ * One seat's cards, opened deliberately by the teacher for a few seconds.
+ */
+export type HandTold = {
+/**
+ * Whose.
+ */
+name: string,
+/**
+ * The deck whose faces these are.
+ */
+deck: DeckId,
+/**
+ * The hand; empty while no round is dealt.
+ */
+cards: Array<FaceIndex>,
+/**
+ * The card to keep or pass.
+ */
+considering: FaceIndex | null, };
+
+/**
  * The own cards.
  */
 export type HandView = {
