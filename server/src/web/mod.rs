@@ -80,6 +80,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons", get(lessons::list).post(lessons::make))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
+        .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))
