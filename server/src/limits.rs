@@ -122,6 +122,9 @@ pub mod web {
     /// A link that says something again after leaving a ping unanswered for so long has slept or
     /// roamed: what was measured before says nothing of it. Two pings in a game.
     pub const SLEEP_MIN: Duration = Duration::from_secs(4);
+    /// Questions for one device's clock that may be open: those of a second at the quick pace. A
+    /// page that is busy for longer answers with too great a delay to teach anything.
+    pub const CLOCK_QUESTIONS_MAX: usize = 4;
     /// Between two whole boards or wall displays on one connection: at most four a second.
     pub const VIEW_GAP: Duration = Duration::from_millis(250);
     /// Answers that may wait between a connection's reading and writing half. Reading waits for

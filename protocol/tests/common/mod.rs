@@ -325,6 +325,8 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         add(&name, ToServer::Board { ask: Ask(10), says });
     }
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
+    let (received, answered) = (Micros(61_250_000), Micros(61_250_040));
+    add("clock told", ToServer::ClockTold { nonce: nonce(), received, answered });
     all
 }
 
@@ -420,6 +422,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         add(&format!("board, link {link:?}"), ToClient::Board(board));
     }
     add("wall", ToClient::Wall(wall_view()));
+    add("tell clock", ToClient::TellClock { nonce: nonce() });
     all
 }
 
@@ -523,6 +526,17 @@ pub fn http() -> Vec<(&'static str, String)> {
         (
             "PartnerSeat",
             json(&PartnerSeat { table: table(), token: token(), kind: SeatKind::Partner }),
+        ),
+        (
+            "RaceTold",
+            json(&RaceTold {
+                sentence: "Mika saw four alike; Ada reacted in 0.43 s and was last.".into(),
+                lines: vec![
+                    "Mika: no measured reaction".into(),
+                    "Ada: 431 ms; our own times allow 402 to 440 ms".into(),
+                ],
+                picture_svg: "<svg/>".into(),
+            }),
         ),
         (
             "HandTold",

@@ -1125,7 +1125,11 @@ received: Micros,
 /**
  * The server's clock when the answer was written.
  */
-sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView };
+sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView } | { "TellClock": {
+/**
+ * Names the question; unguessable, so that no answer comes before it.
+ */
+nonce: Nonce, } };
 
 /**
  * What a device sends.
@@ -1150,7 +1154,19 @@ says: BoardSays, } } | { "ClockAsk": {
 /**
  * The device's clock when it asked.
  */
-device: Micros, } };
+device: Micros, } } | { "ClockTold": {
+/**
+ * Which question.
+ */
+nonce: Nonce,
+/**
+ * The device's clock when the question was read.
+ */
+received: Micros,
+/**
+ * The device's clock when the answer was written.
+ */
+answered: Micros, } };
 
 /**
  * The secret by which a device returns to its seat, its wall display or its board.

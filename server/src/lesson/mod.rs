@@ -23,3 +23,5 @@ mod table_task;
 #[cfg(test)]
 mod tests;
 mod tickets;
+
+pub use lesson_log::TABLE_STREAMS;
