@@ -80,6 +80,8 @@ fn skills() -> Vec<(Skill, Confusables)> {
         (Skill::Coins { cents_max: 100 }, Allow),
         (Skill::Shapes, Allow),
         (Skill::EqualShares, Allow),
+        (Skill::OurClass, Allow),
+        (Skill::OwnDeck { deck: OwnDeckId([0x0d; 16]) }, Allow),
     ]
 }
 

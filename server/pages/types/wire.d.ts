@@ -743,6 +743,11 @@ seconds: number, } } | "Tell";
 export type Nonce = string;
 
 /**
+ * One of the decks that teachers made themselves; what it names may be changed by its teacher.
+ */
+export type OwnDeckId = string;
+
+/**
  * Where the table stands.
  */
 export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
@@ -1002,7 +1007,11 @@ step_minutes: number, } } | { "Coins": {
 /**
  * Largest amount in cents: 25 to 100.
  */
-cents_max: number, } } | "Shapes" | "EqualShares";
+cents_max: number, } } | "Shapes" | "EqualShares" | "OurClass" | { "OwnDeck": {
+/**
+ * Which of those that the server keeps.
+ */
+deck: OwnDeckId, } };
 
 /**
  * One table of a lesson.
