@@ -95,4 +95,7 @@ pub enum Refusal {
     /// A reminder to a child that has nothing to do just now.
     #[error("there is nothing that this child could do just now")]
     NothingToDo,
+    /// There was no race at that table, or it does not count.
+    #[error("there is no race to show")]
+    NoRace,
 }

@@ -39,6 +39,9 @@ pub mod lesson {
     /// Least pause between two ticks that changed nothing, so that a wrong timer cannot spin.
     pub const IDLE_TICK_PAUSE: Micros = Micros::from_ms(50);
 
+    /// How long a race that the teacher shows stays on the wall: six children's tokens, one every
+    /// 2.5 s, and time to look. The page plays it once (`pages/wall/race.js`).
+    pub const WALL_RACE_FOR: Duration = Duration::from_secs(30);
     /// How long the demo shows a game's end before a rematch: time to read it and to look up.
     pub const DEMO_REMATCH_PAUSE: Duration = Duration::from_secs(20);
 

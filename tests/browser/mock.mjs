@@ -28,6 +28,11 @@ export const heard = [];
 /** @type {Set<import("ws").WebSocket>} */
 const socketsOpen = new Set();
 
+/** Says something to every page. @param {ToClient} message */
+export function sayToAll(message) {
+  for (const socket of socketsOpen) socket.send(JSON.stringify(message));
+}
+
 /** Closes every socket, as a server that stops. */
 export function dropAll() {
   for (const socket of socketsOpen) socket.close(1001);

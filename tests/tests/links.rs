@@ -9,9 +9,9 @@
 use futures_util::future::join_all;
 use handround_protocol::codec::Codec;
 use handround_protocol::house::HouseRule;
-use handround_protocol::id::{Nonce, RoundNumber, SeatIndex};
+use handround_protocol::id::{Nonce, RoundNumber, SeatIndex, TableId};
 use handround_protocol::join::RaceTold;
-use handround_protocol::message::{Grab, GrabCue, SeatSays};
+use handround_protocol::message::{BoardSays, Grab, GrabCue, SeatSays};
 use handround_protocol::partner::Temper;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
@@ -187,6 +187,19 @@ fn honest_children_are_ranked_by_reaction_over_links_of_10_60_and_300_ms() {
         assert_eq!(bars.count(), 3);
         let races = room.races().await;
         assert_eq!(races.len(), 3);
+        // The wall shows whose tokens went, for a while, and not who was last.
+        assert!(told.can_replay);
+        let show = BoardSays::ShowRace { table: room.class.table() };
+        room.house.hub.board_says(room.class.lesson, show).await.unwrap();
+        let mut wall = room.house.hub.wall(room.class.wall()).await.unwrap();
+        let shown = wall.wait_for(|wall| wall.race.is_some()).await.unwrap().race.clone().unwrap();
+        let order: Vec<SeatIndex> = races[2].1.order.iter().map(|placed| placed.seat).collect();
+        assert_eq!((shown.number, shown.moments.concat()), (1, order[..3].to_vec()));
+        assert_eq!(shown.seats.len(), 4);
+        wall.wait_for(|wall| wall.race.is_none()).await.unwrap();
+        let unknown = BoardSays::ShowRace { table: TableId([9; 16]) };
+        let no = room.house.hub.board_says(room.class.lesson, unknown).await;
+        assert_eq!(no, Err(Refusal::NoSuchTable));
         for (number, (record, ruling)) in races.iter().enumerate() {
             let truth = order_by(record, reaction);
             assert_eq!(truth, [room.seat(3), room.seat(2), room.seat(1)], "race {number}");

@@ -32,7 +32,7 @@ use tokio::task::{LocalSet, spawn_local};
 const HOUSES: u64 = 2;
 const TABLES: u64 = 20;
 /// At each table; a few of them do not count, see `seen`.
-const RACES: u32 = 52;
+const RACES: u32 = 53;
 const RACES_LEAST: usize = 2_000;
 const CHILDREN: usize = 4;
 const SEED: u64 = 20_260_801;
@@ -145,10 +145,10 @@ fn ways(proxy: &Proxy) -> Ways {
     (down.iter().map(us).collect(), up.iter().map(us).collect())
 }
 
-/// One race as it was. `None` where a second child found four alike before its cue came: the lab's
-/// races have one beginner.
+/// One race as it was. `None` where a second child found four alike before its cue came, since the
+/// lab's races have one beginner; and where a device on a machine that is out of breath answered
+/// nothing for so long that the race does not count.
 fn seen(record: &Record, ruling: &Ruling, seats: &[SeatIndex], plans: &[Plans]) -> Option<Race> {
-    assert!(!ruling.void, "no link was away: {}", ruling.sentence);
     let child = |seat: SeatIndex| seats.iter().position(|known| *known == seat).unwrap();
     let mut reactions = vec![None; CHILDREN];
     let (mut began, mut arrived) = (None, Vec::new());
@@ -159,7 +159,7 @@ fn seen(record: &Record, ruling: &Ruling, seats: &[SeatIndex], plans: &[Plans]) 
             began = Some(child);
             continue;
         };
-        if runner.grab.is_some_and(|grab| grab.kind != Kind::Cued) {
+        if ruling.void || runner.grab.is_some_and(|grab| grab.kind != Kind::Cued) {
             return None;
         }
         let plans = plans[child].borrow();

@@ -24,7 +24,7 @@ export class Board {
   constructor(say) {
     this.say = say;
     this.openPlan = setUpPlan((plan) => this.say({ Plan: plan }));
-    this.openRace = setUpRace();
+    this.openRace = setUpRace((says) => this.say(says));
     this.seat = new SeatDialog(say);
   }
 

@@ -112,7 +112,11 @@ table: TableId | null,
 /**
  * Whether it rings.
  */
-ring: boolean, } };
+ring: boolean, } } | { "ShowRace": {
+/**
+ * The table.
+ */
+table: TableId, } };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -777,7 +781,11 @@ lines: Array<string>,
 /**
  * Bars of reaction with their intervals, as one `<svg>` element.
  */
-picture_svg: string, };
+picture_svg: string,
+/**
+ * Whether the wall display can replay it: a race that does not count is not shown.
+ */
+can_replay: boolean, };
 
 /**
  * Why a move or a teacher's wish was refused. Only appended to.
@@ -786,7 +794,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "NoRace";
 
 /**
  * How a round can end.
@@ -1179,6 +1187,27 @@ export type Token = string;
 export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped" | "Frozen";
 
 /**
+ * A race to replay calmly: who took a token, and nothing of times or of who took none.
+ */
+export type WallRace = {
+/**
+ * Counts what the teacher shows, so that one is played once.
+ */
+number: number,
+/**
+ * The table's name.
+ */
+table: string,
+/**
+ * Everybody at the table, in the order of play.
+ */
+seats: Array<WallSeat>,
+/**
+ * The seats whose tokens go at each moment, first to last.
+ */
+moments: Array<Array<SeatIndex>>, };
+
+/**
  * A seat on the wall.
  */
 export type WallSeat = {
@@ -1239,7 +1268,11 @@ join_qr_svg: string,
 /**
  * The tables, each with the names and pictures of its seats.
  */
-tables: Array<WallTable>, };
+tables: Array<WallTable>,
+/**
+ * A race that the teacher shows, for as long as a calm replay takes.
+ */
+race: WallRace | null, };
 
 /**
  * What a connection is, and what it should load first.

@@ -256,6 +256,7 @@ fn wall(version: usize) -> WallView {
         row: vec![],
         join_url: String::new(),
         join_qr_svg: String::new(),
+        race: None,
         tables: vec![],
     }
 }
