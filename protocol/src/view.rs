@@ -13,6 +13,7 @@ use crate::id::{
 use crate::message::SeatNews;
 use crate::picture::Picture;
 use crate::skill::{Confusables, Skill};
+use crate::wishes::DeckWishes;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -392,6 +393,9 @@ pub struct LessonPlan {
     /// What the deck does with pairs that children take for each other.
     #[serde(default)]
     pub confusables: Confusables,
+    /// What else the teacher wishes of the deck.
+    #[serde(default)]
+    pub wishes: DeckWishes,
 }
 
 /// One table on the board.
