@@ -3,7 +3,7 @@
 
 use crate::face::FaceKind;
 use crate::house::AgeBand;
-use crate::id::KeptDeckId;
+use crate::id::{KeptDeckId, TableId};
 use crate::skill::Skill;
 use crate::wishes::{CardKey, DeckPlan, GroupKey};
 use serde::{Deserialize, Serialize};
@@ -139,6 +139,16 @@ pub struct KindChoice {
     pub name: String,
     /// Whether it may be shown.
     pub chosen: bool,
+}
+
+/// Another deck for the next games: `POST /lessons/{lesson}/deck`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct UseDeck {
+    /// For one table alone; `None` for all.
+    pub table: Option<TableId>,
+    /// The deck; `None` brings a table back to the lesson's.
+    pub deck: Option<DeckPlan>,
 }
 
 /// Asks for a deck on paper: `POST /workshop/print`.

@@ -163,6 +163,8 @@ pub fn board_view() -> BoardView {
         join_qr_svg: "<svg/>".into(),
         wall_url: "http://192.0.2.7:8787/wall".into(),
         plan: plan(),
+        next_deck: "Numbers 1 to 6".into(),
+        table_decks: vec![TableDeck { table: table(), name: "Letters".into() }],
         seating: "11 children at tables of 4, 4 and 3.".into(),
         tables: vec![BoardTable {
             table: table(),

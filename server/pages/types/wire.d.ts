@@ -143,6 +143,14 @@ wall_url: string,
  */
 plan: LessonPlan,
 /**
+ * What the deck of the next game is called.
+ */
+next_deck: string,
+/**
+ * Tables that play their next game with a deck of their own.
+ */
+table_decks: Array<TableDeck>,
+/**
  * One plain sentence on how the class was seated.
  */
 seating: string,
@@ -1172,6 +1180,19 @@ asks: string, };
 export type Swap = { "Group": GroupKey } | { "Card": CardKey };
 
 /**
+ * The deck that one table plays its next game with, instead of the lesson's.
+ */
+export type TableDeck = {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The deck's name.
+ */
+name: string, };
+
+/**
  * One table of a lesson.
  */
 export type TableId = string;
@@ -1314,6 +1335,19 @@ device: Micros, } };
  * The secret by which a device returns to its seat, its wall display or its board.
  */
 export type Token = string;
+
+/**
+ * Another deck for the next games: `POST /lessons/{lesson}/deck`.
+ */
+export type UseDeck = {
+/**
+ * For one table alone; `None` for all.
+ */
+table: TableId | null,
+/**
+ * The deck; `None` brings a table back to the lesson's.
+ */
+deck: DeckPlan | null, };
 
 /**
  * Why a round does not count.
