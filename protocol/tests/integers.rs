@@ -72,6 +72,9 @@ fn to_client(largest: bool) -> Vec<ToClient> {
         stand_in: false,
         waiting_s: middle,
         false_grabs: middle,
+        link: None,
+        care: CareView::default(),
+        help_s: middle,
     };
     vec![
         ToClient::Clock { device: micros, received: micros, sent: micros },

@@ -5,6 +5,7 @@
 import { Cards } from "../cards.js";
 import { apply } from "../view.js";
 import { clockStepMicros, Wire } from "../wire.js";
+import { Ask } from "./ask.js";
 import { guardPage } from "./guard.js";
 import { codeIn, startJoin } from "./join.js";
 import { forgetPlace, keepPlace, keptPlace } from "./place.js";
@@ -25,6 +26,7 @@ const FACES_AGAIN_MS = 2_000;
 /** @type {ReturnType<typeof setTimeout> | undefined} */ let awayTimer;
 const cards = new Cards();
 const table = new Table(cards, say);
+const ask = new Ask(say);
 
 /** @param {SeatSays} says */
 function say(says) {
@@ -54,7 +56,7 @@ function hear(message) {
     view = apply(view, message.Seat.news);
     if (!view) return;
     table.render(view, message.Seat.news);
-    veil(view.table.paused ? "paused" : null);
+    ask.render(view);
   } else if ("Refused" in message) {
     table.refused(message.Refused.ask, message.Refused.refusal);
   }
@@ -69,7 +71,7 @@ function sit(place) {
     credential: { Seat: place.token }, clockStep, onMessage: hear,
     onState: (state) => {
       if (state !== "waiting") { clearTimeout(awayTimer); awayTimer = undefined; }
-      if (state === "open") { veil(view?.table.paused ? "paused" : null); return; }
+      if (state === "open") { if (view) ask.render(view); else veil(null); return; }
       table.hand.forget();
       if (state === "waiting") awayTimer ??= setTimeout(() => veil("away"), AWAY_SHOWN_MS);
       else if (state === "elsewhere") veil("elsewhere", { words: "Play here", act: () => { veil(null); sit(place); } });

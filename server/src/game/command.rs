@@ -137,6 +137,28 @@ pub enum Command {
     Resume,
     /// End the game once no race is open.
     End,
+    /// Remind a child softly.
+    Nudge {
+        /// The seat.
+        seat: SeatIndex,
+    },
+    /// Take down a child's raised hand.
+    HelpGiven {
+        /// The seat.
+        seat: SeatIndex,
+    },
+    /// Give a child's seat to a practice partner, or back.
+    HandOver {
+        /// The seat.
+        seat: SeatIndex,
+        /// Whether the partner plays.
+        partner: bool,
+    },
+    /// Let the round that is being played be the last of its game, or take that back.
+    Bell {
+        /// Whether it rings.
+        ring: bool,
+    },
     /// The round does not count: a restart in a race, or seats changed.
     Void(VoidReason),
     /// Time has come for something that `Table::wake_at` announced. Harmless when early.

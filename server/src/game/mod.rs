@@ -7,6 +7,7 @@
 
 mod apply;
 mod cards;
+mod care;
 mod check;
 pub mod command;
 pub mod decide;

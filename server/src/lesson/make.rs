@@ -4,7 +4,7 @@
 
 use super::class_list::Pupil;
 use super::decks;
-use super::groups::{Sitter, seat_class};
+use super::groups::{Sitter, in_list_order};
 use super::lesson_log::{
     LessonEvent, LessonLog, Made, Record, TableMade, table_stream, write_line,
 };
@@ -40,9 +40,9 @@ const DEMO_TABLES: [usize; 3] = [4, 4, 3];
 
 impl Plan {
     /// Seats a class by its list. The deck grows where a table would be too large for it, such as
-    /// the one table of five, since the teacher has not chosen anything yet.
+    /// a table of five or six, since the teacher has not chosen anything yet.
     pub fn from_class_list(name: &str, pupils: Vec<Pupil>, plan: LessonPlan) -> Plan {
-        let seating = seat_class(u16::try_from(pupils.len()).unwrap_or(u16::MAX));
+        let seating = in_list_order(u16::try_from(pupils.len()).unwrap_or(u16::MAX));
         let mut helpers = GARDEN_HELPERS.into_iter().cycle();
         let mut seat = |sitter: &Sitter| match sitter {
             Sitter::Pupil(index) => {
@@ -84,7 +84,7 @@ impl Plan {
             name: "Garden class".to_owned(),
             pupils: vec![pupil],
             tables,
-            seating: seat_class(11).sentence,
+            seating: in_list_order(11).sentence,
             plan: demo_plan(),
             demo: true,
         }
