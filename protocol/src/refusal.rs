@@ -95,6 +95,9 @@ pub enum Refusal {
     /// A reminder to a child that has nothing to do just now.
     #[error("there is nothing that this child could do just now")]
     NothingToDo,
+    /// No deck can follow the plan; over HTTP the reason comes as a sentence.
+    #[error("no deck can follow these wishes")]
+    DeckNotPossible,
     /// There was no race at that table, or it does not count.
     #[error("there is no race to show")]
     NoRace,

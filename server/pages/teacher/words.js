@@ -71,6 +71,7 @@ export function refusalWords(refusal) {
     case "Paused": return "The table is frozen. Let it go on first.";
     case "NoRace": return "There is no race to show at that table.";
     case "NoRound": return "No round is being played there.";
+    case "DeckNotPossible": return "No deck can be made so. Open the deck workshop to see why.";
     case "NothingToDo": return "There is nothing that this child could do just now.";
     default: return "That is not possible now.";
   }

@@ -7,6 +7,7 @@ mod equal_shares;
 mod first_sounds;
 mod letters;
 mod more_or_less;
+mod offer;
 mod our_class;
 mod partners;
 mod place_value;
@@ -17,6 +18,7 @@ mod sums;
 mod teens;
 mod words;
 
+pub use offer::skills_on_offer;
 pub use our_class::{Classmate, left_out};
 pub use shapes::with_exact_names;
 
@@ -103,7 +105,13 @@ pub fn from_plan_with(
 ) -> Result<Deck, DeckError> {
     match (plan.skill, plan.confusables) {
         // Plain number decks keep the way they were made from the first release on.
-        (Skill::Numbers, Confusables::Allow) => numbers(plan).build(id, seed),
+        (Skill::Numbers, Confusables::Allow) if plan.wishes.is_empty() => {
+            numbers(plan).build(id, seed)
+        }
+        _ if !plan.wishes.is_empty() => {
+            let (groups, confusables) = (plan.groups, plan.confusables);
+            family_with(plan, material)?.wished(groups, confusables, &plan.wishes, id, seed)
+        }
         _ => family_with(plan, material)?.deck(plan.groups, plan.confusables, id, seed),
     }
 }
