@@ -7,6 +7,7 @@
 mod body;
 mod headers;
 mod join;
+mod kernel;
 mod lessons;
 mod pages;
 mod peer;
@@ -41,6 +42,9 @@ pub struct WebConfig {
     pub teacher_key: Option<TeacherKey>,
     /// Where sign-ins are kept over a restart; `None` to forget them.
     pub sessions: Option<PathBuf>,
+    /// Devices reach this server without a proxy, so that the kernel's own round trips are theirs.
+    /// A statement of the deployment, never guessed.
+    pub direct: bool,
 }
 
 /// What every request of one server shares.
