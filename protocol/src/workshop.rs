@@ -3,7 +3,7 @@
 
 use crate::face::FaceKind;
 use crate::house::AgeBand;
-use crate::id::{KeptDeckId, TableId};
+use crate::id::{KeptDeckId, LessonId, OwnDeckId, TableId};
 use crate::skill::Skill;
 use crate::wishes::{CardKey, DeckPlan, GroupKey};
 use serde::{Deserialize, Serialize};
@@ -57,6 +57,9 @@ pub struct PreviewAsk {
     pub draw: u32,
     /// Take another group or another card instead of one that the deck has.
     pub swap: Option<Swap>,
+    /// The lesson it is for, whose class may give its names.
+    #[serde(default)]
+    pub lesson: Option<LessonId>,
 }
 
 /// What is to be exchanged for another of its kind.
@@ -167,6 +170,9 @@ pub struct PrintAsk {
     pub letters: Option<String>,
     /// Players at the table.
     pub seats: u8,
+    /// As in the preview.
+    #[serde(default)]
+    pub lesson: Option<LessonId>,
 }
 
 /// A deck under a name: what `POST /workshop/decks` keeps, and the whole of a deck file.
@@ -188,4 +194,18 @@ pub struct KeptDeck {
     pub id: KeptDeckId,
     /// Its name and what it is.
     pub kept: NamedDeck,
+}
+
+/// A deck that a teacher made herself: one line of `GET /workshop/own`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct OwnDeckLine {
+    /// Which; a plan's skill names it.
+    pub id: OwnDeckId,
+    /// Its name.
+    pub name: String,
+    /// Its match groups.
+    pub groups: u16,
+    /// What its teacher should know although nothing is wrong, in sentences.
+    pub notes: Vec<String>,
 }

@@ -141,6 +141,9 @@ fn to_server() -> impl Strategy<Value = ToServer> {
         (any::<u32>(), board_says())
             .prop_map(|(ask, says)| ToServer::Board { ask: Ask(ask), says }),
         micros().prop_map(|device| ToServer::ClockAsk { device }),
+        (nonce(), micros(), micros()).prop_map(|(nonce, received, answered)| {
+            ToServer::ClockTold { nonce, received, answered }
+        }),
     ]
 }
 
@@ -418,6 +421,7 @@ fn to_client() -> impl Strategy<Value = ToClient> {
             .prop_map(|(device, received, sent)| ToClient::Clock { device, received, sent }),
         1 => board_view().prop_map(ToClient::Board),
         1 => wall_view().prop_map(ToClient::Wall),
+        1 => nonce().prop_map(|nonce| ToClient::TellClock { nonce }),
     ]
 }
 

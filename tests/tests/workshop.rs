@@ -27,8 +27,12 @@ async fn post(house: &House, path: &str, body: &impl Serialize) -> Answer {
 }
 
 async fn preview(house: &House, deck: &DeckPlan, swap: Option<Swap>) -> DeckPreview {
-    let answer =
-        post(house, "/workshop/preview", &PreviewAsk { deck: deck.clone(), draw: 4, swap }).await;
+    let answer = post(
+        house,
+        "/workshop/preview",
+        &PreviewAsk { deck: deck.clone(), draw: 4, swap, lesson: None },
+    )
+    .await;
     assert_eq!(answer.status, 200, "{:?}", answer.refusal());
     answer.json()
 }
@@ -58,7 +62,9 @@ async fn until(
 async fn only_teachers_of_this_server_come_in_and_only_from_its_own_pages() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\n").await;
-    let ask = serde_json::to_vec(&PreviewAsk { deck: letters(), draw: 0, swap: None }).unwrap();
+    let ask =
+        serde_json::to_vec(&PreviewAsk { deck: letters(), draw: 0, swap: None, lesson: None })
+            .unwrap();
     let deck = KeptDeckId([1; 16]);
     let lines = [
         "GET /workshop/skills".to_owned(),
@@ -322,6 +328,7 @@ async fn a_deck_comes_out_on_paper() {
         backs: true,
         letters: Some("leaf".into()),
         seats: 4,
+        lesson: None,
     };
     let pdf = post(&house, "/workshop/print", &ask).await;
     assert_eq!((pdf.status, pdf.header("content-type")), (200, Some("application/pdf")));

@@ -82,6 +82,8 @@ fn skills() -> Vec<(Skill, Confusables)> {
         (Skill::Coins { cents_max: 100 }, Allow),
         (Skill::Shapes, Allow),
         (Skill::EqualShares, Allow),
+        (Skill::OurClass, Allow),
+        (Skill::OwnDeck { deck: OwnDeckId([0x0d; 16]) }, Allow),
     ]
 }
 
@@ -337,6 +339,8 @@ pub fn to_server() -> Vec<(String, ToServer)> {
     let says = BoardSays::Plan(LessonPlan { wishes, ..plan() });
     add("plan with wishes for the deck", ToServer::Board { ask: Ask(11), says });
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
+    let (received, answered) = (Micros(61_250_000), Micros(61_250_040));
+    add("clock told", ToServer::ClockTold { nonce: nonce(), received, answered });
     all
 }
 
@@ -432,6 +436,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         add(&format!("board, link {link:?}"), ToClient::Board(board));
     }
     add("wall", ToClient::Wall(wall_view()));
+    add("tell clock", ToClient::TellClock { nonce: nonce() });
     all
 }
 
@@ -535,6 +540,17 @@ pub fn http() -> Vec<(&'static str, String)> {
         (
             "PartnerSeat",
             json(&PartnerSeat { table: table(), token: token(), kind: SeatKind::Partner }),
+        ),
+        (
+            "RaceTold",
+            json(&RaceTold {
+                sentence: "Mika saw four alike; Ada reacted in 0.43 s and was last.".into(),
+                lines: vec![
+                    "Mika: no measured reaction".into(),
+                    "Ada: 431 ms; our own times allow 402 to 440 ms".into(),
+                ],
+                picture_svg: "<svg/>".into(),
+            }),
         ),
         (
             "HandTold",

@@ -965,6 +965,32 @@ deck: DeckPlan, };
 export type Nonce = string;
 
 /**
+ * One of the decks that teachers made themselves; what it names may be changed by its teacher.
+ */
+export type OwnDeckId = string;
+
+/**
+ * A deck that a teacher made herself: one line of `GET /workshop/own`.
+ */
+export type OwnDeckLine = {
+/**
+ * Which; a plan's skill names it.
+ */
+id: OwnDeckId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Its match groups.
+ */
+groups: number,
+/**
+ * What its teacher should know although nothing is wrong, in sentences.
+ */
+notes: Array<string>, };
+
+/**
  * Where the table stands.
  */
 export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
@@ -989,7 +1015,11 @@ draw: number,
 /**
  * Take another group or another card instead of one that the deck has.
  */
-swap: Swap | null, };
+swap: Swap | null,
+/**
+ * The lesson it is for, whose class may give its names.
+ */
+lesson: LessonId | null, };
 
 /**
  * Asks for a deck on paper: `POST /workshop/print`.
@@ -1018,7 +1048,11 @@ letters: string | null,
 /**
  * Players at the table.
  */
-seats: number, };
+seats: number,
+/**
+ * As in the preview.
+ */
+lesson: LessonId | null, };
 
 /**
  * A pupil's line in the class list, counted from 0.
@@ -1270,7 +1304,11 @@ step_minutes: number, } } | { "Coins": {
 /**
  * Largest amount in cents: 25 to 100.
  */
-cents_max: number, } } | "Shapes" | "EqualShares";
+cents_max: number, } } | "Shapes" | "EqualShares" | "OurClass" | { "OwnDeck": {
+/**
+ * Which of those that the server keeps.
+ */
+deck: OwnDeckId, } };
 
 /**
  * A skill as the workshop offers it: `GET /workshop/skills`.
@@ -1457,7 +1495,11 @@ received: Micros,
 /**
  * The server's clock when the answer was written.
  */
-sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView };
+sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView } | { "TellClock": {
+/**
+ * Names the question; unguessable, so that no answer comes before it.
+ */
+nonce: Nonce, } };
 
 /**
  * What a device sends.
@@ -1482,7 +1524,19 @@ says: BoardSays, } } | { "ClockAsk": {
 /**
  * The device's clock when it asked.
  */
-device: Micros, } };
+device: Micros, } } | { "ClockTold": {
+/**
+ * Which question.
+ */
+nonce: Nonce,
+/**
+ * The device's clock when the question was read.
+ */
+received: Micros,
+/**
+ * The device's clock when the answer was written.
+ */
+answered: Micros, } };
 
 /**
  * The secret by which a device returns to its seat, its wall display or its board.

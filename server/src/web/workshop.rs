@@ -8,6 +8,7 @@ use super::{Edge, Shared, body};
 use crate::deck::families::skills_on_offer;
 use crate::deck::print::{Paper, PrintOptions, sheet_pdf};
 use crate::deck::wishes;
+use crate::lesson::hub::HeldMaterial;
 use crate::limits::workshop::{ASK_BYTES_MAX, FILE_BYTES_MAX};
 use axum::body::Body;
 use axum::extract::{Path, State};
@@ -15,6 +16,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::id::{KeptDeckId, LessonId};
+use handround_protocol::skill::Skill;
 use handround_protocol::view::LessonPlan;
 use handround_protocol::workshop::{
     DeckPreview, KeptDeck, NamedDeck, PreviewAsk, PrintAsk, SkillOffer, UseDeck,
@@ -50,6 +52,11 @@ async fn draw<T: Send + 'static>(
     tokio::task::spawn_blocking(work).await.map_err(|_| trouble())
 }
 
+async fn material(edge: &Edge, skill: Skill, lesson: Option<LessonId>) -> Result<HeldMaterial, No> {
+    let material = edge.hub.material(skill, lesson).await;
+    material.map_err(|no| No::from_room(StatusCode::SERVICE_UNAVAILABLE, no))
+}
+
 fn bad(message: impl ToString) -> No {
     No::new(StatusCode::BAD_REQUEST, message.to_string())
 }
@@ -72,7 +79,8 @@ pub async fn preview(
     body: Body,
 ) -> Result<Json<DeckPreview>, No> {
     let ask: PreviewAsk = ask(&edge, &peer, &headers, body).await?;
-    draw(&edge, move || wishes::preview(&ask)).await?.map(Json).map_err(bad)
+    let material = material(&edge, ask.deck.skill, ask.lesson).await?;
+    draw(&edge, move || wishes::preview(&ask, material.lend())).await?.map(Json).map_err(bad)
 }
 
 /// `POST /workshop/print`: the deck as a PDF.
@@ -83,8 +91,10 @@ pub async fn print(
     body: Body,
 ) -> Result<Response, No> {
     let ask: PrintAsk = ask(&edge, &peer, &headers, body).await?;
+    let material = material(&edge, ask.deck.skill, ask.lesson).await?;
     let pdf = draw(&edge, move || {
-        let deck = wishes::make(&ask.deck, wishes::seed_of(ask.draw)).map_err(bad)?;
+        let seed = wishes::seed_of(ask.draw);
+        let deck = wishes::make(&ask.deck, material.lend(), seed).map_err(bad)?;
         let paper = if ask.a4 { Paper::A4 } else { Paper::Letter };
         let options = PrintOptions {
             backs: ask.backs,

@@ -16,7 +16,7 @@ use super::cards::{Deck, DeckCard};
 use super::clash::{Card, Clash};
 use super::confusable::confusable;
 use super::error::DeckError;
-use super::families::from_plan;
+use super::families::{Material, from_plan_with};
 use super::family::{DECK_GROUPS_MAX, Family, MatchGroup};
 use super::likeness::Meaning;
 use super::shuffle::Choices;
@@ -112,9 +112,9 @@ pub enum WishError {
 ///
 /// # Errors
 /// Why it cannot be made, as a sentence.
-pub fn make(plan: &DeckPlan, seed: [u8; 32]) -> Result<Deck, DeckError> {
+pub fn make(plan: &DeckPlan, material: Material<'_>, seed: [u8; 32]) -> Result<Deck, DeckError> {
     let lesson = LessonPlan::for_ages(plan.ages).with_deck(plan.clone());
-    from_plan(&lesson, DeckId([0; 16]), seed)
+    from_plan_with(&lesson, material, DeckId([0; 16]), seed)
 }
 
 impl Family {
