@@ -4,6 +4,7 @@
 mod fairness;
 mod print;
 mod qr;
+mod skill_words;
 mod start;
 
 use clap::{Parser, Subcommand};
