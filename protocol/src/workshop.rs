@@ -209,3 +209,23 @@ pub struct OwnDeckLine {
     /// What its teacher should know although nothing is wrong, in sentences.
     pub notes: Vec<String>,
 }
+
+/// A deck of her own as a teacher's page sends it: `POST /workshop/own`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct OwnDeckSent {
+    /// The deck: TOML, CSV, or a file that a Handround saved.
+    pub deck: SentFile,
+    /// The pictures that it names.
+    pub pictures: Vec<SentFile>,
+}
+
+/// A file inside a request.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct SentFile {
+    /// Its name, whose ending says what it is.
+    pub name: String,
+    /// Its bytes in base64 (RFC 4648 section 4).
+    pub base64: String,
+}

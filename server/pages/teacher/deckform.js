@@ -1,7 +1,7 @@
 /**
  * What a deck should be like, as a form: skill, range, how many groups, mixed-up pairs, kinds of card,
  * single groups. It reads and writes a `DeckPlan` and knows no cards.
- * @import {AgeBand, Confusables, DeckPlan, DeckPreview, SkillOffer} from "../types/wire.js"
+ * @import {AgeBand, Confusables, DeckPlan, DeckPreview, OwnDeckLine, Skill, SkillOffer} from "../types/wire.js"
  */
 import { make, part, refill, setText } from "../dom.js";
 import { AGES } from "./words.js";
@@ -18,6 +18,8 @@ function pick(name, value) {
 }
 
 export class DeckForm {
+  /** @type {SkillOffer[]} */ #known = [];
+  /** @type {SkillOffer[]} */ #yours = [];
   /** @type {SkillOffer[]} */ #offers = [];
   /** @type {DeckPlan | null} */ #deck = null;
 
@@ -33,24 +35,43 @@ export class DeckForm {
     part("deck-form").addEventListener("submit", (event) => event.preventDefault());
   }
 
-  get ready() { return this.#offers.length > 0; }
+  get ready() { return this.#known.length > 0; }
 
-  /** @param {SkillOffer[]} offers */
-  offers(offers) {
-    this.#offers = offers;
-    const subjects = [...new Set(offers.map((offer) => offer.subject))];
-    part("deck-skill").replaceChildren(...subjects.map((subject) =>
-      make("optgroup", { label: subject }, ...offers.map((offer, index) =>
+  /** @param {SkillOffer[]} offers what the program offers */
+  offers(offers) { this.#known = offers; this.#list(); }
+
+  /** What is offered beside that: the teachers' own decks and, for a lesson, its names. @param {OwnDeckLine[]} own @param {boolean} lesson */
+  own(own, lesson) {
+    /** @param {string} name @param {Skill} skill @returns {SkillOffer} */
+    const offer = (name, skill) => ({ name, subject: "Your own", settings: [{ skill, words: "" }], ages: ["FiveToSix", "SevenToEight"], standards: [], takes_numbers: false });
+    this.#yours = own.map(({ id, name }) => offer(name, { OwnDeck: { deck: id } }));
+    if (lesson) this.#yours.unshift(offer("Our class: the children's names", "OurClass"));
+    this.#list();
+  }
+
+  #list() {
+    this.#offers = [...this.#known, ...this.#yours];
+    const subjects = [...new Set(this.#offers.map((offer) => offer.subject))];
+    refill(part("deck-skill"), JSON.stringify(this.#offers), () => subjects.map((subject) =>
+      make("optgroup", { label: subject }, ...this.#offers.map((offer, index) =>
         offer.subject === subject && make("option", { value: index }, offer.name)))));
+    this.#place();
+  }
+
+  /** Shows the skill of the deck in view. */
+  #place() {
+    const deck = this.#deck;
+    if (!deck) return;
+    const place = this.#offers.findIndex((offer) => offer.settings.some((setting) => same(setting.skill, deck.skill)));
+    choice("deck-skill").value = String(place);
+    const offer = this.#offers[place];
+    if (offer) this.#settings(offer, deck);
   }
 
   /** Shows a deck as it came from the server. @param {DeckPreview} preview */
   render({ deck, groups_max, kinds, choices }) {
     this.#deck = deck;
-    const place = Math.max(0, this.#offers.findIndex((offer) => offer.settings.some((setting) => same(setting.skill, deck.skill))));
-    const offer = this.#offers[place];
-    choice("deck-skill").value = String(place);
-    if (offer) this.#settings(offer, deck);
+    this.#place();
     input("deck-min").value = String(deck.number_min);
     input("deck-max").value = String(deck.number_max);
     pick("deck-ages", deck.ages);
@@ -69,6 +90,7 @@ export class DeckForm {
   #settings(offer, deck) {
     const [young, old] = offer.ages;
     setText(part("deck-suits"), young === old ? `Suits ages ${AGES[young]}.` : `Suits ages ${AGES[young].split(" ")[0]} to ${AGES[old].split(" ").at(-1)}.`);
+    part("deck-standards-fold").hidden = offer.standards.length === 0;
     refill(part("deck-standards"), offer.name, () => offer.standards.map(({ code, asks }) => make("li", {}, make("strong", {}, code), ` ${asks}`)));
     part("deck-setting-line").hidden = offer.settings.length < 2;
     refill(part("deck-setting"), offer.name, () => offer.settings.map((setting, index) => make("option", { value: index }, setting.words)));

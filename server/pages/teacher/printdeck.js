@@ -7,7 +7,7 @@ import { Refused, post } from "../http.js";
 
 const input = (/** @type {string} */ id) => /** @type {HTMLInputElement} */ (part(id));
 
-/** @param {() => { deck: DeckPlan, draw: number }} shown what is in view */
+/** @param {() => { deck: DeckPlan, draw: number, lesson: string | null }} shown what is in view */
 export function setUpPrint(shown) {
   /** @type {string | null} */ let last = null;
   part("deck-print").addEventListener("submit", async (event) => {

@@ -8,6 +8,7 @@ import { call, post, Refused } from "../http.js";
 import { DeckForm } from "./deckform.js";
 import { DeckGroups } from "./deckgroups.js";
 import { KeptDecks } from "./keptdecks.js";
+import { OwnDecks } from "./owndecks.js";
 import { setUpPrint } from "./printdeck.js";
 import { setUpUse } from "./usedeck.js";
 
@@ -35,8 +36,12 @@ export class Workshop {
     });
     this.groups = new DeckGroups((swap) => void this.#look(this.#deck, swap));
     this.kept = new KeptDecks({ deck: () => this.#deck, open: (kept) => this.#open(kept) });
+    this.own = new OwnDecks({
+      changed: (own) => this.form.own(own, this.#lesson !== null),
+      open: (deck) => void this.#look({ ...this.#deck, skill: { OwnDeck: { deck } }, wishes: noWishes() }),
+    });
     this.use = setUpUse(() => this.#deck);
-    setUpPrint(() => ({ deck: this.#deck, draw: this.#draw }));
+    setUpPrint(() => ({ deck: this.#deck, draw: this.#draw, lesson: this.#lesson }));
   }
 
   /** Opens the page, for a lesson or for none. @param {string | null} lesson */
@@ -46,7 +51,7 @@ export class Workshop {
     part("deck-back").setAttribute("href", lesson ? `#${lesson}` : "/teacher#");
     setText(part("deck-back"), lesson ? "Back to the lesson" : "Back to the lessons");
     if (!this.form.ready) this.form.offers(/** @type {SkillOffer[]} */ (await call("/workshop/skills")));
-    await this.kept.load();
+    await Promise.all([this.kept.load(), this.own.load()]);
     // With a lesson the first look waits for the lesson's own deck.
     if (!lesson && !this.#ready) { this.#ready = true; await this.#look(this.#deck); }
   }
@@ -74,7 +79,7 @@ export class Workshop {
     const asked = this.#asked += 1;
     part("deck-look").setAttribute("aria-busy", "true");
     try {
-      const preview = /** @type {DeckPreview} */ (await post("/workshop/preview", { deck, draw: this.#draw, swap }));
+      const preview = /** @type {DeckPreview} */ (await post("/workshop/preview", { deck, draw: this.#draw, swap, lesson: this.#lesson }));
       if (asked !== this.#asked) return;
       this.#deck = preview.deck;
       setText(part("deck-error"), "");

@@ -991,6 +991,19 @@ groups: number,
 notes: Array<string>, };
 
 /**
+ * A deck of her own as a teacher's page sends it: `POST /workshop/own`.
+ */
+export type OwnDeckSent = {
+/**
+ * The deck: TOML, CSV, or a file that a Handround saved.
+ */
+deck: SentFile,
+/**
+ * The pictures that it names.
+ */
+pictures: Array<SentFile>, };
+
+/**
  * Where the table stands.
  */
 export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
@@ -1280,6 +1293,19 @@ sorting: Array<FaceIndex>,
  * What this child asked for, and who plays its cards by the teacher's word.
  */
 care: CareView, };
+
+/**
+ * A file inside a request.
+ */
+export type SentFile = {
+/**
+ * Its name, whose ending says what it is.
+ */
+name: string,
+/**
+ * Its bytes in base64 (RFC 4648 section 4).
+ */
+base64: string, };
 
 /**
  * The skill that a deck practises. Only appended to, since stored plans name skills.

@@ -8,6 +8,7 @@ mod body;
 mod headers;
 mod join;
 mod lessons;
+mod own_decks;
 mod pages;
 mod peer;
 mod rates;
@@ -92,6 +93,9 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/workshop/decks/{deck}", delete(workshop::forget))
         .route("/workshop/decks/{deck}/file", get(workshop::file))
         .route("/workshop/file", post(workshop::read_file))
+        .route("/workshop/own", get(own_decks::list).post(own_decks::keep))
+        .route("/workshop/own/{deck}", delete(own_decks::forget))
+        .route("/workshop/own/{deck}/file", get(own_decks::file))
         .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))

@@ -39,7 +39,7 @@ async fn ask<T: DeserializeOwned>(
 }
 
 /// Does what takes a core for a while, within the bounds of `limits::workshop`.
-async fn draw<T: Send + 'static>(
+pub async fn draw<T: Send + 'static>(
     edge: &Edge,
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, No> {
@@ -170,14 +170,19 @@ pub async fn file(
     let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
     let deck = edge.hub.kept_deck(deck).await;
     let deck = deck.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
+    Ok(attachment(&deck.name, wishes::write_file(&deck).into_bytes()))
+}
+
+/// A JSON file for the browser to keep.
+pub fn attachment(name: &str, bytes: Vec<u8>) -> Response {
     // Only letters and digits go into a header (RFC 6266 section 4.3 leaves the rest to trouble).
     let plain = |letter: char| if letter.is_ascii_alphanumeric() { letter } else { '-' };
-    let name: String = deck.name.chars().map(plain).collect();
+    let name: String = name.chars().map(plain).collect();
     let headers = [
         (header::CONTENT_TYPE, "application/json".to_owned()),
         (header::CONTENT_DISPOSITION, format!("attachment; filename=\"deck-{name}.json\"")),
     ];
-    Ok((headers, wishes::write_file(&deck)).into_response())
+    (headers, bytes).into_response()
 }
 
 /// `POST /workshop/file`: keeps the deck of a file; a name that is kept already gets a number.

@@ -75,6 +75,19 @@ test("a deck is chosen, changed, kept, shared, printed and played", async () => 
   await page.getByRole("button", { name: "Delete Monday's letters 2", exact: true }).click();
   await page.getByRole("button", { name: "Open Monday's letters 2", exact: true }).waitFor({ state: "detached" });
 
+  // A deck of her own words, and the names of the class.
+  await page.locator("#own-file").setInputFiles({ name: "plants.png", mimeType: "image/png", buffer: Buffer.from("no picture") });
+  await page.locator("#own-error").getByText("Choose the deck's file too").waitFor();
+  const words = ["roots,beet,carrot,radish,turnip", "leaves,cabbage,lettuce,spinach,kale", "fruits,apple,pear,plum,cherry", "tools,spade,rake,hoe,shears", "insects,bee,ant,moth,wasp"];
+  await page.locator("#own-file").setInputFiles({ name: "garden.csv", mimeType: "text/csv", buffer: Buffer.from(`name:,Garden words\nmeaning,face,face,face,face\n${words.join("\n")}\n`) });
+  await page.getByRole("heading", { name: "Garden words" }).waitFor();
+  await page.locator("#deck-skill").selectOption({ label: "Our class: the children's names" });
+  await page.getByRole("heading", { name: "Our class" }).waitFor();
+  await page.getByRole("button", { name: "Open Monday's letters", exact: true }).click();
+  await page.getByRole("heading", { name: "Letters", exact: true }).waitFor();
+  await settled(teacher);
+  assert.deepEqual(await labels(teacher), shown);
+
   // On paper.
   await page.getByText("Print this deck").click();
   const [pdf] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Make the sheets" }).click()]);

@@ -61,6 +61,7 @@ export function workshopAnswer(path, method, body) {
   }
   if (path === "/workshop/decks") return { status: 200, answer: kept };
   if (method === "DELETE") { kept = kept.filter((one) => !path.endsWith(one.id)); return { status: 200, answer: null }; }
+  if (path === "/workshop/own" && method === "GET") return { status: 200, answer: [{ id: "e".repeat(32), name: "Plants", groups: 5, notes: [] }] };
   if (path === "/workshop/file") return no("This is no deck file that can be read: expected value.");
   if (path.endsWith("/plan") || path.endsWith("/deck")) return { status: 200, answer: null };
   return no("There is nothing at this address.", 404);
