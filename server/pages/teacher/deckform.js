@@ -103,7 +103,9 @@ export class DeckForm {
   #skill() {
     const skill = this.#offers[Number(choice("deck-skill").value)]?.settings[0]?.skill;
     if (!this.#deck || skill === undefined) return;
-    this.change({ ...this.#deck, skill, wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] } });
+    // Not every skill has pairs to practise, so that is asked for anew.
+    const confusables = this.#deck.confusables === "Target" ? "Allow" : this.#deck.confusables;
+    this.change({ ...this.#deck, skill, confusables, wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] } });
   }
 
   #read() {

@@ -38,7 +38,7 @@ export class Workshop {
     this.kept = new KeptDecks({ deck: () => this.#deck, open: (kept) => this.#open(kept) });
     this.own = new OwnDecks({
       changed: (own) => this.form.own(own, this.#lesson !== null),
-      open: (deck) => void this.#look({ ...this.#deck, skill: { OwnDeck: { deck } }, wishes: noWishes() }),
+      open: (deck) => void this.#look({ ...this.#deck, skill: { OwnDeck: { deck } }, confusables: "Allow", wishes: noWishes() }),
     });
     this.use = setUpUse(() => this.#deck);
     setUpPrint(() => ({ deck: this.#deck, draw: this.#draw, lesson: this.#lesson }));
