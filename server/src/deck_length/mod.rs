@@ -188,7 +188,8 @@ fn propose(rules: &Rules, tempers: &[Temper], asked: &Asked) -> Option<Proposal>
     let median = |groups: u8| -> Option<u64> {
         let cards = (0..u16::from(groups)).flat_map(|group| [GroupIndex(group); HAND_CARDS]);
         let deck = GameDeck { id: DeckId([0; 16]), groups: cards.collect() };
-        let played = play(tempers, rules, &deck, PROPOSAL_ROUNDS, asked.seed, &mut |_, _| {}).ok()?;
+        let played =
+            play(tempers, rules, &deck, PROPOSAL_ROUNDS, asked.seed, &mut |_, _| {}).ok()?;
         let lengths: Vec<u64> = played.rounds.iter().map(|round| seconds(round.length)).collect();
         // No round came to an end: longer than any.
         Some(percentile(&lengths, 50).unwrap_or(u64::MAX))
