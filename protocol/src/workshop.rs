@@ -229,3 +229,26 @@ pub struct SentFile {
     /// Its bytes in base64 (RFC 4648 section 4).
     pub base64: String,
 }
+
+/// Asks how long rounds and games with a deck will be: `POST /workshop/length`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct LengthAsk {
+    /// The deck.
+    pub deck: DeckPlan,
+    /// As in the preview.
+    pub draw: u32,
+    /// The lesson whose house rules count; `None` for those of the ages.
+    #[serde(default)]
+    pub lesson: Option<LessonId>,
+}
+
+/// How long rounds and games will be, by simulation.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct DeckLength {
+    /// What to expect, at which pace, in sentences.
+    pub sentences: Vec<String>,
+    /// The number of groups that would make a better round; `None` if this one is good.
+    pub groups: Option<u8>,
+}

@@ -13,8 +13,8 @@ use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::view::LessonPlan;
 use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
 use handround_protocol::workshop::{
-    DeckPreview, KeptDeck, NamedDeck, OwnDeckLine, OwnDeckSent, PreviewAsk, PrintAsk, SentFile,
-    SkillOffer, Swap, UseDeck,
+    DeckLength, DeckPreview, KeptDeck, LengthAsk, NamedDeck, OwnDeckLine, OwnDeckSent, PreviewAsk,
+    PrintAsk, SentFile, SkillOffer, Swap, UseDeck,
 };
 use handround_tests::house::{Answer, House};
 use serde::Serialize;
@@ -73,6 +73,7 @@ async fn only_teachers_of_this_server_come_in_and_only_from_its_own_pages() {
         "GET /workshop/skills".to_owned(),
         "POST /workshop/preview".to_owned(),
         "POST /workshop/print".to_owned(),
+        "POST /workshop/length".to_owned(),
         "GET /workshop/decks".to_owned(),
         "POST /workshop/decks".to_owned(),
         format!("DELETE /workshop/decks/{deck}"),
@@ -478,4 +479,23 @@ async fn the_class_s_names_make_a_deck_in_their_lesson_alone() {
     let named = NamedDeck { name: "Our class".into(), deck: shown.deck };
     let no = post(&house, "/workshop/decks", &named).await;
     assert!(no.status == 400 && no.refusal().message.contains("stays in its lesson"));
+}
+
+/// The sentence is that of the simulation; more groups are proposed where rounds are too short.
+#[tokio::test]
+async fn a_deck_says_how_long_its_rounds_will_be() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\n").await;
+    let ask = |deck, lesson| LengthAsk { deck, draw: 4, lesson };
+    let shown = preview(&house, &letters(), None).await;
+    for lesson in [None, Some(lesson)] {
+        let told = post(&house, "/workshop/length", &ask(shown.deck.clone(), lesson)).await;
+        assert_eq!(told.status, 200, "{:?}", told.refusal());
+        let told: DeckLength = told.json();
+        println!("{told:?}");
+        assert!(told.sentences[0].starts_with("With 4 players a round takes about"), "{told:?}");
+    }
+    let small = preview(&house, &DeckPlan { groups: 3, ..letters() }, None).await;
+    let no = post(&house, "/workshop/length", &ask(small.deck, None)).await;
+    assert!(no.status == 400 && no.refusal().message.ends_with('.'), "{:?}", no.refusal());
 }

@@ -8,6 +8,7 @@ import { call, post, Refused } from "../http.js";
 import { DeckForm } from "./deckform.js";
 import { DeckGroups } from "./deckgroups.js";
 import { KeptDecks } from "./keptdecks.js";
+import { setUpLength } from "./decklength.js";
 import { OwnDecks } from "./owndecks.js";
 import { setUpPrint } from "./printdeck.js";
 import { setUpUse } from "./usedeck.js";
@@ -36,6 +37,7 @@ export class Workshop {
     });
     this.groups = new DeckGroups((swap) => void this.#look(this.#deck, swap));
     this.kept = new KeptDecks({ deck: () => this.#deck, open: (kept) => this.#open(kept) });
+    this.length = setUpLength((groups) => void this.#look({ ...this.#deck, groups }));
     this.own = new OwnDecks({
       changed: (own) => this.form.own(own, this.#lesson !== null),
       open: (deck) => void this.#look({ ...this.#deck, skill: { OwnDeck: { deck } }, confusables: "Allow", wishes: noWishes() }),
@@ -86,6 +88,7 @@ export class Workshop {
       this.form.render(preview);
       this.groups.render(preview, this.#preview, swap);
       this.#preview = preview;
+      this.length({ deck: this.#deck, draw: this.#draw, lesson: this.#lesson });
     } catch (refused) {
       if (!(refused instanceof Refused)) throw refused;
       // What was wished stays in the form, the last deck that could be made stays in view.

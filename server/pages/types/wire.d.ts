@@ -340,6 +340,19 @@ export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": T
 export type DeckId = string;
 
 /**
+ * How long rounds and games will be, by simulation.
+ */
+export type DeckLength = {
+/**
+ * What to expect, at which pace, in sentences.
+ */
+sentences: Array<string>,
+/**
+ * The number of groups that would make a better round; `None` if this one is good.
+ */
+groups: number | null, };
+
+/**
  * What a deck should be like: the part of a lesson's plan that makes its cards, and all that is kept
  * of a deck under its name.
  */
@@ -832,6 +845,23 @@ name: string,
  * Whether it may be shown.
  */
 chosen: boolean, };
+
+/**
+ * Asks how long rounds and games with a deck will be: `POST /workshop/length`.
+ */
+export type LengthAsk = {
+/**
+ * The deck.
+ */
+deck: DeckPlan,
+/**
+ * As in the preview.
+ */
+draw: number,
+/**
+ * The lesson whose house rules count; `None` for those of the ages.
+ */
+lesson: LessonId | null, };
 
 /**
  * One lesson.

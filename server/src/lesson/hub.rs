@@ -29,6 +29,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
 
 pub use super::decks::HeldMaterial;
+pub use super::live_lesson::sentence;
 pub use super::table_task::SeatLink;
 
 /// All lessons of this server. Cheap to clone.

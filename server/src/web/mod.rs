@@ -51,6 +51,8 @@ struct Edge {
     rates: Rates,
     /// Drawing decks takes a core for a while.
     drawings: tokio::sync::Semaphore,
+    /// So does playing whole games in simulated time.
+    simulations: tokio::sync::Semaphore,
     /// Every task that holds a connection.
     tasks: TaskTracker,
     /// The server is stopping: say goodbye.
@@ -88,6 +90,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
         .route("/workshop/skills", get(workshop::skills))
         .route("/workshop/preview", post(workshop::preview))
+        .route("/workshop/length", post(workshop::length))
         .route("/workshop/print", post(workshop::print))
         .route("/workshop/decks", get(workshop::kept).post(workshop::keep))
         .route("/workshop/decks/{deck}", delete(workshop::forget))

@@ -41,6 +41,9 @@ test("a deck is chosen, changed, kept, shared, printed and played", async () => 
   await until("no book letters", async () => (await labels(teacher)).every((label) => !label.startsWith("book letter")));
   await settled(teacher);
 
+  // How long it will take.
+  await page.locator("#deck-length").getByText(/With 4 players a round takes about/).waitFor();
+
   // One group, then one card: that one changes, the rest stays, the keyboard stays there.
   const before = await titles(teacher);
   await page.getByRole("button", { name: /^Another group instead of/ }).first().press("Enter");

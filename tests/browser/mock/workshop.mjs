@@ -54,6 +54,7 @@ export function workshopAnswer(path, method, body) {
     if (ask.deck.number_max === 99) return no("There are not enough ways to show 99: it has 2 and a match group needs 4.");
     return { status: 200, answer: preview(ask) };
   }
+  if (path === "/workshop/length") return { status: 200, answer: { sentences: ["With 4 players a round takes about 1 min 40 s, one in ten more than 2 min 50 s; a game about 7 min, one in ten more than 9 min."], groups: 6 } };
   if (path === "/workshop/decks" && method === "POST") {
     const one = { id: String(kept.length).padStart(32, "0"), kept: /** @type {{ name: string, deck: DeckPlan }} */ (JSON.parse(body)) };
     kept = [...kept, one];
