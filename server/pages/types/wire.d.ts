@@ -344,6 +344,19 @@ export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": T
 export type DeckId = string;
 
 /**
+ * How long rounds and games will be, by simulation.
+ */
+export type DeckLength = {
+/**
+ * What to expect, at which pace, in sentences.
+ */
+sentences: Array<string>,
+/**
+ * The number of groups that would make a better round; `None` if this one is good.
+ */
+groups: number | null, };
+
+/**
  * What a deck should be like: the part of a lesson's plan that makes its cards, and all that is kept
  * of a deck under its name.
  */
@@ -838,6 +851,23 @@ name: string,
 chosen: boolean, };
 
 /**
+ * Asks how long rounds and games with a deck will be: `POST /workshop/length`.
+ */
+export type LengthAsk = {
+/**
+ * The deck.
+ */
+deck: DeckPlan,
+/**
+ * As in the preview.
+ */
+draw: number,
+/**
+ * The lesson whose house rules count; `None` for those of the ages.
+ */
+lesson: LessonId | null, };
+
+/**
  * One lesson.
  */
 export type LessonId = string;
@@ -974,6 +1004,40 @@ export type Nonce = string;
 export type OwnDeckId = string;
 
 /**
+ * A deck that a teacher made herself: one line of `GET /workshop/own`.
+ */
+export type OwnDeckLine = {
+/**
+ * Which; a plan's skill names it.
+ */
+id: OwnDeckId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Its match groups.
+ */
+groups: number,
+/**
+ * What its teacher should know although nothing is wrong, in sentences.
+ */
+notes: Array<string>, };
+
+/**
+ * A deck of her own as a teacher's page sends it: `POST /workshop/own`.
+ */
+export type OwnDeckSent = {
+/**
+ * The deck: TOML, CSV, or a file that a Handround saved.
+ */
+deck: SentFile,
+/**
+ * The pictures that it names.
+ */
+pictures: Array<SentFile>, };
+
+/**
  * Where the table stands.
  */
 export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
@@ -998,7 +1062,11 @@ draw: number,
 /**
  * Take another group or another card instead of one that the deck has.
  */
-swap: Swap | null, };
+swap: Swap | null,
+/**
+ * The lesson it is for, whose class may give its names.
+ */
+lesson: LessonId | null, };
 
 /**
  * Asks for a deck on paper: `POST /workshop/print`.
@@ -1027,7 +1095,11 @@ letters: string | null,
 /**
  * Players at the table.
  */
-seats: number, };
+seats: number,
+/**
+ * As in the preview.
+ */
+lesson: LessonId | null, };
 
 /**
  * A pupil's line in the class list, counted from 0.
@@ -1259,6 +1331,19 @@ sorting: Array<FaceIndex>,
  * What this child asked for, and who plays its cards by the teacher's word.
  */
 care: CareView, };
+
+/**
+ * A file inside a request.
+ */
+export type SentFile = {
+/**
+ * Its name, whose ending says what it is.
+ */
+name: string,
+/**
+ * Its bytes in base64 (RFC 4648 section 4).
+ */
+base64: string, };
 
 /**
  * The skill that a deck practises. Only appended to, since stored plans name skills.

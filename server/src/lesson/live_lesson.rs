@@ -226,6 +226,11 @@ impl LiveLesson {
         }
     }
 
+    /// Its children.
+    pub async fn pupils(&self) -> Vec<super::class_list::Pupil> {
+        self.book.lock().await.record.made.pupils.clone()
+    }
+
     /// How the class sits.
     pub fn seating(&self) -> String {
         self.face.borrow().seating.clone()
