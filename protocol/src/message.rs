@@ -34,10 +34,19 @@ pub enum ToServer {
         /// The wish.
         says: BoardSays,
     },
-    /// Asks for the server's clock, for taps that have no cue.
+    /// Asks for the server's clock.
     ClockAsk {
         /// The device's clock when it asked.
         device: Micros,
+    },
+    /// The answer to `TellClock`, at once.
+    ClockTold {
+        /// Which question.
+        nonce: Nonce,
+        /// The device's clock when the question was read.
+        received: Micros,
+        /// The device's clock when the answer was written.
+        answered: Micros,
     },
 }
 
@@ -251,6 +260,11 @@ pub enum ToClient {
     Board(BoardView),
     /// The wall display, whole.
     Wall(WallView),
+    /// Asks for the device's clock, for taps that have no cue.
+    TellClock {
+        /// Names the question; unguessable, so that no answer comes before it.
+        nonce: Nonce,
+    },
 }
 
 /// What a connection is, and what it should load first.

@@ -95,4 +95,7 @@ pub enum Refusal {
     /// A reminder to a child that has nothing to do just now.
     #[error("there is nothing that this child could do just now")]
     NothingToDo,
+    /// No deck can follow the plan; over HTTP the reason comes as a sentence.
+    #[error("no deck can follow these wishes")]
+    DeckNotPossible,
 }

@@ -28,6 +28,7 @@ fn to_server(largest: bool) -> Vec<ToServer> {
     };
     vec![
         ToServer::ClockAsk { device: micros },
+        ToServer::ClockTold { nonce: Nonce([small; 16]), received: micros, answered: micros },
         ToServer::Hello(Hello {
             credential: Credential::Seat(Token([small; 16])),
             resume: Some(SeatNumber(wide)),

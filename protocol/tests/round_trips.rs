@@ -13,6 +13,7 @@ use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
+use handround_protocol::wishes::*;
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
@@ -83,6 +84,7 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
             tray_limit,
             skill: Skill::PlaceValue { max: number_max },
             confusables: Confusables::Target,
+            wishes: DeckWishes::default(),
         }
     })
 }
@@ -139,6 +141,9 @@ fn to_server() -> impl Strategy<Value = ToServer> {
         (any::<u32>(), board_says())
             .prop_map(|(ask, says)| ToServer::Board { ask: Ask(ask), says }),
         micros().prop_map(|device| ToServer::ClockAsk { device }),
+        (nonce(), micros(), micros()).prop_map(|(nonce, received, answered)| {
+            ToServer::ClockTold { nonce, received, answered }
+        }),
     ]
 }
 
@@ -381,8 +386,10 @@ fn board_view() -> impl Strategy<Value = BoardView> {
             row: wall.row,
             join_url: wall.join_url,
             join_qr_svg: wall.join_qr_svg,
-            wall_url: wall.name,
+            wall_url: wall.name.clone(),
             plan,
+            next_deck: wall.name,
+            table_decks: Vec::new(),
             seating: String::new(),
             tables,
         },
@@ -414,6 +421,7 @@ fn to_client() -> impl Strategy<Value = ToClient> {
             .prop_map(|(device, received, sent)| ToClient::Clock { device, received, sent }),
         1 => board_view().prop_map(ToClient::Board),
         1 => wall_view().prop_map(ToClient::Wall),
+        1 => nonce().prop_map(|nonce| ToClient::TellClock { nonce }),
     ]
 }
 

@@ -51,6 +51,7 @@ fn every_example_can_be_read() {
             "LessonMade" => same::<LessonMade>(&value),
             "LessonLine" => same::<LessonLine>(&value),
             "PartnerSeat" => same::<PartnerSeat>(&value),
+            "RaceTold" => same::<RaceTold>(&value),
             "HandTold" => same::<HandTold>(&value),
             "FaceSheet" => same::<FaceSheet>(&value),
             other => panic!("an example of an unknown kind: {other}"),

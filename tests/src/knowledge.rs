@@ -129,7 +129,10 @@ impl Knowledge {
     /// Whether a seat may know everything that a message holds; otherwise what it may not.
     fn allows(&self, seat: SeatIndex, message: &ToClient) -> Result<(), String> {
         match message {
-            ToClient::Welcome(_) | ToClient::Refused { .. } | ToClient::Clock { .. } => Ok(()),
+            ToClient::Welcome(_)
+            | ToClient::Refused { .. }
+            | ToClient::Clock { .. }
+            | ToClient::TellClock { .. } => Ok(()),
             ToClient::Cue { nonce, .. } => self.allows_cue(seat, Some(*nonce)),
             ToClient::Seat { news, .. } => match news {
                 SeatNews::Snapshot(view) => self.allows_view(seat, view),

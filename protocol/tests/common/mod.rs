@@ -13,6 +13,7 @@ use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
+use handround_protocol::wishes::*;
 
 pub fn deck() -> DeckId {
     DeckId([0xd0; 16])
@@ -56,6 +57,7 @@ pub fn plan() -> LessonPlan {
         tray_limit: 3,
         skill: Skill::Numbers,
         confusables: Confusables::Allow,
+        wishes: DeckWishes::default(),
     }
 }
 
@@ -80,6 +82,8 @@ fn skills() -> Vec<(Skill, Confusables)> {
         (Skill::Coins { cents_max: 100 }, Allow),
         (Skill::Shapes, Allow),
         (Skill::EqualShares, Allow),
+        (Skill::OurClass, Allow),
+        (Skill::OwnDeck { deck: OwnDeckId([0x0d; 16]) }, Allow),
     ]
 }
 
@@ -162,6 +166,8 @@ pub fn board_view() -> BoardView {
         join_qr_svg: "<svg/>".into(),
         wall_url: "http://192.0.2.7:8787/wall".into(),
         plan: plan(),
+        next_deck: "Numbers 1 to 6".into(),
+        table_decks: vec![TableDeck { table: table(), name: "Letters".into() }],
         seating: "11 children at tables of 4, 4 and 3.".into(),
         tables: vec![BoardTable {
             table: table(),
@@ -215,7 +221,7 @@ pub fn wall_view() -> WallView {
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 28] = [
+pub const REFUSALS: [Refusal; 29] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -244,6 +250,7 @@ pub const REFUSALS: [Refusal; 28] = [
     Refusal::ServerTrouble,
     Refusal::PartnerHolds,
     Refusal::NothingToDo,
+    Refusal::DeckNotPossible,
 ];
 
 /// What a device can say, each with a name for the stored file.
@@ -322,7 +329,18 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         let says = BoardSays::Plan(LessonPlan { skill, confusables, ..plan() });
         add(&name, ToServer::Board { ask: Ask(10), says });
     }
+    let wishes = DeckWishes {
+        kinds_out: vec![FaceKind::Fingers],
+        groups_in: vec![GroupKey("4".into())],
+        groups_out: vec![GroupKey("5".into())],
+        cards_in: vec![CardKey("TenFrame 4".into())],
+        cards_out: vec![CardKey("Dots 4".into())],
+    };
+    let says = BoardSays::Plan(LessonPlan { wishes, ..plan() });
+    add("plan with wishes for the deck", ToServer::Board { ask: Ask(11), says });
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
+    let (received, answered) = (Micros(61_250_000), Micros(61_250_040));
+    add("clock told", ToServer::ClockTold { nonce: nonce(), received, answered });
     all
 }
 
@@ -418,6 +436,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         add(&format!("board, link {link:?}"), ToClient::Board(board));
     }
     add("wall", ToClient::Wall(wall_view()));
+    add("tell clock", ToClient::TellClock { nonce: nonce() });
     all
 }
 
@@ -521,6 +540,17 @@ pub fn http() -> Vec<(&'static str, String)> {
         (
             "PartnerSeat",
             json(&PartnerSeat { table: table(), token: token(), kind: SeatKind::Partner }),
+        ),
+        (
+            "RaceTold",
+            json(&RaceTold {
+                sentence: "Mika saw four alike; Ada reacted in 0.43 s and was last.".into(),
+                lines: vec![
+                    "Mika: no measured reaction".into(),
+                    "Ada: 431 ms; our own times allow 402 to 440 ms".into(),
+                ],
+                picture_svg: "<svg/>".into(),
+            }),
         ),
         (
             "HandTold",

@@ -16,8 +16,6 @@ import { veil } from "./veil.js";
 
 /** A break shorter than this is not shown, in milliseconds: the page often has the link back by then. */
 const AWAY_SHOWN_MS = 1_200;
-/** The device tells its clock this often, in milliseconds; a fixed pace tells nobody anything. */
-const CLOCK_MS = 15_000;
 /** A face sheet that did not come is asked for again after this, in milliseconds. */
 const FACES_AGAIN_MS = 2_000;
 
@@ -47,7 +45,6 @@ async function loadFaces(deck) {
 function hear(message) {
   if ("Welcome" in message && typeof message.Welcome === "object") {
     void loadFaces(message.Welcome.Seat.deck);
-    wire?.askClock();
     table.reconnected();
     say({ InView: { visible: !document.hidden } });
   } else if ("Cue" in message) {
@@ -106,7 +103,6 @@ guardPage();
 setUpReading();
 addEventListener("pointerdown", readySound);
 document.addEventListener("visibilitychange", () => say({ InView: { visible: !document.hidden } }));
-setInterval(() => wire?.askClock(), CLOCK_MS);
 const place = keptPlace();
 if (place) sit(place);
 else join();

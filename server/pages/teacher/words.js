@@ -70,6 +70,7 @@ export function refusalWords(refusal) {
     case "NoSuchTable": return "That table is not there any more.";
     case "Paused": return "The table is frozen. Let it go on first.";
     case "NoRound": return "No round is being played there.";
+    case "DeckNotPossible": return "No deck can be made so. Open the deck workshop to see why.";
     case "NothingToDo": return "There is nothing that this child could do just now.";
     default: return "That is not possible now.";
   }

@@ -1,3 +1,4 @@
+//! What needs the teacher, tried on tables of one line.
 #![allow(clippy::unwrap_used)]
 use super::*;
 use handround_protocol::house::HouseRule;

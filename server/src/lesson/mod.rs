@@ -12,6 +12,7 @@ mod decks;
 pub mod grouping;
 pub mod groups;
 pub mod hub;
+mod kept_decks;
 mod lesson_log;
 mod live_lesson;
 mod live_table;
@@ -25,3 +26,5 @@ mod table_task;
 #[cfg(test)]
 mod tests;
 mod tickets;
+
+pub use lesson_log::TABLE_STREAMS;

@@ -9,6 +9,7 @@ mod dots;
 mod fingers;
 mod label;
 mod numeral;
+mod own_picture;
 mod paper;
 mod parts;
 mod print;
@@ -27,7 +28,7 @@ use super::svg::Drawing;
 use handround_protocol::face::FaceKind;
 use std::ops::RangeInclusive;
 
-pub use label::{label, label_after};
+pub use label::{kind_name, label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;
 pub use thing::{THINGS, Thing, thing};
@@ -85,6 +86,9 @@ pub fn draw(kind: FaceKind, shown: &Shown) -> Option<String> {
         }
         Shown::Print(text) => print::draw(&mut drawing, kind, text)?,
         Shown::Thing(name) if kind == FaceKind::Picture => thing::draw(&mut drawing, name)?,
+        Shown::Own(picture) if kind == FaceKind::Picture => {
+            own_picture::draw(&mut drawing, picture)?;
+        }
         Shown::Time(time) => match kind {
             FaceKind::ClockRound => clock::round(&mut drawing, *time)?,
             FaceKind::ClockSquare => clock::square(&mut drawing, *time)?,
