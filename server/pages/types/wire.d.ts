@@ -323,6 +323,75 @@ on_break: boolean,
 partner_holds: boolean, };
 
 /**
+ * One class that the server keeps.
+ */
+export type ClassId = string;
+
+/**
+ * A kept class: one line of `GET /classes`.
+ */
+export type ClassLine = {
+/**
+ * The class.
+ */
+class: ClassId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Pupils on its list.
+ */
+pupils: number,
+/**
+ * When the server forgets it by itself, in microseconds since the Unix epoch; a lesson made
+ * from it moves this on.
+ */
+kept_until: Micros, };
+
+/**
+ * One child of a kept class.
+ */
+export type ClassPupil = {
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture, };
+
+/**
+ * A kept class as the teacher's page shows it: `GET /classes/{class}`.
+ */
+export type ClassTold = {
+/**
+ * The class.
+ */
+class: ClassId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * In the order of the list.
+ */
+pupils: Array<ClassPupil>,
+/**
+ * For how many of them the list says how ready they are.
+ */
+with_readiness: number,
+/**
+ * How many pairs are to be kept apart.
+ */
+pairs_apart: number,
+/**
+ * As in `ClassLine`.
+ */
+kept_until: Micros, };
+
+/**
  * A close code with its meaning. 1000 to 1015 are from RFC 6455 section 7.4.1 and the registry it
  * founds; 4000 and up are ours, in the range that RFC 6455 section 7.4.2 leaves to applications.
  */
@@ -619,6 +688,62 @@ cards: Array<CardPreview>,
 has_more_cards: boolean, };
 
 /**
+ * One table before anybody sits down.
+ */
+export type GroupTold = {
+/**
+ * Its children.
+ */
+pupils: Array<PupilIndex>,
+/**
+ * Practice partners beside them.
+ */
+partners: number, };
+
+/**
+ * How the program is to choose the groups.
+ */
+export type GroupWay = "Mixed" | "Similar" | "Random";
+
+/**
+ * The teacher asks for groups: `POST /classes/{class}/groups`.
+ */
+export type GroupsAsked = { "Choose": {
+/**
+ * The children who are here today.
+ */
+here: Array<PupilIndex>,
+/**
+ * How.
+ */
+way: GroupWay,
+/**
+ * Which of the groups that are equally good: the same number gives the same groups.
+ */
+draw: number, } } | { "ByHand": {
+/**
+ * The children of each table; empty tables are left out.
+ */
+tables: Array<Array<PupilIndex>>, } };
+
+/**
+ * Groups, before anybody sits down: the answer.
+ */
+export type GroupsTold = {
+/**
+ * Table 1 first.
+ */
+tables: Array<GroupTold>,
+/**
+ * How the class sits, in one plain sentence.
+ */
+seating: string,
+/**
+ * Who could not be kept apart and why, in one plain sentence; `None` if everybody is.
+ */
+apart: string | null, };
+
+/**
  * One seat's cards, opened deliberately by the teacher for a few seconds.
  */
 export type HandTold = {
@@ -866,6 +991,21 @@ draw: number,
  * The lesson whose house rules count; `None` for those of the ages.
  */
 lesson: LessonId | null, };
+ * The teacher makes a lesson of a kept class: `POST /classes/{class}/lessons`.
+ */
+export type LessonAsked = {
+/**
+ * The lesson's name.
+ */
+name: string,
+/**
+ * The plan it begins with.
+ */
+ages: AgeBand,
+/**
+ * As in `GroupsAsked::ByHand`.
+ */
+tables: Array<Array<PupilIndex>>, };
 
 /**
  * One lesson.
@@ -1046,6 +1186,20 @@ export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
  * One of the everyday pictures, or a garden helper.
  */
 export type Picture = "apple" | "ball" | "bell" | "boat" | "book" | "boot" | "bowl" | "bread" | "broom" | "brush" | "bucket" | "button" | "carrot" | "chair" | "clock" | "cup" | "drum" | "egg" | "flag" | "flower" | "fork" | "glove" | "hat" | "house" | "key" | "kite" | "ladder" | "lamp" | "leaf" | "lemon" | "moon" | "mug" | "pear" | "pencil" | "plum" | "ring" | "rope" | "scarf" | "shell" | "shoe" | "sock" | "spoon" | "star" | "sun" | "table" | "tent" | "train" | "tree" | "umbrella" | "wheel" | "bee" | "snail" | "beetle" | "worm" | "robin" | "hedgehog" | "frog" | "mole";
+
+/**
+ * The teacher gives a child another picture: `POST /classes/{class}/picture`. Whoever has that
+ * picture gets the child's old one.
+ */
+export type PictureAsked = {
+/**
+ * The child.
+ */
+pupil: PupilIndex,
+/**
+ * The picture to be.
+ */
+picture: Picture, };
 
 /**
  * Asks how a deck would look: `POST /workshop/preview`.

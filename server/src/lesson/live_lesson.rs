@@ -19,7 +19,7 @@ use super::table_task::{TableHandle, TableStart};
 use crate::game::Entry;
 use crate::journal::{StoreError, Urgency};
 use handround_protocol::face::FaceSheet;
-use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
+use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
 use handround_protocol::join::{HttpRefusal, JoinPlace, Joined, LessonLine, PartnerSeat};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::{BoardView, SeatKind, WallRace, WallView};
@@ -62,6 +62,7 @@ pub struct LiveLesson {
     link: Token,
     wall_token: Token,
     demo: bool,
+    class: Option<ClassId>,
     tables: Vec<(TableId, TableHandle)>,
     book: Mutex<Book>,
     face: watch::Sender<Arc<LessonFace>>,
@@ -150,6 +151,7 @@ impl LiveLesson {
             link: made.link,
             wall_token: made.wall,
             demo: made.demo,
+            class: made.class,
             tables,
             face,
             board,
@@ -187,6 +189,11 @@ impl LiveLesson {
     /// Whether it is the demo's.
     pub fn is_demo(&self) -> bool {
         self.demo
+    }
+
+    /// The kept class that it was made from.
+    pub fn class(&self) -> Option<ClassId> {
+        self.class
     }
 
     /// Whether this row of pictures leads here.
@@ -284,7 +291,10 @@ impl LiveLesson {
             picture: line.picture,
             taken: book.record.taken.contains_key(&pupil),
         };
-        let places = (0..).map(PupilIndex).zip(&book.record.made.pupils).map(place).collect();
+        // Whoever is not here today has no seat and is not shown.
+        let pupils = (0..).map(PupilIndex).zip(&book.record.made.pupils);
+        let here = pupils.filter(|(pupil, _)| book.record.seat_of(*pupil).is_some());
+        let places = here.map(place).collect();
         Ok((self.name.clone(), places))
     }
 
