@@ -19,5 +19,6 @@ pub mod picture;
 pub mod plan;
 pub mod refusal;
 pub mod skill;
+pub mod support;
 pub mod time;
 pub mod view;

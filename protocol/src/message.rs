@@ -7,6 +7,7 @@ use crate::id::{
     SeatNumber, TableId, Token,
 };
 use crate::refusal::Refusal;
+use crate::support::Support;
 use crate::time::Micros;
 use crate::view::{
     BoardView, GrabView, HandView, LessonPlan, RulingView, SeatView, TableView, WallView,
@@ -106,6 +107,8 @@ pub enum SeatSays {
         /// Whether the child can see it.
         visible: bool,
     },
+    /// The child has seen the words of all pictures, or passed them over.
+    PicturesNamed,
 }
 
 /// A tap on a token, with the device's own times. A claim, never taken at its word.
@@ -168,6 +171,13 @@ pub enum BoardSays {
     },
     /// End the lesson for good.
     EndLesson,
+    /// What one child gets beside the cards; takes effect with the next deal.
+    Support {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// The whole of it.
+        support: Support,
+    },
 }
 
 /// What reaches a device.

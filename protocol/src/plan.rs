@@ -30,6 +30,7 @@ impl LessonPlan {
             tray_limit: TRAY_LIMIT,
             skill: Skill::Numbers,
             confusables: Confusables::Allow,
+            naming_walk: true,
         };
         match ages {
             AgeBand::FiveToSix => plan,

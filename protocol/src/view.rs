@@ -13,6 +13,7 @@ use crate::id::{
 use crate::message::SeatNews;
 use crate::picture::Picture;
 use crate::skill::{Confusables, Skill};
+use crate::support::Support;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -63,6 +64,8 @@ pub enum Phase {
     RoundOver,
     /// The game has ended.
     GameOver,
+    /// Before the first deal of a deck with pictures: each child sees and hears their words.
+    Naming,
 }
 
 /// The public part: the same for every seat and onlooker of a table.
@@ -152,6 +155,8 @@ pub enum Helper {
     PictureBeside,
     /// Larger print.
     LargerPrint,
+    /// The word in Spanish under the English one.
+    SpanishWord,
 }
 
 /// Whether the next card can be taken up, and if not, what the seat is waiting for.
@@ -392,6 +397,9 @@ pub struct LessonPlan {
     /// What the deck does with pairs that children take for each other.
     #[serde(default)]
     pub confusables: Confusables,
+    /// The words of a deck's pictures are shown and said before its first deal.
+    #[serde(default)]
+    pub naming_walk: bool,
 }
 
 /// One table on the board.
@@ -432,6 +440,8 @@ pub struct BoardSeat {
     pub waiting_s: u16,
     /// False grabs in this game, excited taps left out.
     pub false_grabs: u16,
+    /// What the teacher gave this child; `None` for a practice partner. Nobody else sees it.
+    pub support: Option<Support>,
 }
 
 /// Checks that every face a view shows stands on the sheet; for devices, before they draw.

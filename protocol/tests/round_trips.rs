@@ -11,6 +11,7 @@ use handround_protocol::message::*;
 use handround_protocol::picture::{Picture, THINGS};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Confusables, Skill};
+use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
 use proptest::collection::vec;
@@ -83,6 +84,7 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
             tray_limit,
             skill: Skill::PlaceValue { max: number_max },
             confusables: Confusables::Target,
+            naming_walk: cue_sound,
         }
     })
 }
@@ -101,7 +103,26 @@ fn says() -> impl Strategy<Value = SeatSays> {
         (nonce(), micros()).prop_map(|(cue, shown)| SeatSays::CueShown { cue, shown }),
         Just(SeatSays::LayDown),
         any::<bool>().prop_map(|visible| SeatSays::InView { visible }),
+        Just(SeatSays::PicturesNamed),
     ]
+}
+
+fn helper() -> impl Strategy<Value = Helper> + Clone {
+    select(vec![
+        Helper::DotsUnder,
+        Helper::FirstSound,
+        Helper::PictureBeside,
+        Helper::LargerPrint,
+        Helper::SpanishWord,
+    ])
+}
+
+fn support() -> impl Strategy<Value = Support> {
+    let given = (helper(), any::<bool>(), any::<u16>())
+        .prop_map(|(helper, held, right_uses)| HelperGiven { helper, held, right_uses });
+    let missed = any::<u8>().prop_map(|seconds| MissedFour::HintAfter { seconds });
+    (vec(given, 0..=5), any::<bool>(), of(missed))
+        .prop_map(|(helpers, unhurried, missed_four)| Support { helpers, unhurried, missed_four })
 }
 
 fn board_says() -> impl Strategy<Value = BoardSays> {
@@ -114,6 +135,8 @@ fn board_says() -> impl Strategy<Value = BoardSays> {
         any::<bool>().prop_map(|open| BoardSays::Open { open }),
         any::<u16>().prop_map(|pupil| BoardSays::FreePlace { pupil: PupilIndex(pupil) }),
         Just(BoardSays::EndLesson),
+        (any::<u16>(), support())
+            .prop_map(|(pupil, support)| BoardSays::Support { pupil: PupilIndex(pupil), support }),
     ]
 }
 
@@ -158,7 +181,14 @@ fn seat_public() -> impl Strategy<Value = SeatPublic> {
 
 fn table_view() -> impl Strategy<Value = TableView> {
     let phase = select(
-        &[Phase::Waiting, Phase::Dealt, Phase::Playing, Phase::RoundOver, Phase::GameOver][..],
+        &[
+            Phase::Waiting,
+            Phase::Dealt,
+            Phase::Playing,
+            Phase::RoundOver,
+            Phase::GameOver,
+            Phase::Naming,
+        ][..],
     );
     let numbers = any::<(u32, u32, bool, u8, u16, u16)>();
     (numbers, phase, house(), seat(), vec(seat_public(), 0..=6)).prop_map(
@@ -181,9 +211,7 @@ fn table_view() -> impl Strategy<Value = TableView> {
 }
 
 fn hand_view() -> impl Strategy<Value = HandView> {
-    let helpers =
-        [Helper::DotsUnder, Helper::FirstSound, Helper::PictureBeside, Helper::LargerPrint];
-    let helper = of(select(helpers.to_vec()));
+    let helper = of(helper());
     let card = || {
         (card_id(), face(), helper.clone()).prop_map(|(id, face, helper)| CardView {
             id,
@@ -291,14 +319,17 @@ fn wall_view() -> impl Strategy<Value = WallView> {
 }
 
 fn board_view() -> impl Strategy<Value = BoardView> {
-    let board_seat = (of(any::<u16>().prop_map(PupilIndex)), any::<(bool, bool, u16, u16)>())
-        .prop_map(|(pupil, (here, stand_in, waiting_s, false_grabs))| BoardSeat {
+    let pupil = of(any::<u16>().prop_map(PupilIndex));
+    let board_seat = (pupil, any::<(bool, bool, u16, u16)>(), of(support())).prop_map(
+        |(pupil, (here, stand_in, waiting_s, false_grabs), support)| BoardSeat {
             pupil,
             here,
             stand_in,
             waiting_s,
             false_grabs,
-        });
+            support,
+        },
+    );
     let ids = (table_id(), any::<[u8; 16]>().prop_map(DeckId), any::<u8>());
     let table =
         (ids, [name(), name(), name()], table_view(), vec(board_seat, 0..=6), vec(seat(), 0..=6))

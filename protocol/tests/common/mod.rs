@@ -3,7 +3,7 @@
 
 pub mod source;
 
-use handround_protocol::face::{Face, FaceKind, FaceSheet};
+use handround_protocol::face::{Face, FaceKind, FaceSheet, HelpedFace, NamedPicture};
 use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
 use handround_protocol::id::*;
 use handround_protocol::join::*;
@@ -11,6 +11,7 @@ use handround_protocol::message::*;
 use handround_protocol::picture::{GARDEN_HELPERS, Picture, THINGS};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Confusables, Skill};
+use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
 
@@ -43,6 +44,14 @@ pub fn card_id(face: u16) -> CardId {
     CardId((0xc4d0_0000_0000_0000 + u64::from(face)).to_be_bytes())
 }
 
+pub fn support() -> Support {
+    Support {
+        helpers: vec![HelperGiven { helper: Helper::DotsUnder, held: false, right_uses: 4 }],
+        unhurried: true,
+        missed_four: Some(MissedFour::Tell),
+    }
+}
+
 pub fn plan() -> LessonPlan {
     LessonPlan {
         ages: AgeBand::FiveToSix,
@@ -56,6 +65,7 @@ pub fn plan() -> LessonPlan {
         tray_limit: 3,
         skill: Skill::Numbers,
         confusables: Confusables::Allow,
+        naming_walk: true,
     }
 }
 
@@ -174,6 +184,7 @@ pub fn board_view() -> BoardView {
                 stand_in: false,
                 waiting_s: 4,
                 false_grabs: 1,
+                support: Some(support()),
             }],
             tokens_left: 1,
             last_race: "Mika found four and took a token.".into(),
@@ -264,6 +275,7 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("cue shown", SeatSays::CueShown { cue: nonce(), shown: Micros(61_250_000) }),
         ("lay down", SeatSays::LayDown),
         ("in view", SeatSays::InView { visible: true }),
+        ("pictures named", SeatSays::PicturesNamed),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Seat { ask: Ask(ask), says });
@@ -278,6 +290,7 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("open", BoardSays::Open { open: false }),
         ("free a place", BoardSays::FreePlace { pupil: PupilIndex(3) }),
         ("end the lesson", BoardSays::EndLesson),
+        ("support", BoardSays::Support { pupil: PupilIndex(3), support: support() }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Board { ask: Ask(ask), says });
@@ -324,7 +337,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         ("no ruling".into(), SeatNews::Ruling(None)),
         ("sorting".into(), SeatNews::Sorting(vec![FaceIndex(4), FaceIndex(51)])),
     ];
-    for phase in [Phase::Waiting, Phase::Dealt, Phase::RoundOver, Phase::GameOver] {
+    for phase in [Phase::Waiting, Phase::Dealt, Phase::RoundOver, Phase::GameOver, Phase::Naming] {
         let view = TableView { phase, ..table_view() };
         news.push((format!("table, {phase:?}"), SeatNews::Table(view)));
     }
@@ -349,9 +362,13 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         let view = HandView { take_up, considering: None, can_undo: true, ..hand_view() };
         news.push((format!("hand, {take_up:?}"), SeatNews::Hand(Some(view))));
     }
-    for helper in
-        [Helper::DotsUnder, Helper::FirstSound, Helper::PictureBeside, Helper::LargerPrint]
-    {
+    for helper in [
+        Helper::DotsUnder,
+        Helper::FirstSound,
+        Helper::PictureBeside,
+        Helper::LargerPrint,
+        Helper::SpanishWord,
+    ] {
         let helped = CardView { helper: Some(helper), ..card(12) };
         let view = HandView { considering: Some(helped), ..hand_view() };
         news.push((format!("hand with {helper:?}"), SeatNews::Hand(Some(view))));
@@ -497,6 +514,12 @@ pub fn http() -> Vec<(&'static str, String)> {
                 deck: deck(),
                 name: "Numbers 1 to 6".into(),
                 faces: kinds.map(face).to_vec(),
+                helped: vec![HelpedFace {
+                    face: FaceIndex(0),
+                    helper: Helper::DotsUnder,
+                    svg: "<svg/>".into(),
+                }],
+                naming: vec![NamedPicture { face: FaceIndex(0), word: "cat".into() }],
             }),
         ),
     ]

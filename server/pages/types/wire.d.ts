@@ -38,7 +38,15 @@ open: boolean, } } | { "FreePlace": {
 /**
  * The pupil.
  */
-pupil: PupilIndex, } } | "EndLesson";
+pupil: PupilIndex, } } | "EndLesson" | { "Support": {
+/**
+ * The pupil.
+ */
+pupil: PupilIndex,
+/**
+ * The whole of it.
+ */
+support: Support, } };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -63,7 +71,11 @@ waiting_s: number,
 /**
  * False grabs in this game, excited taps left out.
  */
-false_grabs: number, };
+false_grabs: number,
+/**
+ * What the teacher gave this child; `None` for a practice partner. Nobody else sees it.
+ */
+support: Support | null, };
 
 /**
  * One table on the board.
@@ -244,7 +256,17 @@ name: string,
 /**
  * The faces; a `FaceIndex` points here.
  */
-faces: Array<Face>, };
+faces: Array<Face>,
+/**
+ * Faces drawn with a helper, for a card that a view shows with one. Everybody loads all of
+ * them, so that loading tells nothing of who has which.
+ */
+helped: Array<HelpedFace>,
+/**
+ * The pictures with their words, each once, for naming them before the first deal. They are
+ * public then and say nothing of any hand.
+ */
+naming: Array<NamedPicture>, };
 
 /**
  * A game at a table, counted from 1; a rematch is the next game.
@@ -368,9 +390,44 @@ resume: SeatNumber | null,
 clock_step: Micros, };
 
 /**
+ * A face with a helper drawn into it.
+ */
+export type HelpedFace = {
+/**
+ * The face.
+ */
+face: FaceIndex,
+/**
+ * The helper.
+ */
+helper: Helper,
+/**
+ * The whole drawing, like that of a face.
+ */
+svg: string, };
+
+/**
  * Private support that one seat's view adds to a face.
  */
-export type Helper = "DotsUnder" | "FirstSound" | "PictureBeside" | "LargerPrint";
+export type Helper = "DotsUnder" | "FirstSound" | "PictureBeside" | "LargerPrint" | "SpanishWord";
+
+/**
+ * A helper that the teacher has given.
+ */
+export type HelperGiven = {
+/**
+ * Which.
+ */
+helper: Helper,
+/**
+ * The teacher holds it: it does not fade.
+ */
+held: boolean,
+/**
+ * How often the child has used it rightly: kept a card that matches, by a card that showed
+ * the helper. The server counts; in a teacher's wish it is not read.
+ */
+right_uses: number, };
 
 /**
  * How a round's end counts. Design, section 3, rule 6.
@@ -578,7 +635,11 @@ skill: Skill,
 /**
  * What the deck does with pairs that children take for each other.
  */
-confusables: Confusables, };
+confusables: Confusables,
+/**
+ * The words of a deck's pictures are shown and said before its first deal.
+ */
+naming_walk: boolean, };
 
 /**
  * A moment or a span in microseconds. On the server a moment counts from the Unix epoch and never
@@ -597,6 +658,19 @@ export type MissedFour = "FindItYourself" | { "HintAfter": {
 seconds: number, } } | "Tell";
 
 /**
+ * A picture and what it is called.
+ */
+export type NamedPicture = {
+/**
+ * A face that shows it.
+ */
+face: FaceIndex,
+/**
+ * The word.
+ */
+word: string, };
+
+/**
  * An unguessable number that goes out once, with one seat's cue.
  */
 export type Nonce = string;
@@ -604,7 +678,7 @@ export type Nonce = string;
 /**
  * Where the table stands.
  */
-export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
+export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver" | "Naming";
 
 /**
  * One of the everyday pictures, or a garden helper.
@@ -794,7 +868,7 @@ shown: Micros, } } | "LayDown" | { "InView": {
 /**
  * Whether the child can see it.
  */
-visible: boolean, } };
+visible: boolean, } } | "PicturesNamed";
 
 /**
  * Everything one seat's device may know of its table. An onlooker has no hand.
@@ -850,6 +924,23 @@ step_minutes: number, } } | { "Coins": {
  * Largest amount in cents: 25 to 100.
  */
 cents_max: number, } } | "Shapes" | "EqualShares";
+
+/**
+ * One child's support.
+ */
+export type Support = {
+/**
+ * Helpers, each at most once. A card shows the first of them that its face has.
+ */
+helpers: Array<HelperGiven>,
+/**
+ * The soft reminder, and cards that go round the seat, come after twice the usual time.
+ */
+unhurried: boolean,
+/**
+ * A missed own four; `None` is as the lesson has it.
+ */
+missed_four: MissedFour | null, };
 
 /**
  * One table of a lesson.
