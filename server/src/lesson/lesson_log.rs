@@ -8,8 +8,9 @@ use crate::game::SeatPlan;
 use crate::journal::{Store, StoreError, StreamName, Urgency};
 use handround_protocol::id::{DeckId, GroupIndex, LessonId, PupilIndex, SeatIndex, TableId, Token};
 use handround_protocol::picture::Picture;
+use handround_protocol::support::Support;
 use handround_protocol::time::Micros;
-use handround_protocol::view::LessonPlan;
+use handround_protocol::view::{Helper, LessonPlan};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 use std::collections::BTreeMap;
@@ -76,6 +77,13 @@ pub enum LessonEvent {
     },
     /// The lesson is over for good.
     Ended,
+    /// The teacher gave a child support.
+    SupportGiven {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// The whole of it.
+        support: Support,
+    },
 }
 
 /// A lesson as it was made.
@@ -127,6 +135,12 @@ pub struct DeckMade {
     pub name: String,
     /// The match group of each card.
     pub groups: Vec<GroupIndex>,
+    /// The helpers that each card's face has; decks of before helpers have none.
+    #[serde(default)]
+    pub helpers: Vec<Vec<Helper>>,
+    /// It has pictures to name.
+    #[serde(default)]
+    pub pictures: bool,
 }
 
 /// A lesson's state: the sum of its journal.
@@ -148,6 +162,9 @@ pub struct Record {
     pub decks: Vec<DeckMade>,
     /// The deck that the teacher's latest plan chose; `None` until she changes the first plan.
     pub chosen: Option<DeckId>,
+    /// What the teacher gave single children, by their line in the class list. Sensitive like their
+    /// readiness: only her board shows it.
+    pub support: BTreeMap<PupilIndex, Support>,
 }
 
 impl Record {
@@ -162,6 +179,7 @@ impl Record {
             partners: BTreeMap::new(),
             decks: Vec::new(),
             chosen: None,
+            support: BTreeMap::new(),
         }
     }
 
@@ -185,6 +203,9 @@ impl Record {
             }
             LessonEvent::Opened { open } => self.open = open,
             LessonEvent::Ended => self.ended = true,
+            LessonEvent::SupportGiven { pupil, support } => {
+                self.support.insert(pupil, support);
+            }
         }
     }
 

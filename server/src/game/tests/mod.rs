@@ -3,6 +3,7 @@
 
 mod properties;
 mod stories;
+mod support;
 
 use super::Rules;
 use super::rules::GameDeck;

@@ -15,16 +15,26 @@ use handround_protocol::time::Micros;
 use handround_protocol::view::{Phase, RoundEnd, SeatKind, TakeUp, Tap, VoidReason};
 
 /// A table whose deal was chosen by the story.
-struct Story {
-    table: Table,
-    now: Micros,
-    events: Vec<Event>,
+pub(super) struct Story {
+    pub(super) table: Table,
+    pub(super) now: Micros,
+    pub(super) events: Vec<Event>,
 }
 
 impl Story {
     /// Seats of pupils with a link, seat 0 deals; hands and pile as card numbers of a deck of
     /// groups of four: 0 to 3 are the first group, 4 to 7 the second, and so on.
-    fn new(rules: Rules, hands: &[[u16; 4]], pile: &[u16]) -> Story {
+    pub(super) fn new(rules: Rules, hands: &[[u16; 4]], pile: &[u16]) -> Story {
+        Story::with(rules, hands, pile, |_| {})
+    }
+
+    /// The same, with something that happens before the deal.
+    pub(super) fn with(
+        rules: Rules,
+        hands: &[[u16; 4]],
+        pile: &[u16],
+        before: impl FnOnce(&mut Story),
+    ) -> Story {
         let plans = (0_u16..).zip(hands).map(|(index, _)| SeatPlan {
             name: format!("Pupil {index}"),
             picture: THINGS[usize::from(index)],
@@ -39,6 +49,7 @@ impl Story {
         for index in 0..hands.len() {
             story.happen(Event::LinkUp { seat: SeatIndex(index as u8) });
         }
+        before(&mut story);
         let cards = hands.len() * 4 + pile.len();
         let deck = deck(&vec![4; cards / 4]);
         story.happen(Event::GameStarted { game: GameNumber(1), rules, deck });
@@ -56,12 +67,12 @@ impl Story {
         story
     }
 
-    fn happen(&mut self, event: Event) {
+    pub(super) fn happen(&mut self, event: Event) {
         self.table.apply(&Entry { at: self.now, event: event.clone() });
         self.events.push(event);
     }
 
-    fn tell(&mut self, command: &Command) -> Result<(), Refusal> {
+    pub(super) fn tell(&mut self, command: &Command) -> Result<(), Refusal> {
         let events = self.table.decide(command, self.now, Seed([5; 32]))?;
         for event in events {
             self.happen(event.clone());
@@ -78,7 +89,7 @@ impl Story {
         Ok(())
     }
 
-    fn wait_ms(&mut self, ms: u64) {
+    pub(super) fn wait_ms(&mut self, ms: u64) {
         let until = self.now.plus(Micros::from_ms(ms));
         while let Some(wake) = self.table.wake_at().filter(|wake| *wake <= until) {
             self.now = self.now.max(wake);
@@ -87,12 +98,12 @@ impl Story {
         self.now = until;
     }
 
-    fn says_as(&mut self, seat: u8, by: By, says: SeatSays) -> Result<(), Refusal> {
+    pub(super) fn says_as(&mut self, seat: u8, by: By, says: SeatSays) -> Result<(), Refusal> {
         let (arrived, link) = (self.now, LinkBounds::NONE);
         self.tell(&Command::Seat { seat: SeatIndex(seat), by, says, arrived, link })
     }
 
-    fn says(&mut self, seat: u8, says: SeatSays) -> Result<(), Refusal> {
+    pub(super) fn says(&mut self, seat: u8, says: SeatSays) -> Result<(), Refusal> {
         self.says_as(seat, By::Child, says)
     }
 
@@ -105,12 +116,12 @@ impl Story {
         self.says(seat, SeatSays::Grab(Grab { cue, tap, token: 0 }))
     }
 
-    fn pass(&mut self, seat: u8) -> Result<(), Refusal> {
+    pub(super) fn pass(&mut self, seat: u8) -> Result<(), Refusal> {
         let card = self.table.of(SeatIndex(seat)).considering.unwrap().card;
         self.says(seat, SeatSays::Pass { card: id(card.0) })
     }
 
-    fn hand(&self, seat: u8) -> Vec<u16> {
+    pub(super) fn hand(&self, seat: u8) -> Vec<u16> {
         self.table.of(SeatIndex(seat)).hand.iter().map(|card| card.0).collect()
     }
 
@@ -127,11 +138,11 @@ impl Story {
     }
 }
 
-fn id(card: u16) -> CardId {
+pub(super) fn id(card: u16) -> CardId {
     CardId(u64::from(card).to_be_bytes())
 }
 
-fn stay() -> Rules {
+pub(super) fn stay() -> Rules {
     rules(HouseRule::Stay { rounds: 5 })
 }
 

@@ -2,7 +2,7 @@
 
 use super::super::decks::{self, DeckNote, same_deck};
 use super::super::lesson_log::{DeckMade, LessonEvent};
-use super::super::table_task::TableHandle;
+use super::super::table_task::{GameStart, TableHandle};
 use super::{LiveLesson, no, write_sheet};
 use crate::game::{Command, Rules};
 use crate::limits::lesson::{DEMO_REMATCH_PAUSE, LESSON_DECKS_MAX};
@@ -10,6 +10,7 @@ use handround_protocol::id::{DeckId, PupilIndex, TableId};
 use handround_protocol::join::{HttpRefusal, RaceTold};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
+use handround_protocol::support::Support;
 use handround_protocol::view::{BoardTable, LessonPlan, Phase};
 use std::sync::Weak;
 
@@ -32,6 +33,7 @@ impl LiveLesson {
             }
             BoardSays::FreePlace { pupil } => self.free_place(pupil).await,
             BoardSays::EndLesson => self.end().await,
+            BoardSays::Support { pupil, support } => self.give_support(pupil, support).await,
         }
     }
 
@@ -44,22 +46,48 @@ impl LiveLesson {
         handle.last_race().await.ok_or_else(|| no("There was no race at this table yet."))
     }
 
-    fn chosen(&self, table: Option<TableId>) -> Result<Vec<&TableHandle>, Refusal> {
-        match table {
-            None => Ok(self.tables.iter().map(|(_, handle)| handle).collect()),
-            Some(table) => Ok(vec![self.table(table).ok_or(Refusal::NoSuchTable)?]),
+    fn chosen(&self, wanted: Option<TableId>) -> Result<Vec<&(TableId, TableHandle)>, Refusal> {
+        let is_wanted = |(id, _): &&(TableId, TableHandle)| wanted.is_none_or(|table| table == *id);
+        let chosen: Vec<_> = self.tables.iter().filter(is_wanted).collect();
+        if chosen.is_empty() { Err(Refusal::NoSuchTable) } else { Ok(chosen) }
+    }
+
+    /// What one child gets from the next deal on. It stays with the child in this lesson's class
+    /// list, and each game starts with it.
+    async fn give_support(&self, pupil: PupilIndex, support: Support) -> Result<(), Refusal> {
+        if !support.is_possible() {
+            return Err(Refusal::RuleNotPlayable);
         }
+        let mut book = self.book.lock().await;
+        let (table, seat) = book.record.seat_of(pupil).ok_or(Refusal::NoSuchSeat)?;
+        let given = LessonEvent::SupportGiven { pupil, support: support.clone() };
+        self.write(&mut book, vec![given]).await.map_err(|_| Refusal::ServerTrouble)?;
+        let handle = self.table(table).ok_or(Refusal::NoSuchTable)?;
+        handle.teacher(Command::Support { seat, support }).await
     }
 
     async fn start(&self, table: Option<TableId>) -> Result<(), Refusal> {
-        let (rules, deck) = {
+        let (game, support) = {
             let book = self.book.lock().await;
-            let deck = book.record.next_deck().and_then(|deck| self.surroundings.shelf.get(deck));
-            (Rules::from_plan(&book.record.plan), deck.ok_or(Refusal::ServerTrouble)?)
+            let record = &book.record;
+            let deck = record.next_deck().and_then(|deck| self.surroundings.shelf.get(deck));
+            let game = GameStart {
+                rules: Rules::from_plan(&record.plan),
+                deck: deck.ok_or(Refusal::ServerTrouble)?,
+                naming_walk: record.plan.naming_walk,
+                support: Vec::new(),
+            };
+            let support = record.support.iter().filter_map(|(pupil, support)| {
+                let (table, seat) = record.seat_of(*pupil)?;
+                Some((table, seat, support.clone()))
+            });
+            (game, support.collect::<Vec<_>>())
         };
         let mut answers = Vec::new();
-        for handle in self.chosen(table)? {
-            answers.push(handle.start(rules.clone(), deck.clone()).await);
+        for (id, handle) in self.chosen(table)? {
+            let own = support.iter().filter(|(table, ..)| table == id);
+            let support = own.map(|(_, seat, support)| (*seat, support.clone())).collect();
+            answers.push(handle.start(GameStart { support, ..game.clone() }).await);
         }
         sum_up(&answers)
     }
@@ -107,7 +135,7 @@ impl LiveLesson {
 
     async fn wish(&self, table: Option<TableId>, command: Command) -> Result<(), Refusal> {
         let mut answers = Vec::new();
-        for handle in self.chosen(table)? {
+        for (_, handle) in self.chosen(table)? {
             answers.push(handle.teacher(command.clone()).await);
         }
         sum_up(&answers)
