@@ -7,6 +7,7 @@ import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
+import { setUpSupport } from "./support.js";
 import { tableCard } from "./tablecard.js";
 import { planWords, possible, refusalWords } from "./words.js";
 
@@ -22,6 +23,7 @@ export class Board {
     this.say = say;
     this.openPlan = setUpPlan((plan) => this.say({ Plan: plan }));
     this.openRace = setUpRace();
+    this.openSupport = setUpSupport((says) => this.say(says));
   }
 
   /** @param {BoardView} view */
@@ -40,7 +42,7 @@ export class Board {
       const card = root.children[index];
       if (!(card instanceof HTMLElement)) return;
       const focused = card.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
-      refill(card, JSON.stringify([table, view.plan.tray_limit]), () => tableCard(table, { trayLimit: view.plan.tray_limit, say: this.say, openRace: () => void this.openRace(view.lesson, table) }));
+      refill(card, JSON.stringify([table, view.plan.tray_limit]), () => tableCard(table, { trayLimit: view.plan.tray_limit, say: this.say, openRace: () => void this.openRace(view.lesson, table), openSupport: this.openSupport }));
       // A board that changes a few times a second must not throw the keyboard's place away.
       if (focused && !card.contains(document.activeElement)) card.querySelector("button")?.focus();
     });

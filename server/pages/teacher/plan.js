@@ -47,6 +47,7 @@ function write(plan) {
   }
   input("plan-come").checked = plan.cards_come_by_themselves;
   input("plan-sound").checked = plan.cue_sound;
+  input("plan-naming").checked = plan.naming_walk;
 }
 
 /** @returns {LessonPlan} */
@@ -65,6 +66,7 @@ function read() {
     ages: /** @type {AgeBand} */ (picked("plan-ages") || "FiveToSix"), house, missed_four,
     number_min: whole("plan-min"), number_max: whole("plan-max"), groups: whole("plan-groups"), tray_limit: whole("plan-tray"),
     cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,
+    naming_walk: input("plan-naming").checked,
   };
 }
 
@@ -87,7 +89,8 @@ export function setUpPlan(done) {
       set("Cards", line("Numbers", number("plan-min", 0, 100), " to ", number("plan-max", 1, 100)),
         line("Groups in play", number("plan-groups", 4, 40)), make("p", { class: "hint" }, "6 to 8 groups for beginners, 13 for fluent players."),
         line("Cards waiting in a tray at most", number("plan-tray", 1, 6)),
-        check("plan-come", "Cards come by themselves", "the dealer need not draw")),
+        check("plan-come", "Cards come by themselves", "the dealer need not draw"),
+        check("plan-naming", "Name the pictures first", "each picture with its word, before the first deal")),
       set("Four that match, not noticed",
         radio("plan-missed", "FindItYourself", "Find it yourself", "noticing is the skill"),
         make("div", { class: "pair" }, radio("plan-missed", "HintAfter", "Hint after"), make("span", {}, number("plan-seconds", 3, 60), " s")),

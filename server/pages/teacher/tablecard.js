@@ -21,9 +21,9 @@ const letterMark = (letters, word) => {
 
 /**
  * @param {SeatPublic} seat @param {BoardSeat} marks
- * @param {{ table: BoardTable, index: number, trayLimit: number, say: (says: BoardSays) => void }} around
+ * @param {{ table: BoardTable, index: number, trayLimit: number, say: (says: BoardSays) => void, openSupport: (name: string, seat: BoardSeat) => void }} around
  */
-function seatRow(seat, marks, { table, index, trayLimit, say }) {
+function seatRow(seat, marks, { table, index, trayLimit, say, openSupport }) {
   const { view } = table;
   const running = view.phase === "Dealt" || view.phase === "Playing";
   const partner = seat.kind === "Partner";
@@ -40,6 +40,8 @@ function seatRow(seat, marks, { table, index, trayLimit, say }) {
   if (free && pupil !== null) free.addEventListener("click", () => {
     if (confirm(`Free ${seat.name}'s place? The device that holds it leaves the table.`)) say({ FreePlace: { pupil } });
   });
+  const support = marks.support !== null && make("button", { class: "link", type: "button", "aria-haspopup": "dialog", "aria-label": `support for ${seat.name}` }, "support");
+  if (support) support.addEventListener("click", () => openSupport(seat.name, marks));
   return make("li", { class: `seat${partner ? " partner" : ""}${out ? " out" : ""}` },
     make("span", { class: "face" }, picture(seat.picture)),
     make("span", { class: "who" }, make("span", { class: "name" }, seat.name),
@@ -57,14 +59,14 @@ function seatRow(seat, marks, { table, index, trayLimit, say }) {
     make("span", { class: "numbers" },
       running && make("span", { class: "waiting", title: "cards waiting" }, art("back"), String(seat.waiting)),
       word !== "" && letterMark(seat.letters, word)),
-    free);
+    (free || support) && make("span", { class: "links" }, support, free));
 }
 
 /**
  * @param {BoardTable} table
- * @param {{ trayLimit: number, say: (says: BoardSays) => void, openRace: () => void }} board
+ * @param {{ trayLimit: number, say: (says: BoardSays) => void, openRace: () => void, openSupport: (name: string, seat: BoardSeat) => void }} board
  */
-export function tableCard(table, { trayLimit, say, openRace }) {
+export function tableCard(table, { trayLimit, say, openRace, openSupport }) {
   const { view } = table;
   const can = possible(table);
   const state = view.paused ? "paused" : PHASES[view.phase];
@@ -89,7 +91,7 @@ export function tableCard(table, { trayLimit, say, openRace }) {
         `${table.tokens_left} of ${view.tokens}`)),
     make("ul", { class: "seats" }, ...view.seats.map((seat, index) => {
       const marks = table.seats[index];
-      return marks ? seatRow(seat, marks, { table, index, trayLimit, say }) : null;
+      return marks ? seatRow(seat, marks, { table, index, trayLimit, say, openSupport }) : null;
     }).filter((row) => row !== null)),
     table.last_race !== "" && make("p", { class: "race" }, table.last_race, " ", raceButton()),
     make("footer", { class: "acts" },

@@ -148,8 +148,11 @@ pub(super) fn draw_changed(
         if let Some(reach) = line.reach(to_mark) {
             let pencil = Paint::line(BERRY, style.pen + 3.0);
             line.beginning(to_mark).draw(to, CENTRE_X, top, scale, pencil);
+            // An l or i is a line without width; its bar is as wide as a small letter nevertheless.
+            let (reach, over) = (reach * scale, if reach < 20.0 { 9.0 } else { 0.0 });
             let (left, y) = (CENTRE_X - line.width * scale / 2.0, top + (BASE + BAR) * scale);
-            to.line("", (left, y), (left + reach * scale, y), Paint::line(BERRY, 7.0));
+            let (from, until) = ((left - over, y), (left + reach + over, y));
+            to.line("", from, until, Paint::line(BERRY, 7.0));
             to_mark = 0;
         }
         top += pitch;
