@@ -154,6 +154,8 @@ pub struct NamedPicture {
     pub face: FaceIndex,
     /// The word.
     pub word: String,
+    /// The picture over the word in the cards' own letters, drawn like a face.
+    pub svg: String,
 }
 
 impl FaceSheet {

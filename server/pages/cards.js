@@ -1,7 +1,7 @@
 /**
  * The deck's face sheet as elements: loaded once before the first deal, parsed once, cloned for
  * each card. It knows how a face is drawn and nothing of who holds it.
- * @import {Face, FaceSheet, Helper, NamedPicture} from "./types/wire.js"
+ * @import {Face, FaceSheet, Helper} from "./types/wire.js"
  */
 import { make } from "./dom.js";
 import { call } from "./http.js";
@@ -11,7 +11,7 @@ import { call } from "./http.js";
 export class Cards {
   /** @type {Drawn[]} */ #drawn = [];
   /** Drawings with a helper, by face and helper. @type {Map<string, Element>} */ #helped = new Map();
-  /** The pictures with their words. @type {NamedPicture[]} */ naming = [];
+  /** The pictures with their words. @type {{ word: string, drawing: Element }[]} */ naming = [];
   /** @type {string | null} */ deck = null;
 
   /** Whether the faces are here. */
@@ -27,7 +27,7 @@ export class Cards {
     const sheet = await call(`/decks/${encodeURIComponent(deck)}/faces`);
     this.#drawn = sheet.faces.map((face) => ({ face, drawing: drawingFrom(face.svg) }));
     this.#helped = new Map(sheet.helped.map(({ face, helper, svg }) => [`${face} ${helper}`, drawingFrom(svg)]));
-    this.naming = sheet.naming;
+    this.naming = sheet.naming.map(({ word, svg }) => ({ word, drawing: drawingFrom(svg) }));
     this.deck = deck;
   }
 

@@ -8,7 +8,7 @@ import { chromium } from "playwright-core";
 import { startMock, tokenOf } from "./mock.mjs";
 import { LESSON, SCENES } from "./mock/views.mjs";
 
-const PORT = 8098;
+const PORT = Number(process.env["SHOTS_PORT"] ?? 8098);
 const OUT = fileURLToPath(new URL("../out/shots/", import.meta.url));
 const SIZES = /** @type {const} */ ({ tablet: [768, 1024], wide: [1024, 768], laptop: [1366, 768] });
 const wanted = process.argv[2] ?? "";

@@ -519,7 +519,11 @@ pub fn http() -> Vec<(&'static str, String)> {
                     helper: Helper::DotsUnder,
                     svg: "<svg/>".into(),
                 }],
-                naming: vec![NamedPicture { face: FaceIndex(0), word: "cat".into() }],
+                naming: vec![NamedPicture {
+                    face: FaceIndex(0),
+                    word: "cat".into(),
+                    svg: "<svg/>".into(),
+                }],
             }),
         ),
     ]

@@ -51,7 +51,7 @@ export class Naming {
     const skip = make("button", { class: "quiet-button", type: "button" }, "I know them all");
     onTap(skip, () => this.#go(this.cards.naming.length));
     return [
-      make("h1", { class: "naming-word" }), card, next,
+      make("h1", { class: "unseen" }), card, next,
       make("div", { class: "naming-foot" }, make("progress", { class: "naming-progress", "aria-label": "pictures named" }), skip),
     ];
   }
@@ -63,7 +63,7 @@ export class Naming {
     const fresh = word.textContent !== picture.word;
     word.textContent = picture.word;
     card.setAttribute("aria-label", `${picture.word}, hear it again`);
-    refill(card, `${this.cards.deck} ${picture.face}`, () => [this.cards.face(picture.face, "after")]);
+    refill(card, `${this.cards.deck} ${picture.word}`, () => [make("span", { class: "face" }, picture.drawing.cloneNode(true))]);
     progress.max = this.cards.naming.length;
     progress.value = this.#place + 1;
     if (fresh) sayAloud(picture.word);

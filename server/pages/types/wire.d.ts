@@ -668,7 +668,11 @@ face: FaceIndex,
 /**
  * The word.
  */
-word: string, };
+word: string,
+/**
+ * The picture over the word in the cards' own letters, drawn like a face.
+ */
+svg: string, };
 
 /**
  * An unguessable number that goes out once, with one seat's cue.

@@ -75,7 +75,11 @@ impl Deck {
         });
         // Of faces with the same thing any one does.
         let things: BTreeMap<_, _> = things.collect();
-        things.into_iter().map(|(word, face)| NamedPicture { face, word: word.clone() }).collect()
+        let named = |(word, face): (&String, FaceIndex)| {
+            let svg = face::draw_named(word)?;
+            Some(NamedPicture { face, word: word.clone(), svg })
+        };
+        things.into_iter().filter_map(named).collect()
     }
 
     /// The match group of each card, by its position.

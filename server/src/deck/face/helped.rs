@@ -1,10 +1,10 @@
 //! Faces with a helper drawn in: private support that one child's view asks for. The card stays the
 //! same card; every helper adds to it or enlarges it and takes nothing away.
 
-use super::paper::{CENTRE_X, LEAF, LINE, WIDTH};
+use super::paper::{CENTRE_X, INK, LEAF, LINE, WIDTH};
 use super::print::{Change, draw_changed, lines};
 use super::{numeral, paper, thing, wrap};
-use crate::deck::alphabet::{Hand, Line};
+use crate::deck::alphabet::{Hand, Line, writing_lines};
 use crate::deck::number_word::number_word;
 use crate::deck::shown::Shown;
 use crate::deck::svg::{Drawing, Paint};
@@ -49,6 +49,25 @@ pub fn draw_helped(helper: Helper, kind: FaceKind, shown: &Shown) -> Option<Stri
             let spanish = words::spanish(&word)?;
             spanish_word(to, kind, &text, spanish)?;
         }
+    }
+    Some(wrap(drawing))
+}
+
+/// A thing over its word, for naming pictures before play: not a card of any deck. A word that the
+/// alphabet cannot write leaves the picture alone.
+pub fn draw_named(word: &str) -> Option<String> {
+    const PICTURE_SCALE: f64 = 1.7;
+    const WORD_TOP: f64 = 196.0;
+    const WORD_SCALE_MAX: f64 = 0.66;
+    let mut drawing = paper::card();
+    let to = &mut drawing;
+    let shapes = thing::thing(word)?.shapes()?.replace('\n', "");
+    to.picture(&shapes, (CENTRE_X - 50.0 * PICTURE_SCALE, PICTURE_TOP), PICTURE_SCALE);
+    if let Some(line) = Line::set(Hand::Manuscript, word, 1.0) {
+        let scale = line.scale_to_fit(WIDTH, 11.0, WORD_SCALE_MAX);
+        let ends = (CENTRE_X - WIDTH / 2.0, CENTRE_X + WIDTH / 2.0);
+        writing_lines(to, ends, WORD_TOP, scale, Paint::line(LINE, 1.5));
+        line.draw(to, CENTRE_X, WORD_TOP, scale, Paint::line(INK, 11.0));
     }
     Some(wrap(drawing))
 }

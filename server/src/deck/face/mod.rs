@@ -28,7 +28,7 @@ use super::svg::Drawing;
 use handround_protocol::face::FaceKind;
 use std::ops::RangeInclusive;
 
-pub use helped::{HELPERS, draw_helped};
+pub use helped::{HELPERS, draw_helped, draw_named};
 pub use label::{label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;

@@ -145,26 +145,28 @@ pub fn sound_of_letter(text: &str) -> Option<&'static str> {
     }
 }
 
-/// How many letters at the start of a word spell its first sound; None where the word is unknown,
-/// is said in two ways, or spells that sound in an unusual way, as `one` does.
+/// How many letters at the start of a word spell its first sound; None where the word is unknown
+/// or spells that sound in an unusual way, as `one` does.
 pub fn first_sound_letters(word: &str) -> Option<usize> {
-    const PAIRS: [(&str, &str); 9] = [
-        ("sh", "SH"),
-        ("ch", "CH"),
-        ("th", "TH"),
-        ("th", "DH"),
-        ("wh", "W"),
-        ("wh", "HH"),
-        ("ph", "F"),
-        ("kn", "N"),
-        ("wr", "R"),
+    const PAIRS: [(&str, &[&str]); 7] = [
+        ("sh", &["SH"]),
+        ("ch", &["CH"]),
+        ("th", &["TH", "DH"]),
+        ("wh", &["W", "HH"]),
+        ("ph", &["F"]),
+        ("kn", &["N"]),
+        ("wr", &["R"]),
     ];
-    let sound = first_sound(word)?;
-    if PAIRS.iter().any(|(pair, spells)| word.starts_with(pair) && *spells == sound) {
-        return Some(2);
-    }
+    let ways = pronunciations(word);
     let letter = word.chars().next()?;
-    (letter_sound(letter) == Some(sound)).then_some(1)
+    let spelled_by = |sounds: &[&str]| {
+        let first =
+            |way: &Phonemes| way.first().is_some_and(|first| sounds.contains(&plain(first)));
+        !ways.is_empty() && ways.iter().all(first)
+    };
+    let pair = PAIRS.iter().find(|(pair, sounds)| word.starts_with(pair) && spelled_by(sounds));
+    let single = || letter_sound(letter).filter(|sound| spelled_by(&[*sound]));
+    pair.map(|_| 2).or_else(|| single().map(|_| 1))
 }
 
 /// A word in Spanish, for the few English words that our pictures, numbers and shapes need.

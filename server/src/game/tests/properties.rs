@@ -69,7 +69,7 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
             game.tell(&Command::Offer { helpers, naming: true }).unwrap();
             let right_uses = (dice.next_u32() % 20) as u16;
             let given = HelperGiven { helper: Helper::LargerPrint, held: false, right_uses };
-            let unhurried = dice.next_u32() % 2 == 0;
+            let unhurried = dice.next_u32().is_multiple_of(2);
             let support = Support { helpers: vec![given], unhurried, missed_four: None };
             game.tell(&Command::Support { seat, support }).unwrap();
         }
