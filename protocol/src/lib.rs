@@ -22,3 +22,5 @@ pub mod skill;
 pub mod support;
 pub mod time;
 pub mod view;
+pub mod wishes;
+pub mod workshop;

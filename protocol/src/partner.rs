@@ -155,6 +155,13 @@ impl Partner {
         }
     }
 
+    /// The cue that it has shown last, and when it will tap on it; drawn when the cue was shown.
+    pub fn taps_at(&self) -> Option<(GrabCue, Micros)> {
+        let cue = self.memory.cue_shown?;
+        let (nonce, at) = self.memory.timers.react?;
+        (nonce == cue.nonce).then_some((cue, at))
+    }
+
     /// A brain knows what pictures are called, and holds up nobody who has to learn it.
     fn pass_over_pictures(&mut self, view: &SeatView) -> Thought {
         let game = view.table.game;

@@ -29,6 +29,7 @@ fn to_server(largest: bool) -> Vec<ToServer> {
     };
     vec![
         ToServer::ClockAsk { device: micros },
+        ToServer::ClockTold { nonce: Nonce([small; 16]), received: micros, answered: micros },
         ToServer::Hello(Hello {
             credential: Credential::Seat(Token([small; 16])),
             resume: Some(SeatNumber(wide)),
@@ -73,6 +74,9 @@ fn to_client(largest: bool) -> Vec<ToClient> {
         stand_in: false,
         waiting_s: middle,
         false_grabs: middle,
+        link: None,
+        care: CareView::default(),
+        help_s: middle,
         support: Some(Support {
             helpers: vec![HelperGiven {
                 helper: Helper::DotsUnder,

@@ -28,12 +28,12 @@ const pick = (name, value) => {
   if (one) one.checked = true;
 };
 
-/** What this dialog does not ask about, kept as it was. @type {Pick<LessonPlan, "skill" | "confusables">} */
-let kept = { skill: "Numbers", confusables: "Allow" };
+/** What this dialog does not ask about, kept as it was. @type {Pick<LessonPlan, "skill" | "confusables" | "wishes">} */
+let kept = { skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] } };
 
 /** @param {LessonPlan} plan */
 function write(plan) {
-  kept = { skill: plan.skill, confusables: plan.confusables };
+  kept = { skill: plan.skill, confusables: plan.confusables, wishes: plan.wishes };
   const { house, missed_four: missed } = plan;
   pick("plan-ages", plan.ages);
   pick("plan-house", Object.keys(house)[0] ?? "Stay");

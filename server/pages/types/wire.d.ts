@@ -12,6 +12,44 @@ export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
 export type Ask = number;
 
 /**
+ * Why a table needs the teacher. Each kind has its place in the order of urgency
+ * (`server/src/lesson/attention.rs`).
+ */
+export type Attention = { "HelpAsked": {
+/**
+ * Who.
+ */
+seat: SeatIndex,
+/**
+ * For how many seconds.
+ */
+seconds: number, } } | { "WaitsFor": {
+/**
+ * For whom.
+ */
+seat: SeatIndex,
+/**
+ * For how many seconds.
+ */
+seconds: number, } } | { "LinkLost": {
+/**
+ * Whose.
+ */
+seat: SeatIndex, } } | { "FalseGrabs": {
+/**
+ * Whose.
+ */
+seat: SeatIndex,
+/**
+ * How many.
+ */
+count: number, } } | { "OnBreak": {
+/**
+ * Who.
+ */
+seat: SeatIndex, } };
+
+/**
  * What a teacher can do from her board.
  */
 export type BoardSays = { "Start": {
@@ -38,7 +76,43 @@ open: boolean, } } | { "FreePlace": {
 /**
  * The pupil.
  */
-pupil: PupilIndex, } } | "EndLesson" | { "Support": {
+pupil: PupilIndex, } } | "EndLesson" | { "Nudge": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The seat.
+ */
+seat: SeatIndex, } } | { "HelpGiven": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The seat.
+ */
+seat: SeatIndex, } } | { "HandOver": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The seat.
+ */
+seat: SeatIndex,
+/**
+ * Whether the partner plays.
+ */
+partner: boolean, } } | { "Bell": {
+/**
+ * One table, or all.
+ */
+table: TableId | null,
+/**
+ * Whether it rings.
+ */
+ring: boolean, } } | { "Support": {
 /**
  * The pupil.
  */
@@ -72,6 +146,18 @@ waiting_s: number,
  * False grabs in this game, excited taps left out.
  */
 false_grabs: number,
+/**
+ * How well its device is reached; `None` for a practice partner.
+ */
+link: LinkQuality | null,
+/**
+ * What the child asked for, and who plays its cards by the teacher's word.
+ */
+care: CareView,
+/**
+ * Seconds since the child raised its hand; 0 if it has not.
+ */
+help_s: number,
 /**
  * What the teacher gave this child; `None` for a practice partner. Nobody else sees it.
  */
@@ -116,7 +202,19 @@ last_race: string,
 /**
  * Winners of the game that has just ended, else empty.
  */
-winners: Array<SeatIndex>, };
+winners: Array<SeatIndex>,
+/**
+ * The bell has rung: the game ends with this round.
+ */
+bell: boolean,
+/**
+ * Decisions about cards a minute, over the last two minutes.
+ */
+moves_a_minute: number,
+/**
+ * What the teacher should look at, most urgent first; empty if the table needs nothing.
+ */
+attention: Array<Attention>, };
 
 /**
  * The teacher's board: every table at a glance. Sent whole, a few times a second at the most.
@@ -155,6 +253,14 @@ wall_url: string,
  */
 plan: LessonPlan,
 /**
+ * What the deck of the next game is called.
+ */
+next_deck: string,
+/**
+ * Tables that play their next game with a deck of their own.
+ */
+table_decks: Array<TableDeck>,
+/**
  * One plain sentence on how the class was seated.
  */
 seating: string,
@@ -167,6 +273,28 @@ tables: Array<BoardTable>, };
  * One card in one deal. Drawn afresh each deal; encodes nothing.
  */
 export type CardId = string;
+
+/**
+ * Names a card within its skill: `TenFrame 7`, `Picture cat`. Stored like a group's name.
+ */
+export type CardKey = string;
+
+/**
+ * A card of a deck.
+ */
+export type CardPreview = {
+/**
+ * The card.
+ */
+key: CardKey,
+/**
+ * Its drawing: one `<svg>` element as on a face sheet.
+ */
+svg: string,
+/**
+ * What it shows, in words.
+ */
+label: string, };
 
 /**
  * A card that this seat may see, with its id of this deal.
@@ -184,6 +312,23 @@ face: FaceIndex,
  * Support for this seat's child alone; never part of the card.
  */
 helper: Helper | null, };
+
+/**
+ * The quiet side of a seat: between this child and the teacher alone.
+ */
+export type CareView = {
+/**
+ * The child has raised a hand; only the teacher's board shows it.
+ */
+help_asked: boolean,
+/**
+ * The child takes a break; a practice partner plays until it comes back.
+ */
+on_break: boolean,
+/**
+ * The teacher gave the seat to a practice partner, until she gives it back.
+ */
+partner_holds: boolean, };
 
 /**
  * A close code with its meaning. 1000 to 1015 are from RFC 6455 section 7.4.1 and the registry it
@@ -205,6 +350,102 @@ export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": T
  * One deck; its face sheet never changes, so pages may cache it.
  */
 export type DeckId = string;
+
+/**
+ * What a deck should be like: the part of a lesson's plan that makes its cards, and all that is kept
+ * of a deck under its name.
+ */
+export type DeckPlan = {
+/**
+ * Ages, which decide how numbers are shown.
+ */
+ages: AgeBand,
+/**
+ * What it practises.
+ */
+skill: Skill,
+/**
+ * What it does with pairs that children take for each other.
+ */
+confusables: Confusables,
+/**
+ * Smallest number of a deck of numbers.
+ */
+number_min: number,
+/**
+ * Largest number of a deck of numbers.
+ */
+number_max: number,
+/**
+ * Match groups in play.
+ */
+groups: number,
+/**
+ * Wishes beyond that.
+ */
+wishes: DeckWishes, };
+
+/**
+ * How a deck would look.
+ */
+export type DeckPreview = {
+/**
+ * Its name on screen.
+ */
+name: string,
+/**
+ * The deck with everything kept that is shown, so that it comes out the same again.
+ */
+deck: DeckPlan,
+/**
+ * Its match groups.
+ */
+groups: Array<GroupPreview>,
+/**
+ * Every group that could be in such a deck.
+ */
+choices: Array<GroupChoice>,
+/**
+ * Most groups that such a deck can have.
+ */
+groups_max: number,
+/**
+ * Every kind of face that such a deck could show, those left out among them.
+ */
+kinds: Array<KindChoice>,
+/**
+ * Largest table that the deck serves; 0 if none.
+ */
+largest_table: number,
+/**
+ * How hard it is, and what to know about it, in sentences.
+ */
+notes: Array<string>, };
+
+/**
+ * A teacher's wishes; without any, the deck comes as chance has it.
+ */
+export type DeckWishes = {
+/**
+ * Kinds of face that no card shows.
+ */
+kinds_out: Array<FaceKind>,
+/**
+ * Groups that the deck has in any case.
+ */
+groups_in: Array<GroupKey>,
+/**
+ * Groups that it does not have.
+ */
+groups_out: Array<GroupKey>,
+/**
+ * Cards that their groups show in any case.
+ */
+cards_in: Array<CardKey>,
+/**
+ * Cards that they do not show.
+ */
+cards_out: Array<CardKey>, };
 
 /**
  * One face of a deck as every device draws it.
@@ -334,9 +575,74 @@ taps: number,
 nudged: boolean, };
 
 /**
+ * A group that a deck could have.
+ */
+export type GroupChoice = {
+/**
+ * The group.
+ */
+key: GroupKey,
+/**
+ * What it is called for the teacher.
+ */
+title: string,
+/**
+ * Whether the deck has it.
+ */
+chosen: boolean, };
+
+/**
  * A match group of a deck, counted from 0.
  */
 export type GroupIndex = number;
+
+/**
+ * Names a match group within its skill: `7`, `cat`, `10:30`. Stored plans and shared files hold such
+ * names, so a released one never changes.
+ */
+export type GroupKey = string;
+
+/**
+ * A match group of a deck.
+ */
+export type GroupPreview = {
+/**
+ * The group.
+ */
+key: GroupKey,
+/**
+ * What it is called for the teacher.
+ */
+title: string,
+/**
+ * Its cards.
+ */
+cards: Array<CardPreview>,
+/**
+ * Whether it has other cards to show instead.
+ */
+has_more_cards: boolean, };
+
+/**
+ * One seat's cards, opened deliberately by the teacher for a few seconds.
+ */
+export type HandTold = {
+/**
+ * Whose.
+ */
+name: string,
+/**
+ * The deck whose faces these are.
+ */
+deck: DeckId,
+/**
+ * The hand; empty while no round is dealt.
+ */
+cards: Array<FaceIndex>,
+/**
+ * The card to keep or pass.
+ */
+considering: FaceIndex | null, };
 
 /**
  * The own cards.
@@ -550,6 +856,41 @@ name: string,
 picture: Picture, };
 
 /**
+ * A deck that is kept: one line of `GET /workshop/decks`.
+ */
+export type KeptDeck = {
+/**
+ * Which.
+ */
+id: KeptDeckId,
+/**
+ * Its name and what it is.
+ */
+kept: NamedDeck, };
+
+/**
+ * A deck that a teacher keeps under a name.
+ */
+export type KeptDeckId = string;
+
+/**
+ * A kind of face that a deck could show.
+ */
+export type KindChoice = {
+/**
+ * The kind.
+ */
+kind: FaceKind,
+/**
+ * What it is called.
+ */
+name: string,
+/**
+ * Whether it may be shown.
+ */
+chosen: boolean, };
+
+/**
  * One lesson.
  */
 export type LessonId = string;
@@ -637,9 +978,18 @@ skill: Skill,
  */
 confusables: Confusables,
 /**
+ * What else the teacher wishes of the deck.
+ */
+wishes: DeckWishes,
+/**
  * The words of a deck's pictures are shown and said before its first deal.
  */
 naming_walk: boolean, };
+
+/**
+ * How well a device is reached, in words for a teacher.
+ */
+export type LinkQuality = "Good" | "Slow" | "Poor" | "Gone";
 
 /**
  * A moment or a span in microseconds. On the server a moment counts from the Unix epoch and never
@@ -656,6 +1006,19 @@ export type MissedFour = "FindItYourself" | { "HintAfter": {
  * 3 to 60.
  */
 seconds: number, } } | "Tell";
+
+/**
+ * A deck under a name: what `POST /workshop/decks` keeps, and the whole of a deck file.
+ */
+export type NamedDeck = {
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * The deck.
+ */
+deck: DeckPlan, };
 
 /**
  * A picture and what it is called.
@@ -680,6 +1043,11 @@ svg: string, };
 export type Nonce = string;
 
 /**
+ * One of the decks that teachers made themselves; what it names may be changed by its teacher.
+ */
+export type OwnDeckId = string;
+
+/**
  * Where the table stands.
  */
 export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver" | "Naming";
@@ -688,6 +1056,52 @@ export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver" |
  * One of the everyday pictures, or a garden helper.
  */
 export type Picture = "apple" | "ball" | "bell" | "boat" | "book" | "boot" | "bowl" | "bread" | "broom" | "brush" | "bucket" | "button" | "carrot" | "chair" | "clock" | "cup" | "drum" | "egg" | "flag" | "flower" | "fork" | "glove" | "hat" | "house" | "key" | "kite" | "ladder" | "lamp" | "leaf" | "lemon" | "moon" | "mug" | "pear" | "pencil" | "plum" | "ring" | "rope" | "scarf" | "shell" | "shoe" | "sock" | "spoon" | "star" | "sun" | "table" | "tent" | "train" | "tree" | "umbrella" | "wheel" | "bee" | "snail" | "beetle" | "worm" | "robin" | "hedgehog" | "frog" | "mole";
+
+/**
+ * Asks how a deck would look: `POST /workshop/preview`.
+ */
+export type PreviewAsk = {
+/**
+ * The deck.
+ */
+deck: DeckPlan,
+/**
+ * Chooses where the wishes leave a choice; the same number gives the same deck.
+ */
+draw: number,
+/**
+ * Take another group or another card instead of one that the deck has.
+ */
+swap: Swap | null, };
+
+/**
+ * Asks for a deck on paper: `POST /workshop/print`.
+ */
+export type PrintAsk = {
+/**
+ * The deck.
+ */
+deck: DeckPlan,
+/**
+ * As in the preview.
+ */
+draw: number,
+/**
+ * A4 instead of Letter.
+ */
+a4: boolean,
+/**
+ * Backs, for paper that is turned along its long edge.
+ */
+backs: boolean,
+/**
+ * A word whose letter cards are printed too.
+ */
+letters: string | null,
+/**
+ * Players at the table.
+ */
+seats: number, };
 
 /**
  * A pupil's line in the class list, counted from 0.
@@ -718,7 +1132,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible";
 
 /**
  * How a round can end.
@@ -788,7 +1202,7 @@ export type SeatKind = "Pupil" | "Partner";
 /**
  * A numbered piece of news: a whole part of the seat's view, or all of it.
  */
-export type SeatNews = { "Snapshot": SeatView } | { "Table": TableView } | { "Hand": HandView | null } | { "Grab": GrabView } | { "Ruling": RulingView | null } | { "Sorting": Array<FaceIndex> };
+export type SeatNews = { "Snapshot": SeatView } | { "Table": TableView } | { "Hand": HandView | null } | { "Grab": GrabView } | { "Ruling": RulingView | null } | { "Sorting": Array<FaceIndex> } | { "Care": CareView };
 
 /**
  * A seat's own count of numbered messages, without gaps. A snapshot may carry any number: that
@@ -872,7 +1286,15 @@ shown: Micros, } } | "LayDown" | { "InView": {
 /**
  * Whether the child can see it.
  */
-visible: boolean, } } | "PicturesNamed";
+visible: boolean, } } | { "Help": {
+/**
+ * Whether help is wanted.
+ */
+wanted: boolean, } } | { "Break": {
+/**
+ * Whether a break is wanted.
+ */
+wanted: boolean, } } | "PicturesNamed";
 
 /**
  * Everything one seat's device may know of its table. An onlooker has no hand.
@@ -902,7 +1324,11 @@ ruling: RulingView | null,
  * For a seat that is out and watches: faces discarded in the round before, to sort on its own
  * screen. They tell nothing of the round being played. Empty for everybody else.
  */
-sorting: Array<FaceIndex>, };
+sorting: Array<FaceIndex>,
+/**
+ * What this child asked for, and who plays its cards by the teacher's word.
+ */
+care: CareView, };
 
 /**
  * The skill that a deck practises. Only appended to, since stored plans name skills.
@@ -927,7 +1353,66 @@ step_minutes: number, } } | { "Coins": {
 /**
  * Largest amount in cents: 25 to 100.
  */
-cents_max: number, } } | "Shapes" | "EqualShares";
+cents_max: number, } } | "Shapes" | "EqualShares" | "OurClass" | { "OwnDeck": {
+/**
+ * Which of those that the server keeps.
+ */
+deck: OwnDeckId, } };
+
+/**
+ * A skill as the workshop offers it: `GET /workshop/skills`.
+ */
+export type SkillOffer = {
+/**
+ * Such as `Addition and subtraction`.
+ */
+name: string,
+/**
+ * What belongs together in the list: `Numbers`, `Reading`, `Measuring and shapes`.
+ */
+subject: string,
+/**
+ * The settings to choose from, the easiest first; one alone needs no choice.
+ */
+settings: Array<SkillSetting>,
+/**
+ * The youngest and the oldest it suits.
+ */
+ages: [AgeBand, AgeBand],
+/**
+ * Standards that it serves.
+ */
+standards: Array<StandardLine>,
+/**
+ * Whether the teacher sets the smallest and the largest number.
+ */
+takes_numbers: boolean, };
+
+/**
+ * One setting of a skill.
+ */
+export type SkillSetting = {
+/**
+ * As a plan names it.
+ */
+skill: Skill,
+/**
+ * In words: `to 10`.
+ */
+words: string, };
+
+/**
+ * A standard that a skill serves.
+ */
+export type StandardLine = {
+/**
+ * Its code, such as `K.CC.B.5`.
+ */
+code: string,
+/**
+ * What it asks, in our words.
+ */
+asks: string, };
 
 /**
  * One child's support.
@@ -945,6 +1430,24 @@ unhurried: boolean,
  * A missed own four; `None` is as the lesson has it.
  */
 missed_four: MissedFour | null, };
+
+/**
+ * What is to be exchanged for another of its kind.
+ */
+export type Swap = { "Group": GroupKey } | { "Card": CardKey };
+
+/**
+ * The deck that one table plays its next game with, instead of the lesson's.
+ */
+export type TableDeck = {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The deck's name.
+ */
+name: string, };
 
 /**
  * One table of a lesson.
@@ -1058,7 +1561,11 @@ received: Micros,
 /**
  * The server's clock when the answer was written.
  */
-sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView };
+sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView } | { "TellClock": {
+/**
+ * Names the question; unguessable, so that no answer comes before it.
+ */
+nonce: Nonce, } };
 
 /**
  * What a device sends.
@@ -1083,7 +1590,19 @@ says: BoardSays, } } | { "ClockAsk": {
 /**
  * The device's clock when it asked.
  */
-device: Micros, } };
+device: Micros, } } | { "ClockTold": {
+/**
+ * Which question.
+ */
+nonce: Nonce,
+/**
+ * The device's clock when the question was read.
+ */
+received: Micros,
+/**
+ * The device's clock when the answer was written.
+ */
+answered: Micros, } };
 
 /**
  * The secret by which a device returns to its seat, its wall display or its board.
@@ -1091,9 +1610,22 @@ device: Micros, } };
 export type Token = string;
 
 /**
+ * Another deck for the next games: `POST /lessons/{lesson}/deck`.
+ */
+export type UseDeck = {
+/**
+ * For one table alone; `None` for all.
+ */
+table: TableId | null,
+/**
+ * The deck; `None` brings a table back to the lesson's.
+ */
+deck: DeckPlan | null, };
+
+/**
  * Why a round does not count.
  */
-export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped";
+export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped" | "Frozen";
 
 /**
  * A seat on the wall.

@@ -1,5 +1,6 @@
 //! What makes the cards of a deck match, and what a card means under it.
 
+use super::own::own_meaning;
 use super::phrase;
 use super::shown::{Outline, Shown, Time};
 use super::words::{self, Accent};
@@ -34,6 +35,8 @@ pub enum Likeness {
     ExactOutline,
     /// The same part of a whole.
     Share,
+    /// The same group of a teacher's own deck, or the same child of the class.
+    Own,
 }
 
 /// What a card means; two cards match if and only if they mean the same.
@@ -61,6 +64,9 @@ pub enum Meaning {
     Outline(Outline),
     /// Shaded shares, and all shares.
     Share(u8, u8),
+    /// All that the cards of a teacher's group say, in small letters. What they have in common no
+    /// card shows, so a single card tells no more than its own part of it.
+    Own(Vec<String>),
 }
 
 /// What a face means, or why it means nothing under this likeness.
@@ -80,6 +86,7 @@ pub fn meaning(likeness: Likeness, kind: FaceKind, shown: &Shown) -> Result<Mean
         Likeness::Amount => amount(kind, shown).map(Meaning::Amount),
         Likeness::Outline | Likeness::ExactOutline => outline(kind, shown).map(Meaning::Outline),
         Likeness::Share => share(kind, shown).map(|(shaded, all)| Meaning::Share(shaded, all)),
+        Likeness::Own => Ok(own_meaning([&(kind, shown.clone())])),
     }
 }
 

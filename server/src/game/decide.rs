@@ -79,9 +79,9 @@ impl Deciding {
                 if state.link {
                     return Ok(());
                 }
-                let stand_in = state.stand_in;
+                let returns = state.may_return();
                 self.emit(Event::LinkUp { seat: *seat });
-                if stand_in {
+                if returns {
                     self.emit(Event::StandInLeft { seat: *seat });
                 }
                 Ok(())
@@ -112,7 +112,7 @@ impl Deciding {
             }
             Command::Support { seat, support } => self.give_support(*seat, support),
             Command::Pause => {
-                if self.table.paused_since.is_none() && !self.table.pause_wished {
+                if self.table.paused_since.is_none() && self.table.pause_wished.is_none() {
                     self.emit(Event::PauseWished { pause: true });
                 }
                 Ok(())
@@ -120,7 +120,7 @@ impl Deciding {
             Command::Resume => {
                 if self.table.paused_since.is_some() {
                     self.emit(Event::Resumed);
-                } else if self.table.pause_wished {
+                } else if self.table.pause_wished.is_some() {
                     self.emit(Event::PauseWished { pause: false });
                 }
                 Ok(())
@@ -134,6 +134,10 @@ impl Deciding {
                 }
                 Ok(())
             }
+            Command::Nudge { .. }
+            | Command::HelpGiven { .. }
+            | Command::HandOver { .. }
+            | Command::Bell { .. } => self.care_command(command),
             Command::Void(reason) => {
                 if matches!(self.table.phase, Phase::Dealt | Phase::Playing) {
                     self.void(*reason);
@@ -169,13 +173,16 @@ impl Deciding {
             }
             SeatSays::InView { visible } => {
                 if by.is_child() && state.visible != *visible {
-                    let returns = *visible && state.stand_in && state.link;
+                    let returns = *visible && state.may_return() && state.link;
                     self.emit(Event::InView { seat, visible: *visible });
                     if returns {
                         self.emit(Event::StandInLeft { seat });
                     }
                 }
                 return Ok(());
+            }
+            SeatSays::Help { .. } | SeatSays::Break { .. } => {
+                return self.care_says(seat, by, says);
             }
             SeatSays::PicturesNamed => {
                 if by.is_child() && self.table.phase == Phase::Naming && !state.named {
@@ -196,7 +203,7 @@ impl Deciding {
         }
         // A child that acts has its seat back, whatever kept it warm.
         if by.is_child() && state.stand_in {
-            self.emit(Event::StandInLeft { seat });
+            self.come_back(seat)?;
         }
         if self.table.of(seat).passed_by {
             self.emit(Event::JoinedIn { seat });
@@ -215,6 +222,8 @@ impl Deciding {
             SeatSays::DealShown { .. }
             | SeatSays::CueShown { .. }
             | SeatSays::InView { .. }
+            | SeatSays::Help { .. }
+            | SeatSays::Break { .. }
             | SeatSays::PicturesNamed => Ok(()),
         }
     }

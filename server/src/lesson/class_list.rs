@@ -15,6 +15,8 @@ pub struct Readiness(pub u8);
 impl Readiness {
     /// The steps that a class list may name.
     pub const STEPS: std::ops::RangeInclusive<u8> = 1..=3;
+    /// What a child without one counts as when groups are made.
+    pub const MIDDLE: Readiness = Readiness(2);
 }
 
 /// One pupil of the list.

@@ -46,11 +46,7 @@ fn helpers(sheet: &FaceSheet) -> Vec<Vec<Helper>> {
 
 /// Whether a deck made for one plan serves the other, so that devices need no new faces.
 pub fn same_deck(one: &LessonPlan, other: &LessonPlan) -> bool {
-    let relevant = |plan: &LessonPlan| {
-        let numbers = (plan.number_min, plan.number_max);
-        (plan.ages, plan.skill, plan.confusables, numbers, plan.groups)
-    };
-    relevant(one) == relevant(other)
+    one.deck() == other.deck()
 }
 
 /// What a table knows of a deck beside its rules.

@@ -4,11 +4,11 @@
 
 use super::class_list::Pupil;
 use super::decks;
-use super::groups::{Sitter, seat_class};
+use super::groups::{Sitter, in_list_order};
 use super::lesson_log::{
     LessonEvent, LessonLog, Made, Record, TableMade, table_stream, write_line,
 };
-use super::live_lesson::{Reading, check_plan, no, write_sheet};
+use super::live_lesson::{PlanNo, Reading, check_plan, no, write_sheet};
 use super::live_table::Surroundings;
 use crate::game::{By, Entry, SeatPlan, Table};
 use crate::journal::{StoreError, Urgency};
@@ -40,9 +40,9 @@ const DEMO_TABLES: [usize; 3] = [4, 4, 3];
 
 impl Plan {
     /// Seats a class by its list. The deck grows where a table would be too large for it, such as
-    /// the one table of five, since the teacher has not chosen anything yet.
+    /// a table of five or six, since the teacher has not chosen anything yet.
     pub fn from_class_list(name: &str, pupils: Vec<Pupil>, plan: LessonPlan) -> Plan {
-        let seating = seat_class(u16::try_from(pupils.len()).unwrap_or(u16::MAX));
+        let seating = in_list_order(u16::try_from(pupils.len()).unwrap_or(u16::MAX));
         let mut helpers = GARDEN_HELPERS.into_iter().cycle();
         let mut seat = |sitter: &Sitter| match sitter {
             Sitter::Pupil(index) => {
@@ -84,7 +84,7 @@ impl Plan {
             name: "Garden class".to_owned(),
             pupils: vec![pupil],
             tables,
-            seating: seat_class(11).sentence,
+            seating: in_list_order(11).sentence,
             plan: demo_plan(),
             demo: true,
         }
@@ -141,7 +141,7 @@ pub async fn make(
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
     let (deck, sheet) =
         decks::make(&plan.plan, deck, randomness.bytes()).map_err(|error| no(error.to_string()))?;
-    check_plan(&plan.plan, &deck, largest).map_err(|refusal| no(sentence(&refusal.to_string())))?;
+    check_plan(&plan.plan, &deck, largest).map_err(|refusal| PlanNo::from(refusal).told())?;
     let tables = (1..).zip(plan.tables).map(|(number, seats)| TableMade {
         table: TableId(randomness.uuid()),
         name: format!("Table {number}"),
@@ -198,11 +198,4 @@ fn free_row(surroundings: &Surroundings, taken: impl Fn(&[Picture]) -> bool) -> 
             return row;
         }
     }
-}
-
-/// A refusal's words as a sentence of their own.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
 }

@@ -5,7 +5,7 @@ use crate::deck::shown::{Shown, Whole};
 use handround_protocol::face::FaceKind;
 
 /// What a kind is called, in words that a teacher uses with children.
-fn kind_name(kind: FaceKind) -> &'static str {
+pub fn kind_name(kind: FaceKind) -> &'static str {
     match kind {
         FaceKind::Numeral => "numeral",
         FaceKind::NumberWord => "number word",
@@ -69,6 +69,7 @@ pub fn label_after(kind: FaceKind, shown: &Shown) -> String {
         Shown::Rows { rows, each } => format!("{} times {}", named(*rows), named(*each)),
         Shown::Print(text) => text.clone(),
         Shown::Thing(name) => name.clone(),
+        Shown::Own(picture) => picture.word.clone(),
         Shown::Time(time) => format!("{}:{:02}", time.hour, time.minute),
         Shown::Coins(coins) => {
             format!("{} cents", coins.iter().map(|coin| coin.cents()).sum::<u16>())

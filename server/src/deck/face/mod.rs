@@ -10,6 +10,7 @@ mod fingers;
 mod helped;
 mod label;
 mod numeral;
+mod own_picture;
 mod paper;
 mod parts;
 mod print;
@@ -29,7 +30,7 @@ use handround_protocol::face::FaceKind;
 use std::ops::RangeInclusive;
 
 pub use helped::{HELPERS, draw_helped, draw_named};
-pub use label::{label, label_after};
+pub use label::{kind_name, label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;
 pub use thing::{THINGS, Thing, thing};
@@ -87,6 +88,9 @@ pub fn draw(kind: FaceKind, shown: &Shown) -> Option<String> {
         }
         Shown::Print(text) => print::draw(&mut drawing, kind, text)?,
         Shown::Thing(name) if kind == FaceKind::Picture => thing::draw(&mut drawing, name)?,
+        Shown::Own(picture) if kind == FaceKind::Picture => {
+            own_picture::draw(&mut drawing, picture)?;
+        }
         Shown::Time(time) => match kind {
             FaceKind::ClockRound => clock::round(&mut drawing, *time)?,
             FaceKind::ClockSquare => clock::square(&mut drawing, *time)?,

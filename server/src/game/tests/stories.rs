@@ -108,7 +108,7 @@ impl Story {
     }
 
     /// A tap on a token; with a cue, `reaction_ms` after it was shown.
-    fn grabs(&mut self, seat: u8, reaction_ms: Option<u64>) -> Result<(), Refusal> {
+    pub(super) fn grabs(&mut self, seat: u8, reaction_ms: Option<u64>) -> Result<(), Refusal> {
         let cue = self.table.cue_nonce(SeatIndex(seat));
         let shown = Micros(9_000);
         let cue = reaction_ms.map(|_| GrabCue { nonce: cue.unwrap(), shown });
@@ -133,7 +133,7 @@ impl Story {
         self.table.of(SeatIndex(seat)).tap
     }
 
-    fn end(&self) -> Option<RoundEnd> {
+    pub(super) fn end(&self) -> Option<RoundEnd> {
         self.table.end.as_ref().map(|(end, _)| *end)
     }
 }

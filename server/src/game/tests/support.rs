@@ -28,7 +28,8 @@ fn dots(held: bool, right_uses: u16) -> Support {
 
 /// Even cards are numerals and can have dots.
 fn offer() -> Command {
-    let helpers = |card: u16| if card.is_multiple_of(2) { vec![Helper::DotsUnder] } else { Vec::new() };
+    let helpers =
+        |card: u16| if card.is_multiple_of(2) { vec![Helper::DotsUnder] } else { Vec::new() };
     Command::Offer { helpers: (0..20).map(helpers).collect(), naming: false }
 }
 

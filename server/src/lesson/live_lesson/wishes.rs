@@ -1,17 +1,18 @@
-//! What the teacher wishes from her board: games, plans, places, the end.
+//! What the teacher wishes from her board: games, places, the end.
 
-use super::super::decks::{self, DeckNote, same_deck};
-use super::super::lesson_log::{DeckMade, LessonEvent};
+use super::super::lesson_log::LessonEvent;
 use super::super::table_task::{GameStart, TableHandle};
-use super::{LiveLesson, no, write_sheet};
+use super::plans::PlanNo;
+use super::{LiveLesson, no};
 use crate::game::{Command, Rules};
-use crate::limits::lesson::{DEMO_REMATCH_PAUSE, LESSON_DECKS_MAX};
-use handround_protocol::id::{DeckId, PupilIndex, TableId};
+use crate::limits::lesson::DEMO_REMATCH_PAUSE;
+use handround_protocol::id::{PupilIndex, SeatIndex, TableId};
 use handround_protocol::join::{HttpRefusal, RaceTold};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::support::Support;
-use handround_protocol::view::{BoardTable, LessonPlan, Phase};
+use handround_protocol::view::{BoardTable, HandTold, Phase};
+use std::collections::BTreeMap;
 use std::sync::Weak;
 
 impl LiveLesson {
@@ -25,7 +26,7 @@ impl LiveLesson {
             BoardSays::Pause { table } => self.wish(table, Command::Pause).await,
             BoardSays::Resume { table } => self.wish(table, Command::Resume).await,
             BoardSays::End { table } => self.wish(table, Command::End).await,
-            BoardSays::Plan(plan) => self.change_plan(plan).await,
+            BoardSays::Plan(plan) => self.change_plan(plan).await.map_err(PlanNo::refusal),
             BoardSays::Open { open } => {
                 let mut book = self.book.lock().await;
                 let opened = LessonEvent::Opened { open };
@@ -33,6 +34,16 @@ impl LiveLesson {
             }
             BoardSays::FreePlace { pupil } => self.free_place(pupil).await,
             BoardSays::EndLesson => self.end().await,
+            BoardSays::Nudge { table, seat } => {
+                self.wish(Some(table), Command::Nudge { seat }).await
+            }
+            BoardSays::HelpGiven { table, seat } => {
+                self.wish(Some(table), Command::HelpGiven { seat }).await
+            }
+            BoardSays::HandOver { table, seat, partner } => {
+                self.wish(Some(table), Command::HandOver { seat, partner }).await
+            }
+            BoardSays::Bell { table, ring } => self.wish(table, Command::Bell { ring }).await,
             BoardSays::Support { pupil, support } => self.give_support(pupil, support).await,
         }
     }
@@ -46,10 +57,19 @@ impl LiveLesson {
         handle.last_race().await.ok_or_else(|| no("There was no race at this table yet."))
     }
 
-    fn chosen(&self, wanted: Option<TableId>) -> Result<Vec<&(TableId, TableHandle)>, Refusal> {
-        let is_wanted = |(id, _): &&(TableId, TableHandle)| wanted.is_none_or(|table| table == *id);
-        let chosen: Vec<_> = self.tables.iter().filter(is_wanted).collect();
-        if chosen.is_empty() { Err(Refusal::NoSuchTable) } else { Ok(chosen) }
+    /// One seat's cards, opened deliberately.
+    ///
+    /// # Errors
+    /// One plain sentence: no such table or seat.
+    pub async fn hand(&self, table: TableId, seat: SeatIndex) -> Result<HandTold, HttpRefusal> {
+        let handle = self.table(table).ok_or_else(|| no(Refusal::NoSuchTable.to_string()))?;
+        handle.hand(seat).await.ok_or_else(|| no(Refusal::NoSuchSeat.to_string()))
+    }
+
+    fn chosen(&self, table: Option<TableId>) -> Result<Vec<&(TableId, TableHandle)>, Refusal> {
+        let all = self.tables.iter();
+        let chosen: Vec<_> = all.filter(|(id, _)| table.is_none_or(|one| one == *id)).collect();
+        if chosen.is_empty() && table.is_some() { Err(Refusal::NoSuchTable) } else { Ok(chosen) }
     }
 
     /// What one child gets from the next deal on. It stays with the child in this lesson's class
@@ -67,27 +87,31 @@ impl LiveLesson {
     }
 
     async fn start(&self, table: Option<TableId>) -> Result<(), Refusal> {
-        let (game, support) = {
+        let (rules, naming_walk, decks, mut support) = {
             let book = self.book.lock().await;
             let record = &book.record;
-            let deck = record.next_deck().and_then(|deck| self.surroundings.shelf.get(deck));
-            let game = GameStart {
-                rules: Rules::from_plan(&record.plan),
-                deck: deck.ok_or(Refusal::ServerTrouble)?,
-                naming_walk: record.plan.naming_walk,
-                support: Vec::new(),
+            let deck_of = |(table, _): &(TableId, TableHandle)| {
+                let deck = record.next_deck_of(*table)?;
+                Some((*table, self.surroundings.shelf.get(deck)?))
             };
-            let support = record.support.iter().filter_map(|(pupil, support)| {
-                let (table, seat) = record.seat_of(*pupil)?;
-                Some((table, seat, support.clone()))
-            });
-            (game, support.collect::<Vec<_>>())
+            let decks: BTreeMap<_, _> = self.tables.iter().filter_map(deck_of).collect();
+            let mut support: BTreeMap<TableId, Vec<(SeatIndex, Support)>> = BTreeMap::new();
+            for (pupil, own) in &record.support {
+                if let Some((table, seat)) = record.seat_of(*pupil) {
+                    support.entry(table).or_default().push((seat, own.clone()));
+                }
+            }
+            (Rules::from_plan(&record.plan), record.plan.naming_walk, decks, support)
         };
         let mut answers = Vec::new();
         for (id, handle) in self.chosen(table)? {
-            let own = support.iter().filter(|(table, ..)| table == id);
-            let support = own.map(|(_, seat, support)| (*seat, support.clone())).collect();
-            answers.push(handle.start(GameStart { support, ..game.clone() }).await);
+            let game = GameStart {
+                rules: rules.clone(),
+                deck: decks.get(id).cloned().ok_or(Refusal::ServerTrouble)?,
+                naming_walk,
+                support: support.remove(id).unwrap_or_default(),
+            };
+            answers.push(handle.start(game).await);
         }
         sum_up(&answers)
     }
@@ -141,42 +165,6 @@ impl LiveLesson {
         sum_up(&answers)
     }
 
-    async fn change_plan(&self, plan: LessonPlan) -> Result<(), Refusal> {
-        let mut book = self.book.lock().await;
-        let record = &book.record;
-        let seats = record.made.tables.iter().map(|table| table.seats.len()).max().unwrap_or(0);
-        let old = record.decks.iter().find(|made| same_deck(&made.plan, &plan));
-        if let Some(made) = old {
-            let deck = made.deck;
-            check_plan(&plan, made, seats)?;
-            self.write(&mut book, vec![LessonEvent::PlanChanged { plan, deck }])
-                .await
-                .map_err(|_| Refusal::ServerTrouble)?;
-            return self.announce(deck).await;
-        }
-        if record.decks.len() >= LESSON_DECKS_MAX {
-            return Err(Refusal::RuleNotPlayable);
-        }
-        let randomness = &self.surroundings.randomness;
-        let deck = DeckId(randomness.uuid());
-        let (made, sheet) =
-            decks::make(&plan, deck, randomness.bytes()).map_err(|_| Refusal::RuleNotPlayable)?;
-        check_plan(&plan, &made, seats)?;
-        write_sheet(&self.surroundings, &sheet).await.map_err(|_| Refusal::ServerTrouble)?;
-        let events =
-            vec![LessonEvent::DeckMade(made.clone()), LessonEvent::PlanChanged { plan, deck }];
-        self.write(&mut book, events).await.map_err(|_| Refusal::ServerTrouble)?;
-        self.surroundings.shelf.put(&made);
-        self.announce(deck).await
-    }
-
-    async fn announce(&self, deck: DeckId) -> Result<(), Refusal> {
-        for (_, handle) in &self.tables {
-            handle.next_deck(deck).await;
-        }
-        Ok(())
-    }
-
     async fn free_place(&self, pupil: PupilIndex) -> Result<(), Refusal> {
         let mut book = self.book.lock().await;
         let Some((table, seat)) = book.record.seat_of(pupil) else {
@@ -210,15 +198,6 @@ impl LiveLesson {
         }
         Ok(())
     }
-}
-
-/// Whether the rules can be played and the deck serves the largest table.
-///
-/// # Errors
-/// The rules' no.
-pub fn check_plan(plan: &LessonPlan, deck: &DeckMade, seats: usize) -> Result<(), Refusal> {
-    Rules::from_plan(plan).check()?;
-    DeckNote::from(deck).cards.check(seats)
 }
 
 /// One answer for a wish to several tables. A table for which the wish changes nothing, such as

@@ -157,13 +157,13 @@ async fn a_plan_that_cannot_be_played_changes_nothing() {
     let hub = hub_over(&memory(), 7).await;
     let lesson = lesson(&hub, 5, stay()).await;
     let before = board_when(&hub, lesson, |board| !board.tables.is_empty()).await;
-    // A table of five needs (5 + 2) x 4 cards; six groups of four serve four seats.
-    let small = LessonPlan { groups: 6, ..stay() };
+    // Five sit at two tables of three, which need (3 + 2) x 4 cards; four groups of four serve two.
+    let small = LessonPlan { groups: 4, ..stay() };
     let refused = hub.board_says(lesson, BoardSays::Plan(small)).await;
-    assert_eq!(refused, Err(Refusal::DeckTooSmall { serves: 4 }));
+    assert_eq!(refused, Err(Refusal::DeckTooSmall { serves: 2 }));
     let many = LessonPlan { groups: 30, ..stay() };
     let refused = hub.board_says(lesson, BoardSays::Plan(many)).await;
-    assert_eq!(refused, Err(Refusal::RuleNotPlayable));
+    assert_eq!(refused, Err(Refusal::DeckNotPossible));
     let word = plan(HouseRule::Letters { word: "no".to_owned() });
     let refused = hub.board_says(lesson, BoardSays::Plan(word)).await;
     assert_eq!(refused, Err(Refusal::RuleNotPlayable));

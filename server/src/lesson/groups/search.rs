@@ -1,0 +1,102 @@
+//! Looks for good groups: from several seatings drawn by chance, two children of different tables
+//! change places for as long as that helps. `tests/optimum.rs` holds it to the true optimum.
+
+use super::apart::{Kept, Pairs, Proof, prove, together};
+use super::spread::{Burden, Scale, plus};
+use super::{Class, Draw, PupilIndex, Way};
+use crate::game::shuffle::shuffle;
+use rand_chacha::ChaCha20Rng;
+use rand_core::SeedableRng;
+
+/// Beginnings that are tried. One is often enough for a small class; the tests find the optimum of
+/// every class with this many.
+const BEGINNINGS: usize = 40;
+
+/// The best tables that were found, and what they say of the pairs.
+pub fn search(
+    class: Class<'_>,
+    sizes: &[usize],
+    way: Way,
+    draw: Draw,
+) -> (Vec<Vec<PupilIndex>>, Kept) {
+    let scale = Scale::new(class, way);
+    let mut dice = ChaCha20Rng::seed_from_u64(u64::from(draw.0));
+    let mut best: Option<(Burden, Vec<Vec<PupilIndex>>)> = None;
+    for _ in 0..BEGINNINGS {
+        let mut children = class.here.to_vec();
+        shuffle(&mut children, &mut dice);
+        let found = improve(&scale, fill(vec![Vec::new(); sizes.len()], sizes, children));
+        if best.as_ref().is_none_or(|(burden, _)| found.0 < *burden) {
+            best = Some(found);
+        }
+        // Nothing can be better than nothing; so groups by chance are the first ones drawn.
+        if best.as_ref().is_some_and(|(burden, _)| *burden == [0; 3]) {
+            break;
+        }
+    }
+    let tables = best.map(|(_, tables)| tables).unwrap_or_default();
+    let pairs = together(&tables, class.apart);
+    if pairs.is_empty() {
+        return (tables, Kept::All);
+    }
+    match prove(class.here, sizes, &Pairs::new(class.apart.iter().copied())) {
+        Proof::Impossible => (tables, Kept::Impossible(pairs)),
+        Proof::Unknown => (tables, Kept::NotFound(pairs)),
+        Proof::Possible(begun) => {
+            let seated = |child: &PupilIndex| begun.iter().flatten().any(|other| other == child);
+            let mut rest: Vec<PupilIndex> =
+                class.here.iter().copied().filter(|child| !seated(child)).collect();
+            shuffle(&mut rest, &mut dice);
+            (improve(&scale, fill(begun, sizes, rest)).1, Kept::All)
+        }
+    }
+}
+
+/// Seats children in the order given wherever there is room.
+fn fill(
+    mut tables: Vec<Vec<PupilIndex>>,
+    sizes: &[usize],
+    children: Vec<PupilIndex>,
+) -> Vec<Vec<PupilIndex>> {
+    let mut children = children.into_iter();
+    for (table, size) in tables.iter_mut().zip(sizes) {
+        let room = size.saturating_sub(table.len());
+        table.extend(children.by_ref().take(room));
+    }
+    tables
+}
+
+/// Changes places for as long as it makes the burden smaller. The burden falls with every change
+/// and is a whole number, so this ends.
+fn improve(scale: &Scale, mut tables: Vec<Vec<PupilIndex>>) -> (Burden, Vec<Vec<PupilIndex>>) {
+    let mut better = true;
+    while better {
+        better = false;
+        for one in 0..tables.len() {
+            for other in one + 1..tables.len() {
+                better |= improve_two(scale, &mut tables, one, other);
+            }
+        }
+    }
+    (scale.all(&tables), tables)
+}
+
+fn improve_two(scale: &Scale, tables: &mut [Vec<PupilIndex>], one: usize, other: usize) -> bool {
+    let (left, right) = tables.split_at_mut(other);
+    let (one, other) = (&mut left[one], &mut right[0]);
+    let mut better = false;
+    let mut least = plus(scale.table(one), scale.table(other));
+    for place in 0..one.len() {
+        for partner in 0..other.len() {
+            std::mem::swap(&mut one[place], &mut other[partner]);
+            let burden = plus(scale.table(one), scale.table(other));
+            if burden < least {
+                least = burden;
+                better = true;
+            } else {
+                std::mem::swap(&mut one[place], &mut other[partner]);
+            }
+        }
+    }
+    better
+}
