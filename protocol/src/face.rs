@@ -127,7 +127,7 @@ pub struct FaceSheet {
     /// Faces drawn with a helper, for a card that a view shows with one. Everybody loads all of
     /// them, so that loading tells nothing of who has which.
     #[serde(default)]
-    pub helped: Vec<HelpedFace>,
+    pub with_helper: Vec<HelpedFace>,
     /// The pictures with their words, each once, for naming them before the first deal. They are
     /// public then and say nothing of any hand.
     #[serde(default)]
@@ -161,7 +161,7 @@ pub struct NamedPicture {
 impl FaceSheet {
     /// A sheet without helpers and without pictures to name.
     pub fn plain(deck: DeckId, name: String, faces: Vec<Face>) -> FaceSheet {
-        FaceSheet { deck, name, faces, helped: Vec::new(), naming: Vec::new() }
+        FaceSheet { deck, name, faces, with_helper: Vec::new(), naming: Vec::new() }
     }
 
     /// The match group of a face; `None` for an index beyond the sheet.

@@ -85,12 +85,12 @@ fn main() -> anyhow::Result<()> {
                 |svgs: &mut dyn Iterator<Item = &String>| svgs.map(String::len).sum::<usize>();
             let (faces, helped) = (
                 size(&mut sheet.faces.iter().map(|face| &face.svg)),
-                size(&mut sheet.helped.iter().map(|face| &face.svg)),
+                size(&mut sheet.with_helper.iter().map(|face| &face.svg)),
             );
             write!(page, "<h2>{}: {faces} bytes, helped {helped} bytes</h2>", family.name)?;
             for helper in face::HELPERS {
                 write!(page, "<p>{helper:?}</p><div>")?;
-                let own = sheet.helped.iter().filter(|face| face.helper == helper);
+                let own = sheet.with_helper.iter().filter(|face| face.helper == helper);
                 own.take(20).for_each(|face| page.push_str(&face.svg));
                 page.push_str("</div>");
             }

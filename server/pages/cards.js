@@ -26,7 +26,7 @@ export class Cards {
     /** @type {FaceSheet} */
     const sheet = await call(`/decks/${encodeURIComponent(deck)}/faces`);
     this.#drawn = sheet.faces.map((face) => ({ face, drawing: drawingFrom(face.svg) }));
-    this.#helped = new Map(sheet.helped.map(({ face, helper, svg }) => [`${face} ${helper}`, drawingFrom(svg)]));
+    this.#helped = new Map(sheet.with_helper.map(({ face, helper, svg }) => [`${face} ${helper}`, drawingFrom(svg)]));
     this.naming = sheet.naming.map(({ word, svg }) => ({ word, drawing: drawingFrom(svg) }));
     this.deck = deck;
   }

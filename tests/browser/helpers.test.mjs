@@ -181,8 +181,12 @@ test("the teacher gives one child support in a dialog that leaves nothing on the
   await dialog.waitFor({ state: "hidden" });
   assert.equal(wishes().length, 1);
   // A practice partner has none.
-  await page.getByRole("button", { name: "more for Bee" }).first().click();
-  const partner = page.getByRole("dialog", { name: /^Bee, / });
+  const whole = await open(null, { path: `/teacher#${"2".repeat(32)}`, voices: false, width: 1366, height: 768 });
+  await whole.getByRole("button", { name: "more for Bee" }).first().click();
+  const partner = whole.getByRole("dialog", { name: /^Bee, / });
+  await partner.getByRole("button", { name: "Close" }).waitFor();
+  assert.equal(await partner.getByRole("button", { name: "Support" }).count(), 0);
+});
   await partner.getByRole("button", { name: "Close" }).waitFor();
   assert.equal(await partner.getByRole("button", { name: "Support" }).count(), 0);
 });

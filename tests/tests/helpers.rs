@@ -57,7 +57,7 @@ fn a_helper_adds_to_the_card_and_takes_nothing_away() {
     for (skill, seed) in SKILLS.into_iter().flat_map(|skill| (0..3).map(move |seed| (skill, seed)))
     {
         let sheet = sheet(skill, seed);
-        for helped in &sheet.helped {
+        for helped in &sheet.with_helper {
             let face = &sheet.faces[usize::from(helped.face.0)];
             let (plain, with) = (strokes(&face.svg), strokes(&helped.svg));
             let what =
@@ -308,7 +308,7 @@ fn helped_faces_stand_on_the_sheet() {
     for skill in SKILLS {
         let sheet = sheet(skill, 9);
         let last = FaceIndex(u16::try_from(sheet.faces.len() - 1).unwrap());
-        assert!(sheet.helped.iter().all(|helped| helped.face <= last));
+        assert!(sheet.with_helper.iter().all(|helped| helped.face <= last));
         let mut pairs: Vec<_> = sheet
             .helped
             .iter()

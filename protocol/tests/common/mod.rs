@@ -584,7 +584,7 @@ pub fn http() -> Vec<(&'static str, String)> {
                 deck: deck(),
                 name: "Numbers 1 to 6".into(),
                 faces: kinds.map(face).to_vec(),
-                helped: vec![HelpedFace {
+                with_helper: vec![HelpedFace {
                     face: FaceIndex(0),
                     helper: Helper::DotsUnder,
                     svg: "<svg/>".into(),

@@ -502,7 +502,7 @@ faces: Array<Face>,
  * Faces drawn with a helper, for a card that a view shows with one. Everybody loads all of
  * them, so that loading tells nothing of who has which.
  */
-helped: Array<HelpedFace>,
+with_helper: Array<HelpedFace>,
 /**
  * The pictures with their words, each once, for naming them before the first deal. They are
  * public then and say nothing of any hand.

@@ -48,13 +48,13 @@ impl Deck {
             deck: self.id,
             name: self.name.clone(),
             faces: self.cards.iter().map(face).collect(),
-            helped: self.helped(),
+            with_helper: self.with_helper(),
             naming: self.naming(),
         }
     }
 
     /// Every face with every helper that it has.
-    fn helped(&self) -> Vec<HelpedFace> {
+    fn with_helper(&self) -> Vec<HelpedFace> {
         let cards = (0..).map(FaceIndex).zip(&self.cards);
         let drawn = cards.flat_map(|(face, card)| {
             face::HELPERS.into_iter().filter_map(move |helper| {

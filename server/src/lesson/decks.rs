@@ -36,7 +36,7 @@ pub fn make(
 /// The helpers that each face has.
 fn helpers(sheet: &FaceSheet) -> Vec<Vec<Helper>> {
     let mut helpers = vec![Vec::new(); sheet.faces.len()];
-    for helped in &sheet.helped {
+    for helped in &sheet.with_helper {
         if let Some(own) = helpers.get_mut(usize::from(helped.face.0)) {
             own.push(helped.helper);
         }
