@@ -187,9 +187,6 @@ test("the teacher gives one child support in a dialog that leaves nothing on the
   await partner.getByRole("button", { name: "Close" }).waitFor();
   assert.equal(await partner.getByRole("button", { name: "Support" }).count(), 0);
 });
-  await partner.getByRole("button", { name: "Close" }).waitFor();
-  assert.equal(await partner.getByRole("button", { name: "Support" }).count(), 0);
-});
 
 test("the wall and the children's pages have no way to a child's support", async () => {
   for (const [scene, path] of /** @type {const} */ ([["deciding", "/"], [null, `/wall/${"e".repeat(32)}`]])) {
