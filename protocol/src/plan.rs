@@ -32,6 +32,7 @@ impl LessonPlan {
             skill: Skill::Numbers,
             confusables: Confusables::Allow,
             wishes: DeckWishes::default(),
+            naming_walk: true,
         };
         match ages {
             AgeBand::FiveToSix => plan,

@@ -412,7 +412,7 @@ fn invented(name: &str, groups: u16, svg: &str) -> FaceSheet {
         label_after: "card".to_owned(),
     };
     let faces = (0..4 * groups).map(face).collect();
-    FaceSheet { deck: DeckId([1; 16]), name: name.to_owned(), faces }
+    FaceSheet::plain(DeckId([1; 16]), name.to_owned(), faces)
 }
 
 const PLAIN: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 250 350"><circle cx="125" cy="160" r="60" fill="#2f7247"/></svg>"##;

@@ -7,6 +7,7 @@ mod clock;
 mod coins;
 mod dots;
 mod fingers;
+mod helped;
 mod label;
 mod numeral;
 mod own_picture;
@@ -28,6 +29,7 @@ use super::svg::Drawing;
 use handround_protocol::face::FaceKind;
 use std::ops::RangeInclusive;
 
+pub use helped::{HELPERS, draw_helped, draw_named};
 pub use label::{kind_name, label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;
