@@ -105,7 +105,7 @@ fn the_rule_in_play_is_the_one_that_is_told() {
     let rules = [
         (HouseRule::Stay { rounds: 6 }, "Stay", "Play 6 rounds"),
         (HouseRule::Letters { word: "pea".into() }, "Letters", "of the word pea"),
-        (HouseRule::Out { shield: true }, "Out", "safe once"),
+        (HouseRule::Out { shield: true }, "Out", "The first time is a warning"),
         (HouseRule::Calm { rounds: 1 }, "Calm", "Play one round without tokens"),
     ];
     for (house, name, said) in rules {

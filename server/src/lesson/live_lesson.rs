@@ -229,6 +229,8 @@ impl LiveLesson {
             let is_pupil = |seat: &&SeatPlan| seat.kind == SeatKind::Pupil;
             let players: Vec<String> =
                 table.seats.iter().filter(is_pupil).map(|seat| seat.name.clone()).collect();
+            // Partners alone need no paper.
+            players.first()?;
             Some(PackTable {
                 name: table.name.clone(),
                 partners: table.seats.len() - players.len(),

@@ -61,11 +61,11 @@ fn play(sheets: &Sheets<'_>) -> Section {
         sheets.groups.len(),
         sheets.largest_table(),
     );
-    round(first)
+    round(first, true)
 }
 
-/// How a round goes, from its first step on.
-pub(super) fn round(first: String) -> Section {
+/// How a round goes, from its first step on, with tokens in the middle or without.
+pub(super) fn round(first: String, tokens: bool) -> Section {
     let mut items = vec![
         first,
         "Lay tokens in the middle, one fewer than players, where all can reach them. Shuffle all \
@@ -82,6 +82,19 @@ pub(super) fn round(first: String) -> Section {
         "Look at the four together and say why they match. If they do not, put the tokens back \
          and play on; nobody is told off. Then shuffle all cards; the next player deals.",
     ]));
+    if !tokens {
+        items[1] =
+            "Shuffle all cards well and deal four to each player; the rest is the dealer's draw \
+                    pile."
+                .to_owned();
+        items[3] =
+            "Whoever has four cards that match lays them down open and passes every card on."
+                .to_owned();
+        items[4] =
+            "Look at the fours together and say why they match. If some do not, take them up \
+                    and play on. Then shuffle all cards; the next player deals."
+                .to_owned();
+    }
     numbered("Play", items)
 }
 

@@ -65,7 +65,7 @@ fn house(rule: &HouseRule) -> Section {
             ];
             if *shield {
                 items
-                    .push("Nobody is put out twice running: whoever was last is safe once.".into());
+                    .push("The first time is a warning: that player stays in and is safe in the next round.".into());
             }
             ("Out", items)
         }
@@ -90,7 +90,13 @@ fn house(rule: &HouseRule) -> Section {
 pub(super) fn guide(pack: &Pack) -> Vec<Section> {
     let first = "Every table takes the cards with its own mark. Look at them together first and say \
                  which belong together; the page of groups in front of them tells.";
-    vec![safety(), house(&pack.house), round(first.to_owned()), manners(), making(pack)]
+    vec![
+        safety(),
+        house(&pack.house),
+        round(first.to_owned(), pack.house.has_tokens()),
+        manners(),
+        making(pack),
+    ]
 }
 
 fn making(pack: &Pack) -> Section {
