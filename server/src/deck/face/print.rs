@@ -47,8 +47,9 @@ const WRITTEN: Style = Style {
 const SPACING: f64 = 0.8;
 /// Length of the writing lines on the card.
 const LINES: f64 = 222.0;
-/// Descenders stay above this, where the foot mark begins.
-const FLOOR: f64 = 304.0;
+/// Descenders end above this; half a pencil's width below it they are still clear of the foot mark,
+/// which begins at 309.
+const FLOOR: f64 = 301.0;
 /// Height that a text may take up.
 const HEIGHT: f64 = 262.0;
 /// A text has one line more only where that makes it so much larger.
