@@ -77,6 +77,10 @@ hex_id!(
     DeckId, 16
 );
 hex_id!(
+    /// A deck that a teacher keeps under a name.
+    KeptDeckId, 16
+);
+hex_id!(
     /// The secret by which a device returns to its seat, its wall display or its board.
     Token, 16
 );

@@ -21,3 +21,5 @@ pub mod refusal;
 pub mod skill;
 pub mod time;
 pub mod view;
+pub mod wishes;
+pub mod workshop;

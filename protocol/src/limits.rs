@@ -29,6 +29,15 @@ pub const GROUP_CARDS_MAX: usize = 12;
 /// Most match groups of a deck: 13 are usual, and a face sheet must stay small enough to load
 /// before the first deal on a school's Wi-Fi.
 pub const GROUPS_MAX: usize = 40;
+/// Most groups that a teacher's wishes for a deck may keep or leave out, and most kinds of face: the
+/// largest deck, and every group of the largest family that a page would offer for swapping.
+pub const WISHED_GROUPS_MAX: usize = 120;
+/// Most cards that her wishes may keep or leave out: every card of the largest deck of fours.
+pub const WISHED_CARDS_MAX: usize = GROUPS_MAX * GROUP_CARDS_MIN;
+/// Longest name of a group or a card in bytes: a picture's or word's name and its kind are under 40.
+pub const DECK_KEY_BYTES_MAX: usize = 80;
+/// Most characters of a kept deck's name: one line in a list and in the margin of a print sheet.
+pub const DECK_NAME_CHARS_MAX: usize = 60;
 /// Most faces that an onlooker gets to sort: as many as a small screen shows large enough.
 pub const SORTING_FACES_MAX: usize = 12;
 /// Fewest letters of a `letters` word.

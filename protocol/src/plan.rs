@@ -3,6 +3,7 @@
 use crate::house::{AgeBand, HouseRule, MissedFour};
 use crate::skill::{Confusables, Skill};
 use crate::view::LessonPlan;
+use crate::wishes::DeckWishes;
 
 /// Cards that wait in one tray at the most (design, section 3, rule 2).
 pub const TRAY_LIMIT: u8 = 3;
@@ -30,6 +31,7 @@ impl LessonPlan {
             tray_limit: TRAY_LIMIT,
             skill: Skill::Numbers,
             confusables: Confusables::Allow,
+            wishes: DeckWishes::default(),
         };
         match ages {
             AgeBand::FiveToSix => plan,

@@ -89,4 +89,7 @@ pub enum Refusal {
     /// The server could not do it just now; nothing has changed.
     #[error("that did not work; try again in a moment")]
     ServerTrouble,
+    /// No deck can follow the plan; over HTTP the reason comes as a sentence.
+    #[error("no deck can follow these wishes")]
+    DeckNotPossible,
 }

@@ -13,6 +13,7 @@ use crate::id::{
 use crate::message::SeatNews;
 use crate::picture::Picture;
 use crate::skill::{Confusables, Skill};
+use crate::wishes::DeckWishes;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -358,6 +359,10 @@ pub struct BoardView {
     pub wall_url: String,
     /// How the next game will be played.
     pub plan: LessonPlan,
+    /// What the deck of the next game is called.
+    pub next_deck: String,
+    /// Tables that play their next game with a deck of their own.
+    pub table_decks: Vec<TableDeck>,
     /// One plain sentence on how the class was seated.
     pub seating: String,
     /// The tables.
@@ -392,6 +397,19 @@ pub struct LessonPlan {
     /// What the deck does with pairs that children take for each other.
     #[serde(default)]
     pub confusables: Confusables,
+    /// What else the teacher wishes of the deck.
+    #[serde(default)]
+    pub wishes: DeckWishes,
+}
+
+/// The deck that one table plays its next game with, instead of the lesson's.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct TableDeck {
+    /// The table.
+    pub table: TableId,
+    /// The deck's name.
+    pub name: String,
 }
 
 /// One table on the board.

@@ -4,7 +4,7 @@
 //! After a change of the wire: `HANDROUND_UPDATE=1 cargo test -p handround-protocol --test declarations`.
 #![allow(clippy::unwrap_used)]
 
-use handround_protocol::{close::Close, face::FaceSheet, join, message};
+use handround_protocol::{close::Close, face::FaceSheet, join, message, workshop};
 use std::collections::BTreeMap;
 use std::{env, fs, path::Path};
 use ts_rs::{Config, TS};
@@ -44,6 +44,12 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<join::LessonMade>(&config, &mut declarations);
     add::<join::LessonLine>(&config, &mut declarations);
     add::<join::RaceTold>(&config, &mut declarations);
+    add::<workshop::SkillOffer>(&config, &mut declarations);
+    add::<workshop::PreviewAsk>(&config, &mut declarations);
+    add::<workshop::DeckPreview>(&config, &mut declarations);
+    add::<workshop::PrintAsk>(&config, &mut declarations);
+    add::<workshop::UseDeck>(&config, &mut declarations);
+    add::<workshop::KeptDeck>(&config, &mut declarations);
     fs::remove_dir_all(&folder).unwrap();
 
     let head = "// The wire's types for the pages, generated from `protocol` by ts-rs. Do not edit:\n\

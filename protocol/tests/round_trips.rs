@@ -13,6 +13,7 @@ use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
+use handround_protocol::wishes::*;
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
@@ -83,6 +84,7 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
             tray_limit,
             skill: Skill::PlaceValue { max: number_max },
             confusables: Confusables::Target,
+            wishes: DeckWishes::default(),
         }
     })
 }
@@ -331,8 +333,10 @@ fn board_view() -> impl Strategy<Value = BoardView> {
             row: wall.row,
             join_url: wall.join_url,
             join_qr_svg: wall.join_qr_svg,
-            wall_url: wall.name,
+            wall_url: wall.name.clone(),
             plan,
+            next_deck: wall.name,
+            table_decks: Vec::new(),
             seating: String::new(),
             tables,
         },

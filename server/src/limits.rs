@@ -183,6 +183,25 @@ pub mod web {
     }
 }
 
+/// The deck workshop.
+pub mod workshop {
+    use std::num::NonZeroU32;
+
+    /// Decks kept on one server: a school's staff with a dozen each.
+    pub const KEPT_DECKS_MAX: usize = 300;
+    /// The largest request about a deck in bytes: a deck of 13 groups with all its cards named is
+    /// under 4 KB, and the bounds of wishes allow about 40.
+    pub const ASK_BYTES_MAX: usize = 48 * 1024;
+    /// The largest deck file in bytes: the same with line breaks.
+    pub const FILE_BYTES_MAX: usize = 64 * 1024;
+    /// Decks drawn or printed at the same moment, so that tables keep a core.
+    pub const DRAWINGS_AT_ONCE_MAX: usize = 1;
+    /// Decks drawn at once by teachers who try settings.
+    pub const DRAWINGS_BURST: NonZeroU32 = NonZeroU32::MIN.saturating_add(59);
+    /// Those a second for long: a teacher taps, she does not stream.
+    pub const DRAWINGS_PER_SECOND: NonZeroU32 = NonZeroU32::MIN.saturating_add(4);
+}
+
 /// Print sheets.
 pub mod print {
     use handround_protocol::limits::{GROUP_CARDS_MAX, GROUPS_MAX};

@@ -8,6 +8,7 @@ use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::view::LessonPlan;
+use handround_protocol::wishes::DeckWishes;
 use handround_server::deck::alphabet::Hand;
 use handround_server::deck::clash::Clash;
 use handround_server::deck::likeness::Likeness;
@@ -495,6 +496,7 @@ fn plan(ages: AgeBand, min: u16, max: u16, groups: u8) -> LessonPlan {
         tray_limit: 3,
         skill: Skill::Numbers,
         confusables: Confusables::Allow,
+        wishes: DeckWishes::default(),
     }
 }
 

@@ -13,6 +13,7 @@ use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
+use handround_protocol::wishes::*;
 
 pub fn deck() -> DeckId {
     DeckId([0xd0; 16])
@@ -56,6 +57,7 @@ pub fn plan() -> LessonPlan {
         tray_limit: 3,
         skill: Skill::Numbers,
         confusables: Confusables::Allow,
+        wishes: DeckWishes::default(),
     }
 }
 
@@ -161,6 +163,8 @@ pub fn board_view() -> BoardView {
         join_qr_svg: "<svg/>".into(),
         wall_url: "http://192.0.2.7:8787/wall".into(),
         plan: plan(),
+        next_deck: "Numbers 1 to 6".into(),
+        table_decks: vec![TableDeck { table: table(), name: "Letters".into() }],
         seating: "11 children at tables of 4, 4 and 3.".into(),
         tables: vec![BoardTable {
             table: table(),
@@ -202,7 +206,7 @@ pub fn wall_view() -> WallView {
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 26] = [
+pub const REFUSALS: [Refusal; 27] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -229,6 +233,7 @@ pub const REFUSALS: [Refusal; 26] = [
     Refusal::NoSuchTable,
     Refusal::NoSuchSeat,
     Refusal::ServerTrouble,
+    Refusal::DeckNotPossible,
 ];
 
 /// What a device can say, each with a name for the stored file.
@@ -301,6 +306,15 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         let says = BoardSays::Plan(LessonPlan { skill, confusables, ..plan() });
         add(&name, ToServer::Board { ask: Ask(10), says });
     }
+    let wishes = DeckWishes {
+        kinds_out: vec![FaceKind::Fingers],
+        groups_in: vec![GroupKey("4".into())],
+        groups_out: vec![GroupKey("5".into())],
+        cards_in: vec![CardKey("TenFrame 4".into())],
+        cards_out: vec![CardKey("Dots 4".into())],
+    };
+    let says = BoardSays::Plan(LessonPlan { wishes, ..plan() });
+    add("plan with wishes for the deck", ToServer::Board { ask: Ask(11), says });
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
     all
 }

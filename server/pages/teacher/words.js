@@ -48,6 +48,7 @@ export function refusalWords(refusal) {
     case "NoSuchTable": return "That table is not there any more.";
     case "Paused": return "The table is paused. Resume it first.";
     case "NoRound": return "No round is being played there.";
+    case "DeckNotPossible": return "No deck can be made so. Open the deck workshop to see why.";
     default: return "That is not possible now.";
   }
 }

@@ -143,6 +143,14 @@ wall_url: string,
  */
 plan: LessonPlan,
 /**
+ * What the deck of the next game is called.
+ */
+next_deck: string,
+/**
+ * Tables that play their next game with a deck of their own.
+ */
+table_decks: Array<TableDeck>,
+/**
  * One plain sentence on how the class was seated.
  */
 seating: string,
@@ -155,6 +163,28 @@ tables: Array<BoardTable>, };
  * One card in one deal. Drawn afresh each deal; encodes nothing.
  */
 export type CardId = string;
+
+/**
+ * Names a card within its skill: `TenFrame 7`, `Picture cat`. Stored like a group's name.
+ */
+export type CardKey = string;
+
+/**
+ * A card of a deck.
+ */
+export type CardPreview = {
+/**
+ * The card.
+ */
+key: CardKey,
+/**
+ * Its drawing: one `<svg>` element as on a face sheet.
+ */
+svg: string,
+/**
+ * What it shows, in words.
+ */
+label: string, };
 
 /**
  * A card that this seat may see, with its id of this deal.
@@ -193,6 +223,102 @@ export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": T
  * One deck; its face sheet never changes, so pages may cache it.
  */
 export type DeckId = string;
+
+/**
+ * What a deck should be like: the part of a lesson's plan that makes its cards, and all that is kept
+ * of a deck under its name.
+ */
+export type DeckPlan = {
+/**
+ * Ages, which decide how numbers are shown.
+ */
+ages: AgeBand,
+/**
+ * What it practises.
+ */
+skill: Skill,
+/**
+ * What it does with pairs that children take for each other.
+ */
+confusables: Confusables,
+/**
+ * Smallest number of a deck of numbers.
+ */
+number_min: number,
+/**
+ * Largest number of a deck of numbers.
+ */
+number_max: number,
+/**
+ * Match groups in play.
+ */
+groups: number,
+/**
+ * Wishes beyond that.
+ */
+wishes: DeckWishes, };
+
+/**
+ * How a deck would look.
+ */
+export type DeckPreview = {
+/**
+ * Its name on screen.
+ */
+name: string,
+/**
+ * The deck with everything kept that is shown, so that it comes out the same again.
+ */
+deck: DeckPlan,
+/**
+ * Its match groups.
+ */
+groups: Array<GroupPreview>,
+/**
+ * Every group that could be in such a deck.
+ */
+choices: Array<GroupChoice>,
+/**
+ * Most groups that such a deck can have.
+ */
+groups_max: number,
+/**
+ * Every kind of face that such a deck could show, those left out among them.
+ */
+kinds: Array<KindChoice>,
+/**
+ * Largest table that the deck serves; 0 if none.
+ */
+largest_table: number,
+/**
+ * How hard it is, and what to know about it, in sentences.
+ */
+notes: Array<string>, };
+
+/**
+ * A teacher's wishes; without any, the deck comes as chance has it.
+ */
+export type DeckWishes = {
+/**
+ * Kinds of face that no card shows.
+ */
+kinds_out: Array<FaceKind>,
+/**
+ * Groups that the deck has in any case.
+ */
+groups_in: Array<GroupKey>,
+/**
+ * Groups that it does not have.
+ */
+groups_out: Array<GroupKey>,
+/**
+ * Cards that their groups show in any case.
+ */
+cards_in: Array<CardKey>,
+/**
+ * Cards that they do not show.
+ */
+cards_out: Array<CardKey>, };
 
 /**
  * One face of a deck as every device draws it.
@@ -312,9 +438,53 @@ taps: number,
 nudged: boolean, };
 
 /**
+ * A group that a deck could have.
+ */
+export type GroupChoice = {
+/**
+ * The group.
+ */
+key: GroupKey,
+/**
+ * What it is called for the teacher.
+ */
+title: string,
+/**
+ * Whether the deck has it.
+ */
+chosen: boolean, };
+
+/**
  * A match group of a deck, counted from 0.
  */
 export type GroupIndex = number;
+
+/**
+ * Names a match group within its skill: `7`, `cat`, `10:30`. Stored plans and shared files hold such
+ * names, so a released one never changes.
+ */
+export type GroupKey = string;
+
+/**
+ * A match group of a deck.
+ */
+export type GroupPreview = {
+/**
+ * The group.
+ */
+key: GroupKey,
+/**
+ * What it is called for the teacher.
+ */
+title: string,
+/**
+ * Its cards.
+ */
+cards: Array<CardPreview>,
+/**
+ * Whether it has other cards to show instead.
+ */
+has_more_cards: boolean, };
 
 /**
  * The own cards.
@@ -493,6 +663,41 @@ name: string,
 picture: Picture, };
 
 /**
+ * A deck that is kept: one line of `GET /workshop/decks`.
+ */
+export type KeptDeck = {
+/**
+ * Which.
+ */
+id: KeptDeckId,
+/**
+ * Its name and what it is.
+ */
+kept: NamedDeck, };
+
+/**
+ * A deck that a teacher keeps under a name.
+ */
+export type KeptDeckId = string;
+
+/**
+ * A kind of face that a deck could show.
+ */
+export type KindChoice = {
+/**
+ * The kind.
+ */
+kind: FaceKind,
+/**
+ * What it is called.
+ */
+name: string,
+/**
+ * Whether it may be shown.
+ */
+chosen: boolean, };
+
+/**
  * One lesson.
  */
 export type LessonId = string;
@@ -578,7 +783,11 @@ skill: Skill,
 /**
  * What the deck does with pairs that children take for each other.
  */
-confusables: Confusables, };
+confusables: Confusables,
+/**
+ * What else the teacher wishes of the deck.
+ */
+wishes: DeckWishes, };
 
 /**
  * A moment or a span in microseconds. On the server a moment counts from the Unix epoch and never
@@ -597,6 +806,19 @@ export type MissedFour = "FindItYourself" | { "HintAfter": {
 seconds: number, } } | "Tell";
 
 /**
+ * A deck under a name: what `POST /workshop/decks` keeps, and the whole of a deck file.
+ */
+export type NamedDeck = {
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * The deck.
+ */
+deck: DeckPlan, };
+
+/**
  * An unguessable number that goes out once, with one seat's cue.
  */
 export type Nonce = string;
@@ -610,6 +832,52 @@ export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
  * One of the everyday pictures, or a garden helper.
  */
 export type Picture = "apple" | "ball" | "bell" | "boat" | "book" | "boot" | "bowl" | "bread" | "broom" | "brush" | "bucket" | "button" | "carrot" | "chair" | "clock" | "cup" | "drum" | "egg" | "flag" | "flower" | "fork" | "glove" | "hat" | "house" | "key" | "kite" | "ladder" | "lamp" | "leaf" | "lemon" | "moon" | "mug" | "pear" | "pencil" | "plum" | "ring" | "rope" | "scarf" | "shell" | "shoe" | "sock" | "spoon" | "star" | "sun" | "table" | "tent" | "train" | "tree" | "umbrella" | "wheel" | "bee" | "snail" | "beetle" | "worm" | "robin" | "hedgehog" | "frog" | "mole";
+
+/**
+ * Asks how a deck would look: `POST /workshop/preview`.
+ */
+export type PreviewAsk = {
+/**
+ * The deck.
+ */
+deck: DeckPlan,
+/**
+ * Chooses where the wishes leave a choice; the same number gives the same deck.
+ */
+draw: number,
+/**
+ * Take another group or another card instead of one that the deck has.
+ */
+swap: Swap | null, };
+
+/**
+ * Asks for a deck on paper: `POST /workshop/print`.
+ */
+export type PrintAsk = {
+/**
+ * The deck.
+ */
+deck: DeckPlan,
+/**
+ * As in the preview.
+ */
+draw: number,
+/**
+ * A4 instead of Letter.
+ */
+a4: boolean,
+/**
+ * Backs, for paper that is turned along its long edge.
+ */
+backs: boolean,
+/**
+ * A word whose letter cards are printed too.
+ */
+letters: string | null,
+/**
+ * Players at the table.
+ */
+seats: number, };
 
 /**
  * A pupil's line in the class list, counted from 0.
@@ -640,7 +908,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "DeckNotPossible";
 
 /**
  * How a round can end.
@@ -852,6 +1120,79 @@ step_minutes: number, } } | { "Coins": {
 cents_max: number, } } | "Shapes" | "EqualShares";
 
 /**
+ * A skill as the workshop offers it: `GET /workshop/skills`.
+ */
+export type SkillOffer = {
+/**
+ * Such as `Addition and subtraction`.
+ */
+name: string,
+/**
+ * What belongs together in the list: `Numbers`, `Reading`, `Measuring and shapes`.
+ */
+subject: string,
+/**
+ * The settings to choose from, the easiest first; one alone needs no choice.
+ */
+settings: Array<SkillSetting>,
+/**
+ * The youngest and the oldest it suits.
+ */
+ages: [AgeBand, AgeBand],
+/**
+ * Standards that it serves.
+ */
+standards: Array<StandardLine>,
+/**
+ * Whether the teacher sets the smallest and the largest number.
+ */
+takes_numbers: boolean, };
+
+/**
+ * One setting of a skill.
+ */
+export type SkillSetting = {
+/**
+ * As a plan names it.
+ */
+skill: Skill,
+/**
+ * In words: `to 10`.
+ */
+words: string, };
+
+/**
+ * A standard that a skill serves.
+ */
+export type StandardLine = {
+/**
+ * Its code, such as `K.CC.B.5`.
+ */
+code: string,
+/**
+ * What it asks, in our words.
+ */
+asks: string, };
+
+/**
+ * What is to be exchanged for another of its kind.
+ */
+export type Swap = { "Group": GroupKey } | { "Card": CardKey };
+
+/**
+ * The deck that one table plays its next game with, instead of the lesson's.
+ */
+export type TableDeck = {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The deck's name.
+ */
+name: string, };
+
+/**
  * One table of a lesson.
  */
 export type TableId = string;
@@ -994,6 +1335,19 @@ device: Micros, } };
  * The secret by which a device returns to its seat, its wall display or its board.
  */
 export type Token = string;
+
+/**
+ * Another deck for the next games: `POST /lessons/{lesson}/deck`.
+ */
+export type UseDeck = {
+/**
+ * For one table alone; `None` for all.
+ */
+table: TableId | null,
+/**
+ * The deck; `None` brings a table back to the lesson's.
+ */
+deck: DeckPlan | null, };
 
 /**
  * Why a round does not count.

@@ -1,5 +1,7 @@
 //! Why a deck cannot be made; each is a sentence for the teacher.
 
+use super::wishes::WishError;
+
 /// Why a deck cannot be made.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum DeckError {
@@ -45,4 +47,7 @@ pub enum DeckError {
         /// What was asked for.
         asked: u16,
     },
+    /// The teacher's wishes cannot be fulfilled.
+    #[error(transparent)]
+    Wish(#[from] WishError),
 }

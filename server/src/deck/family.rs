@@ -3,7 +3,7 @@
 //! deck, and it never puts two groups together that clash.
 
 use super::cards::{Deck, DeckCard};
-use super::clash::{Card, clash_beyond_meaning};
+use super::clash::{Card, Clash, clash_beyond_meaning};
 use super::confusable::confusable;
 use super::error::DeckError;
 use super::likeness::{Likeness, Meaning};
@@ -51,6 +51,13 @@ impl MatchGroup {
 
     /// Four cards, no two alike.
     fn deal(&self, choices: &mut Choices) -> Vec<Card> {
+        let mut dealt = self.in_order(choices);
+        dealt.truncate(GROUP_CARDS_MIN);
+        dealt
+    }
+
+    /// All its cards, no two alike, in the order in which they are dealt.
+    pub(super) fn in_order(&self, choices: &mut Choices) -> Vec<Card> {
         let mut places = self.places.clone();
         for place in &mut places {
             choices.shuffle(place);
@@ -60,9 +67,7 @@ impl MatchGroup {
         for turn in 0..places.iter().map(Vec::len).max().unwrap_or(0) {
             for place in &places {
                 let new = place.get(turn).filter(|card| !dealt.contains(card));
-                if dealt.len() < GROUP_CARDS_MIN {
-                    dealt.extend(new.cloned());
-                }
+                dealt.extend(new.cloned());
             }
         }
         dealt
@@ -95,7 +100,7 @@ impl Family {
 
     /// How many match groups a deck of this family can have with these wishes: never more than 13.
     pub fn groups_max(&self, confusables: Confusables) -> u8 {
-        u8::try_from(self.largest(confusables).len()).unwrap_or(DECK_GROUPS_MAX)
+        u8::try_from(self.largest(&[], confusables).len()).unwrap_or(DECK_GROUPS_MAX)
     }
 
     /// Makes a deck.
@@ -112,30 +117,15 @@ impl Family {
         if groups == 0 {
             return Err(DeckError::NoGroups);
         }
-        let largest = self.largest(confusables);
-        if usize::from(groups) > largest.len() {
-            let at_most = u8::try_from(largest.len()).unwrap_or(DECK_GROUPS_MAX);
+        let mut choices = Choices::from_seed(seed);
+        let Some(chosen) = self.choose_among(&mut choices, &[], usize::from(groups), confusables)
+        else {
+            let at_most = self.groups_max(confusables);
             return Err(match (at_most, confusables) {
                 (0, Confusables::Target) => DeckError::NoConfusables,
                 _ => DeckError::TooManyGroups { groups, at_most },
             });
-        }
-        let mut choices = Choices::from_seed(seed);
-        let wanted = usize::from(groups);
-        // A seed's own order seldom ends too early; when it does, another order is tried.
-        let mut chosen = largest[..wanted].to_vec();
-        for _ in 0..16 {
-            let mut order: Vec<usize> = (0..self.groups.len()).collect();
-            choices.shuffle(&mut order);
-            let mut starts: Vec<&Vec<Meaning>> = self.starts.iter().collect();
-            choices.shuffle(&mut starts);
-            let found = self.choose(&order, &starts, wanted, confusables);
-            if found.len() == wanted {
-                chosen = found;
-                break;
-            }
-        }
-        chosen.sort_by(|one, other| self.groups[*one].meaning.cmp(&self.groups[*other].meaning));
+        };
         let mut cards = Vec::new();
         for (group, index) in (0..).map(GroupIndex).zip(chosen) {
             for (face, shown) in self.groups[index].deal(&mut choices) {
@@ -146,9 +136,39 @@ impl Family {
         Ok(Deck { id, name: self.name.clone(), likeness: self.likeness, cards })
     }
 
+    /// So many groups that go together, those kept among them, in rising order of what they mean;
+    /// `None` if no order that was tried gives so many.
+    pub(super) fn choose_among(
+        &self,
+        choices: &mut Choices,
+        kept: &[usize],
+        wanted: usize,
+        confusables: Confusables,
+    ) -> Option<Vec<usize>> {
+        let largest = self.largest(kept, confusables);
+        let mut chosen = largest.get(..wanted)?.to_vec();
+        // A seed's own order seldom ends too early; when it does, another order is tried.
+        for _ in 0..16 {
+            let mut order: Vec<usize> = (0..self.groups.len()).collect();
+            choices.shuffle(&mut order);
+            let mut starts: Vec<&Vec<Meaning>> = self.starts.iter().collect();
+            choices.shuffle(&mut starts);
+            let found = self.choose(&order, &starts, kept, wanted, confusables);
+            if found.len() == wanted {
+                chosen = found;
+                break;
+            }
+        }
+        if confusables == Confusables::Target && wanted > 1 && !self.has_pair(&chosen) {
+            return None;
+        }
+        chosen.sort_by(|one, other| self.groups[*one].meaning.cmp(&self.groups[*other].meaning));
+        Some(chosen)
+    }
+
     /// The largest choice that some orders of the groups give, up to what a deck holds. Exact for
     /// families without clashes; with some it may be a group short of the best, never over it.
-    fn largest(&self, confusables: Confusables) -> Vec<usize> {
+    pub(super) fn largest(&self, kept: &[usize], confusables: Confusables) -> Vec<usize> {
         let mut best = Vec::new();
         for attempt in 0..24 {
             let mut order: Vec<usize> = (0..self.groups.len()).collect();
@@ -159,7 +179,7 @@ impl Family {
                 choices.shuffle(&mut starts);
             }
             let most = usize::from(DECK_GROUPS_MAX);
-            let found = self.choose(&order, &starts, most, confusables);
+            let found = self.choose(&order, &starts, kept, most, confusables);
             if found.len() > best.len() {
                 best = found;
             }
@@ -170,28 +190,40 @@ impl Family {
         best
     }
 
-    /// Takes groups in this order as far as they go together, up to `wanted`. The first groups of
-    /// the result go together as well, so that a shorter deck is its beginning.
+    /// Takes the kept groups and then groups in this order as far as they go together, up to
+    /// `wanted`. The first groups of the result go together as well, so that a shorter deck is its
+    /// beginning.
     fn choose(
         &self,
         order: &[usize],
         starts: &[&Vec<Meaning>],
+        kept: &[usize],
         wanted: usize,
         confusables: Confusables,
     ) -> Vec<usize> {
-        let mut chosen: Vec<usize> = Vec::new();
-        let start = starts.iter().map(|start| self.places_of(start)).find(|start| {
-            start.len() <= wanted
-                && (confusables != Confusables::Target || self.has_pair(start))
-                && start.iter().enumerate().all(|(at, group)| {
-                    start[..at].iter().all(|other| self.together(*group, *other, confusables))
-                })
-        });
-        chosen.extend(start.unwrap_or_default());
+        let mut chosen: Vec<usize> = kept.to_vec();
         let fits = |chosen: &[usize], group: usize| {
             !chosen.contains(&group)
                 && chosen.iter().all(|other| self.together(group, *other, confusables))
         };
+        // What each start lacks beside the kept groups; nothing if they hold a whole one.
+        let lacks: Vec<Vec<usize>> = starts
+            .iter()
+            .map(|start| {
+                let mut lacks = self.places_of(start);
+                lacks.retain(|group| !kept.contains(group));
+                lacks
+            })
+            .collect();
+        if lacks.iter().all(|lacks| !lacks.is_empty()) {
+            let start = lacks.into_iter().find(|lacks| {
+                let with: Vec<usize> = kept.iter().chain(lacks).copied().collect();
+                with.len() <= wanted
+                    && (confusables != Confusables::Target || self.has_pair(&with))
+                    && (kept.len()..with.len()).all(|at| fits(&with[..at], with[at]))
+            });
+            chosen.extend(start.unwrap_or_default());
+        }
         for group in order {
             if chosen.len() < wanted && fits(&chosen, *group) {
                 let partners: Vec<usize> = match confusables {
@@ -234,13 +266,18 @@ impl Family {
     /// Whether two groups may be in one deck.
     fn together(&self, one: usize, other: usize, confusables: Confusables) -> bool {
         let (one, other) = (&self.groups[one], &self.groups[other]);
-        let apart = one.meaning != other.meaning
-            && one.cards().all(|card| {
-                other.cards().all(|against| {
-                    let (mine, yours) = ((card, &one.meaning), (against, &other.meaning));
-                    clash_beyond_meaning(self.likeness, mine, yours).is_none()
-                })
-            });
-        apart && !(confusables == Confusables::Avoid && confusable(&one.meaning, &other.meaning))
+        one.meaning != other.meaning
+            && self.clash_between(one, other).is_none()
+            && !(confusables == Confusables::Avoid && confusable(&one.meaning, &other.meaning))
+    }
+
+    /// Why no deck may hold both groups, if some card of one clashes with some card of the other.
+    pub(super) fn clash_between(&self, one: &MatchGroup, other: &MatchGroup) -> Option<Clash> {
+        one.cards().find_map(|card| {
+            other.cards().find_map(|against| {
+                let (mine, yours) = ((card, &one.meaning), (against, &other.meaning));
+                clash_beyond_meaning(self.likeness, mine, yours)
+            })
+        })
     }
 }

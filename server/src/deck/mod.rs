@@ -22,6 +22,7 @@ pub mod shown;
 mod shuffle;
 mod svg;
 pub mod valid;
+pub mod wishes;
 pub mod words;
 
 pub use cards::{Deck, DeckCard};

@@ -62,8 +62,13 @@ impl NumberDeck {
         let group = |number: &u16| {
             let kinds: Vec<FaceKind> = self.possible(*number, &numbers).collect();
             let card = |kind: FaceKind| (kind, Shown::Count(*number));
+            // A place for each kind that the age sees first, and one for all that fill up.
+            let (first, more): (Vec<FaceKind>, Vec<FaceKind>) =
+                kinds.iter().partition(|kind| self.kinds.contains(kind));
+            let mut places: Vec<_> = first.into_iter().map(|kind| vec![card(kind)]).collect();
+            places.push(more.into_iter().map(card).collect());
             (kinds.len() >= GROUP_CARDS_MIN)
-                .then(|| MatchGroup::of(Meaning::Number(*number), kinds.into_iter().map(card)))
+                .then_some(MatchGroup { meaning: Meaning::Number(*number), places })
         };
         Family {
             name: self.name(),

@@ -1,6 +1,7 @@
 //! The teacher's board and the wall display, painted from what the lesson and its tables put out.
 //! It reads; it changes nothing.
 
+use super::lesson_log::Record;
 use crate::limits::lesson::BOARD_PAUSE;
 use fast_qr::convert::{Builder as _, Shape, svg::SvgBuilder};
 use fast_qr::{ECL, QRBuilder};
@@ -8,7 +9,7 @@ use futures_util::future::{pending, select_all};
 use handround_protocol::id::{LessonId, TableId, Token};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::{
-    BoardTable, BoardView, LessonPlan, SeatKind, WallSeat, WallTable, WallView,
+    BoardTable, BoardView, LessonPlan, SeatKind, TableDeck, WallSeat, WallTable, WallView,
 };
 use std::sync::Arc;
 use std::time::Duration;
@@ -43,8 +44,32 @@ pub struct LessonFace {
     pub wall_url: String,
     /// How the next game is played.
     pub plan: LessonPlan,
+    /// What the next decks are called.
+    pub deck_names: DeckNames,
     /// How the class sits.
     pub seating: String,
+}
+
+/// What the decks of the next games are called.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DeckNames {
+    /// The lesson's.
+    pub all: String,
+    /// Those of tables with a deck of their own.
+    pub own: Vec<TableDeck>,
+}
+
+impl DeckNames {
+    /// As a lesson's record has them.
+    pub fn of(record: &Record) -> DeckNames {
+        let own = record.table_decks.iter();
+        let own =
+            own.map(|(table, deck)| TableDeck { table: *table, name: record.deck_name(*deck) });
+        DeckNames {
+            all: record.next_deck().map(|deck| record.deck_name(deck)).unwrap_or_default(),
+            own: own.collect(),
+        }
+    }
 }
 
 /// An address and its QR code.
@@ -88,6 +113,8 @@ pub fn board_view(face: &LessonFace, tables: &[TableBoard]) -> BoardView {
         join_qr_svg: face.join.qr_svg.clone(),
         wall_url: face.wall_url.clone(),
         plan: face.plan.clone(),
+        next_deck: face.deck_names.all.clone(),
+        table_decks: face.deck_names.own.clone(),
         seating: face.seating.clone(),
         tables: tables.iter().flatten().map(|table| (**table).clone()).collect(),
     }

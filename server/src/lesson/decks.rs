@@ -32,11 +32,7 @@ pub fn make(
 
 /// Whether a deck made for one plan serves the other, so that devices need no new faces.
 pub fn same_deck(one: &LessonPlan, other: &LessonPlan) -> bool {
-    let relevant = |plan: &LessonPlan| {
-        let numbers = (plan.number_min, plan.number_max);
-        (plan.ages, plan.skill, plan.confusables, numbers, plan.groups)
-    };
-    relevant(one) == relevant(other)
+    one.deck() == other.deck()
 }
 
 /// What a table knows of a deck beside its rules.

@@ -5,7 +5,7 @@ use super::clock::Clock;
 use super::connection::Outbox;
 use super::decks::Shelf;
 use super::lesson_log::{LESSONS, LessonLog, Record, sheet_stream, table_stream};
-use super::live_lesson::{LiveLesson, Reading, no};
+use super::live_lesson::{LiveLesson, PlanNo, Reading, no};
 use super::live_table::{Surroundings, read_table};
 use super::make::{self, Plan};
 use super::randomness::{Randomness, SystemRandomness};
@@ -23,6 +23,7 @@ use handround_protocol::picture::Picture;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{BoardView, LessonPlan, WallView};
+use handround_protocol::workshop::UseDeck;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
@@ -46,6 +47,8 @@ struct Inner {
     sheets: Mutex<BTreeMap<DeckId, Arc<str>>>,
     /// Lessons are made one after the other, so that two never get the same row of pictures.
     making: tokio::sync::Mutex<()>,
+    /// Decks are kept one after the other, so that no name is kept twice.
+    keeping: tokio::sync::Mutex<()>,
 }
 
 /// A lock of ours guards whole values that no panic leaves half changed.
@@ -95,6 +98,7 @@ impl Hub {
                 tickets: Mutex::default(),
                 sheets: Mutex::default(),
                 making: tokio::sync::Mutex::default(),
+                keeping: tokio::sync::Mutex::default(),
             }),
         };
         for reading in readings {
@@ -294,6 +298,37 @@ impl Hub {
     ) -> Result<RaceTold, HttpRefusal> {
         let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
         lesson.last_race(table).await
+    }
+
+    /// How the next games of a lesson are to be played.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson, or why it cannot be played so.
+    pub async fn change_plan(&self, lesson: LessonId, plan: LessonPlan) -> Result<(), HttpRefusal> {
+        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        lesson.change_plan(plan).await.map_err(PlanNo::told)
+    }
+
+    /// Another deck for the next games of a lesson or of one of its tables.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson or table, or why the deck cannot be played.
+    pub async fn use_deck(&self, lesson: LessonId, wish: UseDeck) -> Result<(), HttpRefusal> {
+        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        lesson.use_deck(wish.table, wish.deck).await.map_err(PlanNo::told)
+    }
+
+    pub(super) fn store(&self) -> &dyn Store {
+        &*self.inner.store
+    }
+
+    pub(super) fn new_id(&self) -> [u8; 16] {
+        self.inner.randomness.uuid()
+    }
+
+    /// Held by whoever keeps a deck.
+    pub(super) async fn keeping(&self) -> tokio::sync::MutexGuard<'_, ()> {
+        self.inner.keeping.lock().await
     }
 
     fn lesson(&self, lesson: LessonId) -> Option<Arc<LiveLesson>> {

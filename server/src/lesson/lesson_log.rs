@@ -76,6 +76,13 @@ pub enum LessonEvent {
     },
     /// The lesson is over for good.
     Ended,
+    /// The next games of one table are to be played with a deck of its own, or again with the lesson's.
+    TableDeckChosen {
+        /// The table.
+        table: TableId,
+        /// Its own deck; `None` for the lesson's.
+        deck: Option<DeckId>,
+    },
 }
 
 /// A lesson as it was made.
@@ -148,6 +155,8 @@ pub struct Record {
     pub decks: Vec<DeckMade>,
     /// The deck that the teacher's latest plan chose; `None` until she changes the first plan.
     pub chosen: Option<DeckId>,
+    /// Tables with a deck of their own. A new deck for the lesson ends that.
+    pub table_decks: BTreeMap<TableId, DeckId>,
 }
 
 impl Record {
@@ -162,6 +171,7 @@ impl Record {
             partners: BTreeMap::new(),
             decks: Vec::new(),
             chosen: None,
+            table_decks: BTreeMap::new(),
         }
     }
 
@@ -180,8 +190,17 @@ impl Record {
                 self.partners.insert((table, seat), digest);
             }
             LessonEvent::PlanChanged { plan, deck } => {
+                if self.next_deck() != Some(deck) {
+                    self.table_decks.clear();
+                }
                 self.plan = plan;
                 self.chosen = Some(deck);
+            }
+            LessonEvent::TableDeckChosen { table, deck: Some(deck) } => {
+                self.table_decks.insert(table, deck);
+            }
+            LessonEvent::TableDeckChosen { table, deck: None } => {
+                self.table_decks.remove(&table);
             }
             LessonEvent::Opened { open } => self.open = open,
             LessonEvent::Ended => self.ended = true,
@@ -191,6 +210,17 @@ impl Record {
     /// The deck of the next game. Every lesson is made with one.
     pub fn next_deck(&self) -> Option<DeckId> {
         self.chosen.or(self.decks.first().map(|made| made.deck))
+    }
+
+    /// The deck of a table's next game: its own, or the lesson's.
+    pub fn next_deck_of(&self, table: TableId) -> Option<DeckId> {
+        self.table_decks.get(&table).copied().or_else(|| self.next_deck())
+    }
+
+    /// The name of a deck of this lesson.
+    pub fn deck_name(&self, deck: DeckId) -> String {
+        let made = self.decks.iter().find(|made| made.deck == deck);
+        made.map(|made| made.name.clone()).unwrap_or_default()
     }
 
     /// Where a pupil sits.

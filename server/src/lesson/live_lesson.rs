@@ -1,12 +1,14 @@
 //! One lesson that is not over: its record, its tables and its board. Whatever changes it is
 //! durable before it takes effect.
 
+mod plans;
 mod wishes;
 
-pub use wishes::check_plan;
+pub use plans::{PlanNo, check_plan};
 
 use super::board::{
-    Address, Easel, LessonFace, TableBoard, TableFace, board_view, paint, wall_url, wall_view,
+    Address, DeckNames, Easel, LessonFace, TableBoard, TableFace, board_view, paint, wall_url,
+    wall_view,
 };
 use super::lesson_log::{
     LessonEvent, LessonLog, Record, TokenDigest, lesson_stream, sheet_stream, write_line,
@@ -29,6 +31,13 @@ use tokio::task::JoinSet;
 /// A friendly no that is about no line.
 pub fn no(message: impl Into<String>) -> HttpRefusal {
     HttpRefusal { message: message.into(), line: None }
+}
+
+/// A refusal's words as a sentence of their own.
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
 }
 
 /// What the teacher or child reads when the store failed.
@@ -85,14 +94,15 @@ impl LiveLesson {
     ) -> Result<LiveLesson, StoreError> {
         let Reading { record, log, tables: mut entries } = reading;
         let made = &record.made;
-        let next_deck = record
-            .next_deck()
-            .ok_or_else(|| StoreError::Failed(format!("lesson {} has no deck", made.lesson)))?;
+        if record.next_deck().is_none() {
+            return Err(StoreError::Failed(format!("lesson {} has no deck", made.lesson)));
+        }
         record.decks.iter().for_each(|deck| surroundings.shelf.put(deck));
         let mut tasks = JoinSet::new();
         let mut tables = Vec::new();
         let mut boards = Vec::new();
         for table in &made.tables {
+            let Some(next_deck) = record.next_deck_of(table.table) else { continue };
             let (board, reader) = watch::channel(None);
             let (handle, life) = TableHandle::open(TableStart {
                 surroundings: surroundings.clone(),
@@ -113,6 +123,7 @@ impl LiveLesson {
             join: Address::to_join(public_url, made.link),
             wall_url: wall_url(public_url, made.wall),
             plan: record.plan.clone(),
+            deck_names: DeckNames::of(&record),
             seating: made.seating.clone(),
         });
         let unpainted: Vec<TableBoard> = vec![None; boards.len()];
@@ -234,11 +245,12 @@ impl LiveLesson {
         }
         events.into_iter().for_each(|event| book.record.apply(event));
         let Record { open, plan, .. } = &book.record;
+        let deck_names = DeckNames::of(&book.record);
         self.face.send_if_modified(|face| {
-            let new = face.open != *open || face.plan != *plan;
+            let new = face.open != *open || face.plan != *plan || face.deck_names != deck_names;
             if new {
-                *face =
-                    Arc::new(LessonFace { open: *open, plan: plan.clone(), ..(**face).clone() });
+                let (open, plan) = (*open, plan.clone());
+                *face = Arc::new(LessonFace { open, plan, deck_names, ..(**face).clone() });
             }
             new
         });

@@ -8,7 +8,7 @@ use super::groups::{Sitter, in_list_order};
 use super::lesson_log::{
     LessonEvent, LessonLog, Made, Record, TableMade, table_stream, write_line,
 };
-use super::live_lesson::{Reading, check_plan, no, write_sheet};
+use super::live_lesson::{PlanNo, Reading, check_plan, no, write_sheet};
 use super::live_table::Surroundings;
 use crate::game::{By, Entry, SeatPlan, Table};
 use crate::journal::{StoreError, Urgency};
@@ -141,7 +141,7 @@ pub async fn make(
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
     let (deck, sheet) =
         decks::make(&plan.plan, deck, randomness.bytes()).map_err(|error| no(error.to_string()))?;
-    check_plan(&plan.plan, &deck, largest).map_err(|refusal| no(sentence(&refusal.to_string())))?;
+    check_plan(&plan.plan, &deck, largest).map_err(|refusal| PlanNo::from(refusal).told())?;
     let tables = (1..).zip(plan.tables).map(|(number, seats)| TableMade {
         table: TableId(randomness.uuid()),
         name: format!("Table {number}"),
@@ -198,11 +198,4 @@ fn free_row(surroundings: &Surroundings, taken: impl Fn(&[Picture]) -> bool) -> 
             return row;
         }
     }
-}
-
-/// A refusal's words as a sentence of their own.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
 }

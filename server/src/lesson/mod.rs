@@ -9,6 +9,7 @@ pub mod connection;
 mod decks;
 pub mod groups;
 pub mod hub;
+mod kept_decks;
 mod lesson_log;
 mod live_lesson;
 mod live_table;

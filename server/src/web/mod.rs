@@ -17,12 +17,13 @@ mod sessions;
 mod sign_in;
 mod socket;
 mod upgrade;
+mod workshop;
 
 pub use serve::serve;
 pub use sign_in::{OneTimeKey, TeacherKey, TeacherKeyTooShort};
 
 use crate::lesson::hub::Hub;
-use axum::routing::{get, post};
+use axum::routing::{delete, get, post};
 use axum::{Router, middleware};
 use rates::Rates;
 use sign_in::SignIn;
@@ -47,6 +48,8 @@ struct Edge {
     hub: Hub,
     sign_in: SignIn,
     rates: Rates,
+    /// Drawing decks takes a core for a while.
+    drawings: tokio::sync::Semaphore,
     /// Every task that holds a connection.
     tasks: TaskTracker,
     /// The server is stopping: say goodbye.
@@ -80,6 +83,15 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons", get(lessons::list).post(lessons::make))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
+        .route("/lessons/{lesson}/plan", post(workshop::plan))
+        .route("/lessons/{lesson}/deck", post(workshop::use_deck))
+        .route("/workshop/skills", get(workshop::skills))
+        .route("/workshop/preview", post(workshop::preview))
+        .route("/workshop/print", post(workshop::print))
+        .route("/workshop/decks", get(workshop::kept).post(workshop::keep))
+        .route("/workshop/decks/{deck}", delete(workshop::forget))
+        .route("/workshop/decks/{deck}/file", get(workshop::file))
+        .route("/workshop/file", post(workshop::read_file))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))

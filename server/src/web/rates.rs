@@ -5,6 +5,7 @@ use crate::limits::web::{
     ADDRESSES_MAX, JOINS_BURST, JOINS_PER_SECOND, KEYS_BURST, KEYS_PER_SECOND, ROWS_BURST,
     ROWS_BURST_ALL, ROWS_PER_SECOND_ALL, ROWS_SECONDS_EACH,
 };
+use crate::limits::workshop::{DRAWINGS_BURST, DRAWINGS_PER_SECOND};
 use governor::{DefaultDirectRateLimiter, DefaultKeyedRateLimiter, Quota, RateLimiter};
 use std::net::IpAddr;
 use std::time::Duration;
@@ -15,6 +16,7 @@ pub struct Rates {
     rows_all: DefaultDirectRateLimiter,
     joins: DefaultKeyedRateLimiter<IpAddr>,
     keys: DefaultKeyedRateLimiter<IpAddr>,
+    drawings: DefaultDirectRateLimiter,
 }
 
 impl Rates {
@@ -29,6 +31,9 @@ impl Rates {
             ),
             joins: RateLimiter::keyed(Quota::per_second(JOINS_PER_SECOND).allow_burst(JOINS_BURST)),
             keys: RateLimiter::keyed(Quota::per_second(KEYS_PER_SECOND).allow_burst(KEYS_BURST)),
+            drawings: RateLimiter::direct(
+                Quota::per_second(DRAWINGS_PER_SECOND).allow_burst(DRAWINGS_BURST),
+            ),
         }
     }
 
@@ -41,6 +46,11 @@ impl Rates {
     /// May this address open a link or take a place?
     pub fn may_join(&self, address: IpAddr) -> bool {
         admits(&self.joins, address)
+    }
+
+    /// May a teacher have another deck drawn?
+    pub fn may_draw(&self) -> bool {
+        self.drawings.check().is_ok()
     }
 
     /// May this address try a teacher's key?

@@ -30,6 +30,7 @@ pub async fn serve(
         hub,
         sign_in: SignIn::new(&one_time_key, teacher_key.as_ref(), sessions),
         rates: Rates::new(),
+        drawings: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
         tasks: TaskTracker::new(),
         stopping: CancellationToken::new(),
         abandoned: CancellationToken::new(),

@@ -5,7 +5,7 @@ use crate::deck::shown::{Shown, Whole};
 use handround_protocol::face::FaceKind;
 
 /// What a kind is called, in words that a teacher uses with children.
-fn kind_name(kind: FaceKind) -> &'static str {
+pub fn kind_name(kind: FaceKind) -> &'static str {
     match kind {
         FaceKind::Numeral => "numeral",
         FaceKind::NumberWord => "number word",

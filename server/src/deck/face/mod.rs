@@ -27,7 +27,7 @@ use super::svg::Drawing;
 use handround_protocol::face::FaceKind;
 use std::ops::RangeInclusive;
 
-pub use label::{label, label_after};
+pub use label::{kind_name, label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;
 pub use thing::{THINGS, Thing, thing};

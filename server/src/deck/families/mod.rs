@@ -7,6 +7,7 @@ mod equal_shares;
 mod first_sounds;
 mod letters;
 mod more_or_less;
+mod offer;
 mod partners;
 mod place_value;
 mod rhymes;
@@ -16,6 +17,7 @@ mod sums;
 mod teens;
 mod words;
 
+pub use offer::skills_on_offer;
 pub use shapes::with_exact_names;
 
 use super::cards::Deck;
@@ -68,7 +70,13 @@ fn numbers(plan: &LessonPlan) -> NumberDeck {
 pub fn from_plan(plan: &LessonPlan, id: DeckId, seed: [u8; 32]) -> Result<Deck, DeckError> {
     match (plan.skill, plan.confusables) {
         // Plain number decks keep the way they were made from the first release on.
-        (Skill::Numbers, Confusables::Allow) => numbers(plan).build(id, seed),
+        (Skill::Numbers, Confusables::Allow) if plan.wishes.is_empty() => {
+            numbers(plan).build(id, seed)
+        }
+        _ if !plan.wishes.is_empty() => {
+            let (groups, confusables) = (plan.groups, plan.confusables);
+            family_of(plan)?.wished(groups, confusables, &plan.wishes, id, seed)
+        }
         _ => family_of(plan)?.deck(plan.groups, plan.confusables, id, seed),
     }
 }

@@ -1,16 +1,17 @@
-//! What the teacher wishes from her board: games, plans, places, the end.
+//! What the teacher wishes from her board: games, places, the end.
 
-use super::super::decks::{self, DeckNote, same_deck};
-use super::super::lesson_log::{DeckMade, LessonEvent};
+use super::super::lesson_log::LessonEvent;
 use super::super::table_task::TableHandle;
-use super::{LiveLesson, no, write_sheet};
+use super::plans::PlanNo;
+use super::{LiveLesson, no};
 use crate::game::{Command, Rules};
-use crate::limits::lesson::{DEMO_REMATCH_PAUSE, LESSON_DECKS_MAX};
-use handround_protocol::id::{DeckId, PupilIndex, TableId};
+use crate::limits::lesson::DEMO_REMATCH_PAUSE;
+use handround_protocol::id::{PupilIndex, TableId};
 use handround_protocol::join::{HttpRefusal, RaceTold};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
-use handround_protocol::view::{BoardTable, LessonPlan, Phase};
+use handround_protocol::view::{BoardTable, Phase};
+use std::collections::BTreeMap;
 use std::sync::Weak;
 
 impl LiveLesson {
@@ -24,7 +25,7 @@ impl LiveLesson {
             BoardSays::Pause { table } => self.wish(table, Command::Pause).await,
             BoardSays::Resume { table } => self.wish(table, Command::Resume).await,
             BoardSays::End { table } => self.wish(table, Command::End).await,
-            BoardSays::Plan(plan) => self.change_plan(plan).await,
+            BoardSays::Plan(plan) => self.change_plan(plan).await.map_err(PlanNo::refusal),
             BoardSays::Open { open } => {
                 let mut book = self.book.lock().await;
                 let opened = LessonEvent::Opened { open };
@@ -44,22 +45,26 @@ impl LiveLesson {
         handle.last_race().await.ok_or_else(|| no("There was no race at this table yet."))
     }
 
-    fn chosen(&self, table: Option<TableId>) -> Result<Vec<&TableHandle>, Refusal> {
-        match table {
-            None => Ok(self.tables.iter().map(|(_, handle)| handle).collect()),
-            Some(table) => Ok(vec![self.table(table).ok_or(Refusal::NoSuchTable)?]),
-        }
+    fn chosen(&self, table: Option<TableId>) -> Result<Vec<&(TableId, TableHandle)>, Refusal> {
+        let all = self.tables.iter();
+        let chosen: Vec<_> = all.filter(|(id, _)| table.is_none_or(|one| one == *id)).collect();
+        if chosen.is_empty() && table.is_some() { Err(Refusal::NoSuchTable) } else { Ok(chosen) }
     }
 
     async fn start(&self, table: Option<TableId>) -> Result<(), Refusal> {
-        let (rules, deck) = {
+        let (rules, decks) = {
             let book = self.book.lock().await;
-            let deck = book.record.next_deck().and_then(|deck| self.surroundings.shelf.get(deck));
-            (Rules::from_plan(&book.record.plan), deck.ok_or(Refusal::ServerTrouble)?)
+            let deck_of = |(table, _): &(TableId, TableHandle)| {
+                let deck = book.record.next_deck_of(*table)?;
+                Some((*table, self.surroundings.shelf.get(deck)?))
+            };
+            let decks: BTreeMap<_, _> = self.tables.iter().filter_map(deck_of).collect();
+            (Rules::from_plan(&book.record.plan), decks)
         };
         let mut answers = Vec::new();
-        for handle in self.chosen(table)? {
-            answers.push(handle.start(rules.clone(), deck.clone()).await);
+        for (id, handle) in self.chosen(table)? {
+            let deck = decks.get(id).cloned().ok_or(Refusal::ServerTrouble)?;
+            answers.push(handle.start(rules.clone(), deck).await);
         }
         sum_up(&answers)
     }
@@ -107,46 +112,10 @@ impl LiveLesson {
 
     async fn wish(&self, table: Option<TableId>, command: Command) -> Result<(), Refusal> {
         let mut answers = Vec::new();
-        for handle in self.chosen(table)? {
+        for (_, handle) in self.chosen(table)? {
             answers.push(handle.teacher(command.clone()).await);
         }
         sum_up(&answers)
-    }
-
-    async fn change_plan(&self, plan: LessonPlan) -> Result<(), Refusal> {
-        let mut book = self.book.lock().await;
-        let record = &book.record;
-        let seats = record.made.tables.iter().map(|table| table.seats.len()).max().unwrap_or(0);
-        let old = record.decks.iter().find(|made| same_deck(&made.plan, &plan));
-        if let Some(made) = old {
-            let deck = made.deck;
-            check_plan(&plan, made, seats)?;
-            self.write(&mut book, vec![LessonEvent::PlanChanged { plan, deck }])
-                .await
-                .map_err(|_| Refusal::ServerTrouble)?;
-            return self.announce(deck).await;
-        }
-        if record.decks.len() >= LESSON_DECKS_MAX {
-            return Err(Refusal::RuleNotPlayable);
-        }
-        let randomness = &self.surroundings.randomness;
-        let deck = DeckId(randomness.uuid());
-        let (made, sheet) =
-            decks::make(&plan, deck, randomness.bytes()).map_err(|_| Refusal::RuleNotPlayable)?;
-        check_plan(&plan, &made, seats)?;
-        write_sheet(&self.surroundings, &sheet).await.map_err(|_| Refusal::ServerTrouble)?;
-        let events =
-            vec![LessonEvent::DeckMade(made.clone()), LessonEvent::PlanChanged { plan, deck }];
-        self.write(&mut book, events).await.map_err(|_| Refusal::ServerTrouble)?;
-        self.surroundings.shelf.put(&made);
-        self.announce(deck).await
-    }
-
-    async fn announce(&self, deck: DeckId) -> Result<(), Refusal> {
-        for (_, handle) in &self.tables {
-            handle.next_deck(deck).await;
-        }
-        Ok(())
     }
 
     async fn free_place(&self, pupil: PupilIndex) -> Result<(), Refusal> {
@@ -182,15 +151,6 @@ impl LiveLesson {
         }
         Ok(())
     }
-}
-
-/// Whether the rules can be played and the deck serves the largest table.
-///
-/// # Errors
-/// The rules' no.
-pub fn check_plan(plan: &LessonPlan, deck: &DeckMade, seats: usize) -> Result<(), Refusal> {
-    Rules::from_plan(plan).check()?;
-    DeckNote::from(deck).cards.check(seats)
 }
 
 /// One answer for a wish to several tables. A table for which the wish changes nothing, such as

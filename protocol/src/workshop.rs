@@ -1,0 +1,191 @@
+//! The deck workshop over HTTP: what a teacher's page asks when she looks for a deck, changes it and
+//! keeps it. All of it is hers alone; children's devices load face sheets and nothing from here.
+
+use crate::face::FaceKind;
+use crate::house::AgeBand;
+use crate::id::{KeptDeckId, TableId};
+use crate::skill::Skill;
+use crate::wishes::{CardKey, DeckPlan, GroupKey};
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+/// A skill as the workshop offers it: `GET /workshop/skills`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct SkillOffer {
+    /// Such as `Addition and subtraction`.
+    pub name: String,
+    /// What belongs together in the list: `Numbers`, `Reading`, `Measuring and shapes`.
+    pub subject: String,
+    /// The settings to choose from, the easiest first; one alone needs no choice.
+    pub settings: Vec<SkillSetting>,
+    /// The youngest and the oldest it suits.
+    pub ages: (AgeBand, AgeBand),
+    /// Standards that it serves.
+    pub standards: Vec<StandardLine>,
+    /// Whether the teacher sets the smallest and the largest number.
+    pub takes_numbers: bool,
+}
+
+/// One setting of a skill.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct SkillSetting {
+    /// As a plan names it.
+    pub skill: Skill,
+    /// In words: `to 10`.
+    pub words: String,
+}
+
+/// A standard that a skill serves.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct StandardLine {
+    /// Its code, such as `K.CC.B.5`.
+    pub code: String,
+    /// What it asks, in our words.
+    pub asks: String,
+}
+
+/// Asks how a deck would look: `POST /workshop/preview`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct PreviewAsk {
+    /// The deck.
+    pub deck: DeckPlan,
+    /// Chooses where the wishes leave a choice; the same number gives the same deck.
+    pub draw: u32,
+    /// Take another group or another card instead of one that the deck has.
+    pub swap: Option<Swap>,
+}
+
+/// What is to be exchanged for another of its kind.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub enum Swap {
+    /// A whole group.
+    Group(GroupKey),
+    /// One card of a group.
+    Card(CardKey),
+}
+
+/// How a deck would look.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct DeckPreview {
+    /// Its name on screen.
+    pub name: String,
+    /// The deck with everything kept that is shown, so that it comes out the same again.
+    pub deck: DeckPlan,
+    /// Its match groups.
+    pub groups: Vec<GroupPreview>,
+    /// Every group that could be in such a deck.
+    pub choices: Vec<GroupChoice>,
+    /// Most groups that such a deck can have.
+    pub groups_max: u8,
+    /// Every kind of face that such a deck could show, those left out among them.
+    pub kinds: Vec<KindChoice>,
+    /// Largest table that the deck serves; 0 if none.
+    pub largest_table: u8,
+    /// How hard it is, and what to know about it, in sentences.
+    pub notes: Vec<String>,
+}
+
+/// A match group of a deck.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct GroupPreview {
+    /// The group.
+    pub key: GroupKey,
+    /// What it is called for the teacher.
+    pub title: String,
+    /// Its cards.
+    pub cards: Vec<CardPreview>,
+    /// Whether it has other cards to show instead.
+    pub has_more_cards: bool,
+}
+
+/// A card of a deck.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct CardPreview {
+    /// The card.
+    pub key: CardKey,
+    /// Its drawing: one `<svg>` element as on a face sheet.
+    pub svg: String,
+    /// What it shows, in words.
+    pub label: String,
+}
+
+/// A group that a deck could have.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct GroupChoice {
+    /// The group.
+    pub key: GroupKey,
+    /// What it is called for the teacher.
+    pub title: String,
+    /// Whether the deck has it.
+    pub chosen: bool,
+}
+
+/// A kind of face that a deck could show.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct KindChoice {
+    /// The kind.
+    pub kind: FaceKind,
+    /// What it is called.
+    pub name: String,
+    /// Whether it may be shown.
+    pub chosen: bool,
+}
+
+/// Another deck for the next games: `POST /lessons/{lesson}/deck`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct UseDeck {
+    /// For one table alone; `None` for all.
+    pub table: Option<TableId>,
+    /// The deck; `None` brings a table back to the lesson's.
+    pub deck: Option<DeckPlan>,
+}
+
+/// Asks for a deck on paper: `POST /workshop/print`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct PrintAsk {
+    /// The deck.
+    pub deck: DeckPlan,
+    /// As in the preview.
+    pub draw: u32,
+    /// A4 instead of Letter.
+    pub a4: bool,
+    /// Backs, for paper that is turned along its long edge.
+    pub backs: bool,
+    /// A word whose letter cards are printed too.
+    pub letters: Option<String>,
+    /// Players at the table.
+    pub seats: u8,
+}
+
+/// A deck under a name: what `POST /workshop/decks` keeps, and the whole of a deck file.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[serde(deny_unknown_fields)]
+#[ts(export)]
+pub struct NamedDeck {
+    /// Its name.
+    pub name: String,
+    /// The deck.
+    pub deck: DeckPlan,
+}
+
+/// A deck that is kept: one line of `GET /workshop/decks`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct KeptDeck {
+    /// Which.
+    pub id: KeptDeckId,
+    /// Its name and what it is.
+    pub kept: NamedDeck,
+}

@@ -1,0 +1,220 @@
+//! The deck workshop: what decks there could be, how one would look, on paper too, and which are kept.
+//! For teachers alone. Decks are drawn one after the other on a thread of their own.
+
+use super::lessons::admit_teacher;
+use super::peer::Peer;
+use super::refuse::No;
+use super::{Edge, Shared, body};
+use crate::deck::families::skills_on_offer;
+use crate::deck::print::{Paper, PrintOptions, sheet_pdf};
+use crate::deck::wishes;
+use crate::limits::workshop::{ASK_BYTES_MAX, FILE_BYTES_MAX};
+use axum::body::Body;
+use axum::extract::{Path, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
+use handround_protocol::id::{KeptDeckId, LessonId};
+use handround_protocol::view::LessonPlan;
+use handround_protocol::workshop::{
+    DeckPreview, KeptDeck, NamedDeck, PreviewAsk, PrintAsk, SkillOffer, UseDeck,
+};
+use serde::de::DeserializeOwned;
+use std::sync::Arc;
+
+/// The body of a teacher's request; a stranger's is thrown away.
+async fn ask<T: DeserializeOwned>(
+    edge: &Edge,
+    peer: &Peer,
+    headers: &HeaderMap,
+    body: Body,
+) -> Result<T, No> {
+    if let Err(no) = admit_teacher(edge, peer, headers) {
+        body::throw_away(headers, body).await;
+        return Err(no);
+    }
+    body::read_json(headers, body, ASK_BYTES_MAX).await
+}
+
+/// Does what takes a core for a while, within the bounds of `limits::workshop`.
+async fn draw<T: Send + 'static>(
+    edge: &Edge,
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, No> {
+    if !edge.rates.may_draw() {
+        return Err(No::wait_a_moment());
+    }
+    let trouble =
+        || No::new(StatusCode::SERVICE_UNAVAILABLE, "The deck could not be drawn. Try again.");
+    let _one_after_the_other = edge.drawings.acquire().await.map_err(|_| trouble())?;
+    tokio::task::spawn_blocking(work).await.map_err(|_| trouble())
+}
+
+fn bad(message: impl ToString) -> No {
+    No::new(StatusCode::BAD_REQUEST, message.to_string())
+}
+
+/// `GET /workshop/skills`: what decks there could be.
+pub async fn skills(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+) -> Result<Json<Vec<SkillOffer>>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    draw(&edge, skills_on_offer).await.map(Json)
+}
+
+/// `POST /workshop/preview`: how a deck would look.
+pub async fn preview(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<DeckPreview>, No> {
+    let ask: PreviewAsk = ask(&edge, &peer, &headers, body).await?;
+    draw(&edge, move || wishes::preview(&ask)).await?.map(Json).map_err(bad)
+}
+
+/// `POST /workshop/print`: the deck as a PDF.
+pub async fn print(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Response, No> {
+    let ask: PrintAsk = ask(&edge, &peer, &headers, body).await?;
+    let pdf = draw(&edge, move || {
+        let deck = wishes::make(&ask.deck, wishes::seed_of(ask.draw)).map_err(bad)?;
+        let paper = if ask.a4 { Paper::A4 } else { Paper::Letter };
+        let options = PrintOptions {
+            backs: ask.backs,
+            letters: ask.letters.filter(|word| !word.trim().is_empty()),
+            seats: ask.seats,
+            ..PrintOptions::on(paper)
+        };
+        sheet_pdf(&deck.sheet(), &options).map_err(bad)
+    });
+    let headers = [
+        (header::CONTENT_TYPE, "application/pdf"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"handround-deck.pdf\""),
+    ];
+    Ok((headers, pdf.await??).into_response())
+}
+
+/// `GET /workshop/decks`: the decks that are kept.
+pub async fn kept(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+) -> Result<Json<Vec<KeptDeck>>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let kept = edge.hub.kept_decks().await;
+    kept.map(Json).map_err(|no| No::from_room(StatusCode::SERVICE_UNAVAILABLE, no))
+}
+
+/// `POST /workshop/decks`: keeps a deck under its name, in place of one of the same name.
+pub async fn keep(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<(StatusCode, Json<KeptDeck>), No> {
+    let deck: NamedDeck = ask(&edge, &peer, &headers, body).await?;
+    keep_deck(edge, deck, true).await
+}
+
+async fn keep_deck(
+    edge: Arc<Edge>,
+    deck: NamedDeck,
+    replace: bool,
+) -> Result<(StatusCode, Json<KeptDeck>), No> {
+    if !edge.rates.may_draw() {
+        return Err(No::wait_a_moment());
+    }
+    let kept = edge.hub.keep_deck(deck, replace).await;
+    kept.map(|kept| (StatusCode::CREATED, Json(kept)))
+        .map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
+}
+
+/// `DELETE /workshop/decks/{deck}`: forgets a deck.
+pub async fn forget(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(deck): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<()>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
+    let forgotten = edge.hub.forget_deck(deck).await;
+    forgotten.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
+}
+
+/// `GET /workshop/decks/{deck}/file`: a deck as a file to share.
+pub async fn file(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(deck): Path<String>,
+    headers: HeaderMap,
+) -> Result<Response, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
+    let deck = edge.hub.kept_deck(deck).await;
+    let deck = deck.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
+    // Only letters and digits go into a header (RFC 6266 section 4.3 leaves the rest to trouble).
+    let plain = |letter: char| if letter.is_ascii_alphanumeric() { letter } else { '-' };
+    let name: String = deck.name.chars().map(plain).collect();
+    let headers = [
+        (header::CONTENT_TYPE, "application/json".to_owned()),
+        (header::CONTENT_DISPOSITION, format!("attachment; filename=\"deck-{name}.json\"")),
+    ];
+    Ok((headers, wishes::write_file(&deck)).into_response())
+}
+
+/// `POST /workshop/file`: keeps the deck of a file; a name that is kept already gets a number.
+pub async fn read_file(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<(StatusCode, Json<KeptDeck>), No> {
+    if let Err(no) = admit_teacher(&edge, &peer, &headers) {
+        body::throw_away(&headers, body).await;
+        return Err(no);
+    }
+    let too_large = format!(
+        "This file is too large for a deck: {} KB at the most. Is it the right file?",
+        FILE_BYTES_MAX / 1024
+    );
+    let bytes = body::read(&headers, body, FILE_BYTES_MAX, &too_large).await?;
+    let deck = draw(&edge, move || wishes::read_file(&bytes)).await?;
+    let deck = deck.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
+    keep_deck(edge, deck, false).await
+}
+
+/// `POST /lessons/{lesson}/plan`: how the next games are to be played.
+pub async fn plan(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<()>, No> {
+    let plan: LessonPlan = ask(&edge, &peer, &headers, body).await?;
+    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let changed = edge.hub.change_plan(lesson, plan).await;
+    changed.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
+}
+
+/// `POST /lessons/{lesson}/deck`: another deck for the next games of a lesson or of one table.
+pub async fn use_deck(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<()>, No> {
+    let wish: UseDeck = ask(&edge, &peer, &headers, body).await?;
+    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let changed = edge.hub.use_deck(lesson, wish).await;
+    changed.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
+}
