@@ -12,7 +12,7 @@ use crate::id::{
 };
 use crate::message::SeatNews;
 use crate::picture::Picture;
-use crate::skill::{Confusables, Skill};
+use crate::skill::{Accent, Confusables, Skill, Switches};
 use crate::wishes::DeckWishes;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -400,6 +400,12 @@ pub struct LessonPlan {
     /// What else the teacher wishes of the deck.
     #[serde(default)]
     pub wishes: DeckWishes,
+    /// Sounds that are one for some of the class.
+    #[serde(default)]
+    pub accent: Accent,
+    /// Switches of single skills.
+    #[serde(default)]
+    pub switches: Switches,
 }
 
 /// The deck that one table plays its next game with, instead of the lesson's.
