@@ -143,6 +143,7 @@ fn round_end(ruling: &RulingView, table: &TableView, sheet: &FaceSheet) -> Strin
                 VoidReason::Restarted => "the server was started again",
                 VoidReason::Unattended => "nobody was there",
                 VoidReason::Stopped => "the game was stopped",
+                VoidReason::Frozen => "the teacher stopped the table",
             };
             format!("This round does not count, since {why}.")
         }
@@ -178,7 +179,7 @@ pub(crate) mod tests {
     use handround_protocol::face::{Face, FaceKind};
     use handround_protocol::id::{CardId, DeckId, GameNumber, GroupIndex, Nonce, RoundNumber};
     use handround_protocol::picture::Picture;
-    use handround_protocol::view::{CardView, GrabView};
+    use handround_protocol::view::{CardView, CareView, GrabView};
 
     const NUMBERS: [&str; 4] = ["one", "two", "three", "four"];
 
@@ -247,6 +248,7 @@ pub(crate) mod tests {
             },
             ruling: None,
             sorting: Vec::new(),
+            care: CareView::default(),
         }
     }
 

@@ -3,7 +3,7 @@
 
 use crate::address::Server;
 use crate::sheets::{Sheet, Sheets};
-use crate::socket::{Socket, may_return};
+use crate::socket::{Socket, may_return, now};
 use anyhow::{anyhow, bail};
 use handround_protocol::codec::Codec;
 use handround_protocol::id::{Ask, DeckId, SeatNumber, Token};
@@ -92,6 +92,13 @@ impl Seat {
             }
             let Some(socket) = &mut self.socket else { return Ok(Happening::Away) };
             match socket.next().await? {
+                Ok(ToClient::TellClock { nonce }) => {
+                    let received = now();
+                    let told = ToServer::ClockTold { nonce, received, answered: received };
+                    if socket.send(&told).await.is_err() {
+                        self.socket = None;
+                    }
+                }
                 Ok(message) => {
                     if let Some(happening) = self.hear(message)? {
                         return Ok(happening);
@@ -139,7 +146,7 @@ impl Seat {
                 _ => Ok(None),
             },
             ToClient::Refused { refusal, .. } => Ok(Some(Happening::Refused(refusal))),
-            ToClient::Clock { .. } => Ok(None),
+            ToClient::Clock { .. } | ToClient::TellClock { .. } => Ok(None),
             ToClient::Welcome(_) | ToClient::Board(_) | ToClient::Wall(_) => {
                 bail!("the server takes this seat for something else")
             }

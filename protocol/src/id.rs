@@ -77,6 +77,10 @@ hex_id!(
     DeckId, 16
 );
 hex_id!(
+    /// One of the decks that teachers made themselves; what it names may be changed by its teacher.
+    OwnDeckId, 16
+);
+hex_id!(
     /// A deck that a teacher keeps under a name.
     KeptDeckId, 16
 );

@@ -9,7 +9,7 @@ use crate::id::{
 use crate::refusal::Refusal;
 use crate::time::Micros;
 use crate::view::{
-    BoardView, GrabView, HandView, LessonPlan, RulingView, SeatView, TableView, WallView,
+    BoardView, CareView, GrabView, HandView, LessonPlan, RulingView, SeatView, TableView, WallView,
 };
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -34,10 +34,19 @@ pub enum ToServer {
         /// The wish.
         says: BoardSays,
     },
-    /// Asks for the server's clock, for taps that have no cue.
+    /// Asks for the server's clock.
     ClockAsk {
         /// The device's clock when it asked.
         device: Micros,
+    },
+    /// The answer to `TellClock`, at once.
+    ClockTold {
+        /// Which question.
+        nonce: Nonce,
+        /// The device's clock when the question was read.
+        received: Micros,
+        /// The device's clock when the answer was written.
+        answered: Micros,
     },
 }
 
@@ -106,6 +115,16 @@ pub enum SeatSays {
         /// Whether the child can see it.
         visible: bool,
     },
+    /// Raise a quiet hand, or take it down. It goes to the teacher's list and stops nothing.
+    Help {
+        /// Whether help is wanted.
+        wanted: bool,
+    },
+    /// Take a break, or come back. A practice partner plays meanwhile.
+    Break {
+        /// Whether a break is wanted.
+        wanted: bool,
+    },
 }
 
 /// A tap on a token, with the device's own times. A claim, never taken at its word.
@@ -168,6 +187,36 @@ pub enum BoardSays {
     },
     /// End the lesson for good.
     EndLesson,
+    /// Remind a child softly, on its own screen alone.
+    Nudge {
+        /// The table.
+        table: TableId,
+        /// The seat.
+        seat: SeatIndex,
+    },
+    /// Take down a child's raised hand.
+    HelpGiven {
+        /// The table.
+        table: TableId,
+        /// The seat.
+        seat: SeatIndex,
+    },
+    /// Give a child's seat to a practice partner, or back.
+    HandOver {
+        /// The table.
+        table: TableId,
+        /// The seat.
+        seat: SeatIndex,
+        /// Whether the partner plays.
+        partner: bool,
+    },
+    /// Ring the bell for the end of the slot, or take it back: rounds finish, no new one is dealt.
+    Bell {
+        /// One table, or all.
+        table: Option<TableId>,
+        /// Whether it rings.
+        ring: bool,
+    },
 }
 
 /// What reaches a device.
@@ -211,6 +260,11 @@ pub enum ToClient {
     Board(BoardView),
     /// The wall display, whole.
     Wall(WallView),
+    /// Asks for the device's clock, for taps that have no cue.
+    TellClock {
+        /// Names the question; unguessable, so that no answer comes before it.
+        nonce: Nonce,
+    },
 }
 
 /// What a connection is, and what it should load first.
@@ -248,4 +302,6 @@ pub enum SeatNews {
     Ruling(Option<RulingView>),
     /// What an onlooker can sort.
     Sorting(Vec<FaceIndex>),
+    /// What this child asked for, and who plays its cards by the teacher's word.
+    Care(CareView),
 }

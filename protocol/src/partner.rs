@@ -152,6 +152,13 @@ impl Partner {
         }
     }
 
+    /// The cue that it has shown last, and when it will tap on it; drawn when the cue was shown.
+    pub fn taps_at(&self) -> Option<(GrabCue, Micros)> {
+        let cue = self.memory.cue_shown?;
+        let (nonce, at) = self.memory.timers.react?;
+        (nonce == cue.nonce).then_some((cue, at))
+    }
+
     /// Counts a card's visit when it comes under consideration.
     fn notice_visit(&mut self, hand: &HandView) {
         let considered = hand.considering.map(|card| card.id);

@@ -89,6 +89,12 @@ pub enum Refusal {
     /// The server could not do it just now; nothing has changed.
     #[error("that did not work; try again in a moment")]
     ServerTrouble,
+    /// The teacher gave this seat to a practice partner.
+    #[error("a helper plays your cards for now")]
+    PartnerHolds,
+    /// A reminder to a child that has nothing to do just now.
+    #[error("there is nothing that this child could do just now")]
+    NothingToDo,
     /// No deck can follow the plan; over HTTP the reason comes as a sentence.
     #[error("no deck can follow these wishes")]
     DeckNotPossible,

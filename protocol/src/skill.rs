@@ -1,6 +1,7 @@
 //! What a class practises, as far as a teacher chooses it: the skill a deck is made for and how its
 //! confusable pairs are treated. It knows nothing of how a deck shows the skill.
 
+use crate::id::OwnDeckId;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -60,6 +61,13 @@ pub enum Skill {
     Shapes,
     /// Halves, thirds and fourths.
     EqualShares,
+    /// The class's own names: nickname, initial, picture, nickname in capitals.
+    OurClass,
+    /// A deck that the teacher made herself.
+    OwnDeck {
+        /// Which of those that the server keeps.
+        deck: OwnDeckId,
+    },
     /// Pictures that end with the same sound.
     FinalSounds,
     /// Pictures with the same short vowel in the middle.

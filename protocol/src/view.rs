@@ -1,7 +1,7 @@
 //! What one seat, an onlooker, a wall display or the teacher's board may see. A view holds nothing
 //! else: no other hand, no tray's faces, no order of a pile, no other pupil's readiness or support.
 //!
-//! A seat's view has five parts, and news replaces a whole part, so that applying news twice or
+//! A seat's view has six parts, and news replaces a whole part, so that applying news twice or
 //! after a gap can never leave a device with a picture that the server does not have.
 
 use crate::face::FaceSheet;
@@ -34,6 +34,20 @@ pub struct SeatView {
     /// For a seat that is out and watches: faces discarded in the round before, to sort on its own
     /// screen. They tell nothing of the round being played. Empty for everybody else.
     pub sorting: Vec<FaceIndex>,
+    /// What this child asked for, and who plays its cards by the teacher's word.
+    pub care: CareView,
+}
+
+/// The quiet side of a seat: between this child and the teacher alone.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct CareView {
+    /// The child has raised a hand; only the teacher's board shows it.
+    pub help_asked: bool,
+    /// The child takes a break; a practice partner plays until it comes back.
+    pub on_break: bool,
+    /// The teacher gave the seat to a practice partner, until she gives it back.
+    pub partner_holds: bool,
 }
 
 impl SeatView {
@@ -46,6 +60,7 @@ impl SeatView {
             SeatNews::Grab(grab) => self.grab = grab.clone(),
             SeatNews::Ruling(ruling) => self.ruling = ruling.clone(),
             SeatNews::Sorting(sorting) => self.sorting = sorting.clone(),
+            SeatNews::Care(care) => self.care = *care,
         }
     }
 }
@@ -295,6 +310,8 @@ pub enum VoidReason {
     Unattended,
     /// The teacher ended it, or seats changed.
     Stopped,
+    /// The teacher stopped the table while a race stayed open.
+    Frozen,
 }
 
 /// The wall display: the way in, and who sits where. Never who is out, hands, pace or deck level.
@@ -440,6 +457,78 @@ pub struct BoardTable {
     pub last_race: String,
     /// Winners of the game that has just ended, else empty.
     pub winners: Vec<SeatIndex>,
+    /// The bell has rung: the game ends with this round.
+    pub bell: bool,
+    /// Decisions about cards a minute, over the last two minutes.
+    pub moves_a_minute: u16,
+    /// What the teacher should look at, most urgent first; empty if the table needs nothing.
+    pub attention: Vec<Attention>,
+}
+
+/// Why a table needs the teacher. Each kind has its place in the order of urgency
+/// (`server/src/lesson/attention.rs`).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub enum Attention {
+    /// A child has raised a hand.
+    HelpAsked {
+        /// Who.
+        seat: SeatIndex,
+        /// For how many seconds.
+        seconds: u16,
+    },
+    /// The table waits for one child.
+    WaitsFor {
+        /// For whom.
+        seat: SeatIndex,
+        /// For how many seconds.
+        seconds: u16,
+    },
+    /// A child's device is gone in the middle of a game.
+    LinkLost {
+        /// Whose.
+        seat: SeatIndex,
+    },
+    /// Many false grabs in this game, excited taps left out.
+    FalseGrabs {
+        /// Whose.
+        seat: SeatIndex,
+        /// How many.
+        count: u16,
+    },
+    /// A child is on a break.
+    OnBreak {
+        /// Who.
+        seat: SeatIndex,
+    },
+}
+
+/// How well a device is reached, in words for a teacher.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub enum LinkQuality {
+    /// Answers come as quickly as anybody would notice.
+    Good,
+    /// Slow; the race is still fair.
+    Slow,
+    /// So slow or uneven that the child sees late what others do.
+    Poor,
+    /// No device is connected.
+    Gone,
+}
+
+/// One seat's cards, opened deliberately by the teacher for a few seconds.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct HandTold {
+    /// Whose.
+    pub name: String,
+    /// The deck whose faces these are.
+    pub deck: DeckId,
+    /// The hand; empty while no round is dealt.
+    pub cards: Vec<FaceIndex>,
+    /// The card to keep or pass.
+    pub considering: Option<FaceIndex>,
 }
 
 /// What only the teacher sees of a seat. Hands are not part of it.
@@ -456,6 +545,12 @@ pub struct BoardSeat {
     pub waiting_s: u16,
     /// False grabs in this game, excited taps left out.
     pub false_grabs: u16,
+    /// How well its device is reached; `None` for a practice partner.
+    pub link: Option<LinkQuality>,
+    /// What the child asked for, and who plays its cards by the teacher's word.
+    pub care: CareView,
+    /// Seconds since the child raised its hand; 0 if it has not.
+    pub help_s: u16,
 }
 
 /// Checks that every face a view shows stands on the sheet; for devices, before they draw.

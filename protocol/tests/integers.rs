@@ -28,6 +28,7 @@ fn to_server(largest: bool) -> Vec<ToServer> {
     };
     vec![
         ToServer::ClockAsk { device: micros },
+        ToServer::ClockTold { nonce: Nonce([small; 16]), received: micros, answered: micros },
         ToServer::Hello(Hello {
             credential: Credential::Seat(Token([small; 16])),
             resume: Some(SeatNumber(wide)),
@@ -72,6 +73,9 @@ fn to_client(largest: bool) -> Vec<ToClient> {
         stand_in: false,
         waiting_s: middle,
         false_grabs: middle,
+        link: None,
+        care: CareView::default(),
+        help_s: middle,
     };
     vec![
         ToClient::Clock { device: micros, received: micros, sent: micros },

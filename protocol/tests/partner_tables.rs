@@ -14,7 +14,8 @@ use handround_protocol::partner::{Partner, Temper, Thought};
 use handround_protocol::picture::Picture;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{
-    CardView, GrabView, HandView, Phase, SeatKind, SeatPublic, SeatView, TableView, TakeUp, Tap,
+    CardView, CareView, GrabView, HandView, Phase, SeatKind, SeatPublic, SeatView, TableView,
+    TakeUp, Tap,
 };
 use proptest::prelude::*;
 use std::collections::VecDeque;
@@ -169,6 +170,7 @@ impl NaiveTable {
             },
             ruling: None,
             sorting: Vec::new(),
+            care: CareView::default(),
         }
     }
 

@@ -105,6 +105,8 @@ fn says() -> impl Strategy<Value = SeatSays> {
         (nonce(), micros()).prop_map(|(cue, shown)| SeatSays::CueShown { cue, shown }),
         Just(SeatSays::LayDown),
         any::<bool>().prop_map(|visible| SeatSays::InView { visible }),
+        any::<bool>().prop_map(|wanted| SeatSays::Help { wanted }),
+        any::<bool>().prop_map(|wanted| SeatSays::Break { wanted }),
     ]
 }
 
@@ -118,6 +120,11 @@ fn board_says() -> impl Strategy<Value = BoardSays> {
         any::<bool>().prop_map(|open| BoardSays::Open { open }),
         any::<u16>().prop_map(|pupil| BoardSays::FreePlace { pupil: PupilIndex(pupil) }),
         Just(BoardSays::EndLesson),
+        (table_id(), seat()).prop_map(|(table, seat)| BoardSays::Nudge { table, seat }),
+        (table_id(), seat()).prop_map(|(table, seat)| BoardSays::HelpGiven { table, seat }),
+        (table_id(), seat(), any::<bool>())
+            .prop_map(|(table, seat, partner)| BoardSays::HandOver { table, seat, partner }),
+        (of(table_id()), any::<bool>()).prop_map(|(table, ring)| BoardSays::Bell { table, ring }),
     ]
 }
 
@@ -136,6 +143,9 @@ fn to_server() -> impl Strategy<Value = ToServer> {
         (any::<u32>(), board_says())
             .prop_map(|(ask, says)| ToServer::Board { ask: Ask(ask), says }),
         micros().prop_map(|device| ToServer::ClockAsk { device }),
+        (nonce(), micros(), micros()).prop_map(|(nonce, received, answered)| {
+            ToServer::ClockTold { nonce, received, answered }
+        }),
     ]
 }
 
@@ -243,6 +253,7 @@ fn ruling_view() -> impl Strategy<Value = RulingView> {
         VoidReason::Restarted,
         VoidReason::Unattended,
         VoidReason::Stopped,
+        VoidReason::Frozen,
     ]);
     let end = prop_oneof![
         (seat(), any::<(u8, bool, bool)>()).prop_map(|(seat, (letters, out, shielded))| {
@@ -262,19 +273,38 @@ fn ruling_view() -> impl Strategy<Value = RulingView> {
     )
 }
 
+fn care() -> impl Strategy<Value = CareView> {
+    any::<(bool, bool, bool)>().prop_map(|(help_asked, on_break, partner_holds)| CareView {
+        help_asked,
+        on_break,
+        partner_holds,
+    })
+}
+
+fn attention() -> impl Strategy<Value = Attention> {
+    (seat(), any::<u16>(), 0..5).prop_map(|(seat, number, kind)| match kind {
+        0 => Attention::HelpAsked { seat, seconds: number },
+        1 => Attention::WaitsFor { seat, seconds: number },
+        2 => Attention::LinkLost { seat },
+        3 => Attention::FalseGrabs { seat, count: number },
+        _ => Attention::OnBreak { seat },
+    })
+}
+
 fn news() -> impl Strategy<Value = SeatNews> {
     let sorting = || vec(face(), 0..=12);
     let snapshot =
-        (table_view(), seat(), of(hand_view()), grab_view(), of(ruling_view()), sorting());
+        (table_view(), seat(), of(hand_view()), grab_view(), of(ruling_view()), sorting(), care());
     prop_oneof![
-        snapshot.prop_map(|(table, you, hand, grab, ruling, sorting)| SeatNews::Snapshot(
-            SeatView { table, you, hand, grab, ruling, sorting }
+        snapshot.prop_map(|(table, you, hand, grab, ruling, sorting, care)| SeatNews::Snapshot(
+            SeatView { table, you, hand, grab, ruling, sorting, care }
         )),
         table_view().prop_map(SeatNews::Table),
         of(hand_view()).prop_map(SeatNews::Hand),
         grab_view().prop_map(SeatNews::Grab),
         of(ruling_view()).prop_map(SeatNews::Ruling),
         sorting().prop_map(SeatNews::Sorting),
+        care().prop_map(SeatNews::Care),
     ]
 }
 
@@ -295,38 +325,61 @@ fn wall_view() -> impl Strategy<Value = WallView> {
 }
 
 fn board_view() -> impl Strategy<Value = BoardView> {
-    let board_seat = (of(any::<u16>().prop_map(PupilIndex)), any::<(bool, bool, u16, u16)>())
-        .prop_map(|(pupil, (here, stand_in, waiting_s, false_grabs))| BoardSeat {
+    let link = select(vec![
+        None,
+        Some(LinkQuality::Good),
+        Some(LinkQuality::Slow),
+        Some(LinkQuality::Poor),
+        Some(LinkQuality::Gone),
+    ]);
+    let numbers = any::<(bool, bool, u16, u16, u16)>();
+    let board_seat = (of(any::<u16>().prop_map(PupilIndex)), numbers, link, care()).prop_map(
+        |(pupil, (here, stand_in, waiting_s, false_grabs, help_s), link, care)| BoardSeat {
             pupil,
             here,
             stand_in,
             waiting_s,
             false_grabs,
-        });
+            link,
+            care,
+            help_s,
+        },
+    );
+    let more = (any::<(bool, u16)>(), vec(attention(), 0..=6));
     let ids = (table_id(), any::<[u8; 16]>().prop_map(DeckId), any::<u8>());
-    let table =
-        (ids, [name(), name(), name()], table_view(), vec(board_seat, 0..=6), vec(seat(), 0..=6))
-            .prop_map(
-                |(
-                    (table, deck, tokens_left),
-                    [name, deck_name, last_race],
+    let table = (
+        ids,
+        [name(), name(), name()],
+        table_view(),
+        vec(board_seat, 0..=6),
+        vec(seat(), 0..=6),
+        more,
+    )
+        .prop_map(
+            |(
+                (table, deck, tokens_left),
+                [name, deck_name, last_race],
+                view,
+                seats,
+                winners,
+                ((bell, moves_a_minute), attention),
+            )| {
+                BoardTable {
+                    table,
+                    name,
+                    deck,
+                    deck_name,
                     view,
                     seats,
+                    tokens_left,
+                    last_race,
                     winners,
-                )| {
-                    BoardTable {
-                        table,
-                        name,
-                        deck,
-                        deck_name,
-                        view,
-                        seats,
-                        tokens_left,
-                        last_race,
-                        winners,
-                    }
-                },
-            );
+                    bell,
+                    moves_a_minute,
+                    attention,
+                }
+            },
+        );
     (wall_view(), any::<[u8; 16]>(), plan(), vec(table, 0..=3)).prop_map(
         |(wall, lesson, plan, tables)| BoardView {
             lesson: LessonId(lesson),
@@ -370,6 +423,7 @@ fn to_client() -> impl Strategy<Value = ToClient> {
             .prop_map(|(device, received, sent)| ToClient::Clock { device, received, sent }),
         1 => board_view().prop_map(ToClient::Board),
         1 => wall_view().prop_map(ToClient::Wall),
+        1 => nonce().prop_map(|nonce| ToClient::TellClock { nonce }),
     ]
 }
 

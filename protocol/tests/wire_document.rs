@@ -9,6 +9,7 @@ use handround_protocol::face::FaceSheet;
 use handround_protocol::join::*;
 use handround_protocol::limits::*;
 use handround_protocol::message::{ToClient, ToServer};
+use handround_protocol::view::HandTold;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
@@ -50,6 +51,8 @@ fn every_example_can_be_read() {
             "LessonMade" => same::<LessonMade>(&value),
             "LessonLine" => same::<LessonLine>(&value),
             "PartnerSeat" => same::<PartnerSeat>(&value),
+            "RaceTold" => same::<RaceTold>(&value),
+            "HandTold" => same::<HandTold>(&value),
             "FaceSheet" => same::<FaceSheet>(&value),
             other => panic!("an example of an unknown kind: {other}"),
         };

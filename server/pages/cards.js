@@ -61,7 +61,11 @@ export function drawingFrom(svg) {
   const parsed = new DOMParser().parseFromString(svg, "image/svg+xml");
   const root = parsed.documentElement;
   if (root.nodeName !== "svg" || parsed.querySelector("parsererror")) return make("span");
-  for (const odd of root.querySelectorAll("script, foreignObject, a, image, style")) odd.remove();
+  for (const odd of root.querySelectorAll("script, foreignObject, a, style")) odd.remove();
+  // A teacher's own picture lies in its drawing as a PNG; nothing else is ever fetched for a card.
+  for (const picture of root.querySelectorAll("image")) {
+    if (!picture.getAttribute("href")?.startsWith("data:image/png;base64,")) picture.remove();
+  }
   root.setAttribute("aria-hidden", "true");
   root.setAttribute("focusable", "false");
   return document.importNode(root, true);

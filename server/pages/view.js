@@ -18,6 +18,7 @@ export function apply(view, news) {
   if ("Grab" in news) return { ...view, grab: news.Grab };
   if ("Ruling" in news) return { ...view, ruling: news.Ruling };
   if ("Sorting" in news) return { ...view, sorting: news.Sorting };
+  if ("Care" in news) return { ...view, care: news.Care };
   return view;
 }
 

@@ -72,6 +72,9 @@ export function clockStepMicros(now) {
   return Number.isFinite(least) ? Math.max(1, Math.round(least * 1_000)) : 1_000;
 }
 
+/** This device's clock, which cue and tap are told in as well. */
+const nowMicros = () => Math.round(performance.now() * 1_000);
+
 /** One page's connection, kept up until a close code says otherwise. */
 export class Wire {
   /** @type {WebSocket | null} */ #socket = null;
@@ -125,8 +128,13 @@ export class Wire {
 
   /** @param {string} text */
   #read(text) {
+    const received = nowMicros();
     /** @type {ToClient} */
     const message = JSON.parse(text);
+    if ("TellClock" in message) {
+      this.#put({ ClockTold: { nonce: message.TellClock.nonce, received, answered: nowMicros() } });
+      return;
+    }
     if ("Welcome" in message) {
       this.#openedAt = performance.now();
       this.#open = true;
@@ -192,11 +200,6 @@ export class Wire {
     this.#ask += 1;
     this.#put({ Board: { ask: this.#ask, says } });
     return this.#ask;
-  }
-
-  /** Tells the server this device's clock, for taps that have no cue. */
-  askClock() {
-    if (this.#open) this.#put({ ClockAsk: { device: Math.round(performance.now() * 1_000) } });
   }
 
   /** Ends the connection for good. */

@@ -2,8 +2,10 @@
 
 use anyhow::Context;
 use clap::{Args, ValueEnum};
+use handround_server::journal::{FILE_NAME, SqliteStore, Store};
+use handround_server::lesson::TABLE_STREAMS;
 use handround_server::race::lab;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// How fair is the grab? Simulated races under many links, beside plainer rules; or recorded ones.
@@ -24,7 +26,8 @@ pub struct Fairness {
     /// Leave the curve of the cap on credit out.
     #[arg(long)]
     no_curve: bool,
-    /// Rule the races in this table's journal again: one line of JSON an event, as a store keeps them.
+    /// Rule recorded races again: those of all tables in a data directory, or those of one table's
+    /// journal in a file, one line of JSON an event.
     #[arg(long, conflicts_with_all = ["only", "races", "output"])]
     recorded: Option<PathBuf>,
 }
@@ -45,13 +48,14 @@ enum As {
 ///
 /// # Errors
 /// An unknown row, or a journal that cannot be read.
-pub fn run(asked: &Fairness) -> anyhow::Result<()> {
+pub async fn run(asked: &Fairness) -> anyhow::Result<()> {
     if let Some(path) = &asked.recorded {
-        let text = std::fs::read_to_string(path)
-            .with_context(|| format!("{} cannot be read", path.display()))?;
-        let lines: Vec<String> = text.lines().map(str::to_owned).collect();
-        let recorded = lab::records(&lines).context("that is not the journal of a table")?;
-        print!("{}", lab::tell(&recorded));
+        for (name, lines) in journals(path).await? {
+            let recorded = lab::records(&lines)
+                .with_context(|| format!("{name} is not the journal of a table"))?;
+            println!("{name}");
+            print!("{}", lab::tell(&recorded));
+        }
         return Ok(());
     }
     let all = lab::profiles();
@@ -91,6 +95,26 @@ pub fn run(asked: &Fairness) -> anyhow::Result<()> {
         print!("{}", lab::curve_text(&points, asked.seed));
     }
     Ok(())
+}
+
+/// The journals of tables at this place, each with its name. A data directory is only read, also
+/// while a server works on it.
+async fn journals(path: &Path) -> anyhow::Result<Vec<(String, Vec<String>)>> {
+    if !path.is_dir() {
+        let text = std::fs::read_to_string(path)
+            .with_context(|| format!("{} cannot be read", path.display()))?;
+        let lines = text.lines().map(str::to_owned).collect();
+        return Ok(vec![(path.display().to_string(), lines)]);
+    }
+    // Opening would make a new store.
+    anyhow::ensure!(path.join(FILE_NAME).is_file(), "there are no journals in {}", path.display());
+    let store = SqliteStore::open(path).await?;
+    let mut all = Vec::new();
+    for stream in store.streams(TABLE_STREAMS).await? {
+        let lines = store.read(stream.clone()).await?;
+        all.push((stream.0, lines));
+    }
+    Ok(all)
 }
 
 /// Plays the parts of a row on all processors and says how far it is.

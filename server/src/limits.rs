@@ -122,6 +122,9 @@ pub mod web {
     /// A link that says something again after leaving a ping unanswered for so long has slept or
     /// roamed: what was measured before says nothing of it. Two pings in a game.
     pub const SLEEP_MIN: Duration = Duration::from_secs(4);
+    /// Questions for one device's clock that may be open: those of a second at the quick pace. A
+    /// page that is busy for longer answers with too great a delay to teach anything.
+    pub const CLOCK_QUESTIONS_MAX: usize = 4;
     /// Between two whole boards or wall displays on one connection: at most four a second.
     pub const VIEW_GAP: Duration = Duration::from_millis(250);
     /// Answers that may wait between a connection's reading and writing half. Reading waits for
@@ -213,4 +216,61 @@ pub mod print {
     pub const DRAWING_BYTES_MAX: usize = 512 * 1024;
     /// The longest deck name in characters that fits the margin of a sheet.
     pub const NAME_CHARS_MAX: usize = 60;
+}
+
+/// Decks that teachers make themselves, and the pictures in them.
+pub mod own {
+    use handround_protocol::limits::GROUPS_MAX;
+
+    /// The largest deck file in bytes: 40 groups of 12 faces of 40 letters are 20 KiB.
+    pub const FILE_BYTES_MAX: usize = 256 * 1024;
+    /// The largest deck with its pictures inside, as the server writes one to be kept or shared:
+    /// every picture at its largest, a third longer in base64.
+    pub const SAVED_BYTES_MAX: usize = FILE_BYTES_MAX + PICTURES_MAX * PNG_BYTES_MAX * 4 / 3;
+    /// Fewest groups: a table of two needs (2 + 2) x 4 cards.
+    pub const GROUPS_MIN: usize = 4;
+    /// Most groups: those of a face sheet.
+    pub const GROUPS_MOST: usize = GROUPS_MAX;
+    /// The longest name of a deck in characters: what fits the margin of a print sheet.
+    pub const NAME_CHARS_MAX: usize = super::print::NAME_CHARS_MAX;
+    /// The longest text of a face in characters: some six words, still 4 mm tall on paper.
+    pub const FACE_CHARS_MAX: usize = 40;
+    /// The longest single word of a face in characters, for the same size.
+    pub const WORD_CHARS_MAX: usize = 20;
+    /// Codes of standards, and local ones.
+    pub const CODES_MAX: usize = 20;
+    /// The longest of them in characters.
+    pub const CODE_CHARS_MAX: usize = 40;
+
+    /// Pictures in one deck: two for each of 52 cards.
+    pub const PICTURES_MAX: usize = 104;
+    /// One picture as it comes, in bytes: a phone's photograph of 12 megapixels has 3 to 6 MB (from
+    /// memory).
+    pub const PICTURE_BYTES_MAX: usize = 6 * 1024 * 1024;
+    /// All pictures of one upload, in bytes: what a school's Wi-Fi carries in a minute.
+    pub const PICTURES_BYTES_MAX: usize = 32 * 1024 * 1024;
+    /// The longer side of a picture as it comes, in pixels.
+    pub const SIDE_PIXELS_MAX: u32 = 8_192;
+    /// Pixels of a picture as it comes: 12 megapixels and some more, 64 MB while it is read.
+    pub const PIXELS_MAX: u64 = 16_000_000;
+    /// Bytes that reading one picture may take in memory: those pixels twice, since turning one makes
+    /// a copy.
+    pub const DECODE_BYTES_MAX: u64 = 2 * 4 * PIXELS_MAX;
+    /// The longer side of a picture on a card, in pixels: 150 to an inch on paper. Smaller ones are
+    /// tried in turn until the file is small enough.
+    pub const CARD_SIDES: [u32; 5] = [320, 272, 224, 176, 128];
+    /// A picture on a card, in bytes: 52 of them are 2.5 MB, which a class loads before the first
+    /// deal. The smallest side fits for any picture: 128 x 128 bytes and a palette.
+    pub const PNG_BYTES_MAX: usize = 48 * 1024;
+
+    /// An SVG drawing as it comes, in bytes: clip art has some hundred KiB.
+    pub const SVG_BYTES_MAX: usize = 2 * 1024 * 1024;
+    /// Elements of a drawing, each counted as often as it is drawn: detailed clip art has some
+    /// thousand.
+    pub const SVG_ELEMENTS_MAX: usize = 5_000;
+    /// Bytes of attributes, counted in the same way.
+    pub const SVG_DRAWN_BYTES_MAX: usize = 2 * SVG_BYTES_MAX;
+    /// Elements within elements, references followed: drawing programs nest layers and groups to a
+    /// dozen.
+    pub const SVG_DEPTH_MAX: usize = 48;
 }

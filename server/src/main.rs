@@ -4,6 +4,7 @@
 mod fairness;
 mod print;
 mod qr;
+mod skill_words;
 mod start;
 
 use clap::{Parser, Subcommand};
@@ -36,7 +37,7 @@ async fn main() -> anyhow::Result<()> {
         Command::Demo(settings) => (settings, true),
         Command::Serve(settings) => (settings, false),
         Command::Print(wish) => return wish.print(),
-        Command::Fairness(asked) => return fairness::run(&asked),
+        Command::Fairness(asked) => return fairness::run(&asked).await,
     };
     let listener = settings.listen().await?;
     let public_url = settings.public_url(&listener)?;

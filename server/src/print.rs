@@ -1,10 +1,8 @@
-//! `handround print`: makes a number deck and writes its PDF. The deck and its pages are made in
+//! `handround print`: makes a deck of any skill and writes its PDF. The deck and its pages are made in
 //! `deck`; here are only options, the file and what is said on the terminal.
 
+use crate::skill_words::DeckWords;
 use anyhow::{Context, ensure};
-use handround_protocol::house::AgeBand;
-use handround_protocol::id::DeckId;
-use handround_server::deck::NumberDeck;
 use handround_server::deck::print::{Paper, PrintOptions, SetMark, sheet_pdf_telling};
 use std::io::{IsTerminal, Read as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -12,15 +10,8 @@ use std::path::{Path, PathBuf};
 /// What to print.
 #[derive(clap::Args)]
 pub struct Wish {
-    /// For whom: 5-6, 6-7 or 7-8; it decides how numbers are shown.
-    #[arg(long, value_name = "YEARS", default_value = "5-6", value_parser = ages)]
-    ages: AgeBand,
-    /// The first and the last number.
-    #[arg(long, value_name = "FIRST..LAST", default_value = "1..10", value_parser = numbers)]
-    numbers: (u16, u16),
-    /// Numbers in the deck, four cards each; all of the range, at most 13, unless said otherwise.
-    #[arg(long, value_name = "COUNT")]
-    groups: Option<u8>,
+    #[command(flatten)]
+    deck: DeckWords,
     /// a4 or letter.
     #[arg(long, value_name = "PAPER", default_value = "letter")]
     paper: Paper,
@@ -37,9 +28,6 @@ pub struct Wish {
     /// Players at the table.
     #[arg(long, value_name = "COUNT", default_value_t = 4)]
     seats: u8,
-    /// Chooses among the possible decks; the same number gives the same deck.
-    #[arg(long, value_name = "NUMBER", default_value_t = 0)]
-    seed: u64,
     /// The file to write; an older PDF of this name is replaced.
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -48,14 +36,7 @@ pub struct Wish {
 impl Wish {
     /// Makes the deck and writes the file.
     pub fn print(self) -> anyhow::Result<()> {
-        let (first, last) = self.numbers;
-        let all = u8::try_from(last.saturating_sub(first).saturating_add(1)).unwrap_or(u8::MAX);
-        let groups = self.groups.unwrap_or(all.min(13));
-        let mut seed = [0; 32];
-        seed[..8].copy_from_slice(&self.seed.to_le_bytes());
-        // The deck lives in this file alone, so its id names nothing.
-        let deck =
-            NumberDeck::for_ages(self.ages, first, last, groups).build(DeckId([0; 16]), seed)?;
+        let deck = self.deck.deck()?;
         let options = PrintOptions {
             paper: self.paper,
             backs: self.backs,
@@ -108,20 +89,4 @@ fn write(path: &Path, pdf: &[u8]) -> anyhow::Result<()> {
         let _ = std::fs::remove_file(&neighbour);
     }
     written.with_context(cannot)
-}
-
-fn ages(text: &str) -> Result<AgeBand, String> {
-    match text {
-        "5-6" => Ok(AgeBand::FiveToSix),
-        "6-7" => Ok(AgeBand::SixToSeven),
-        "7-8" => Ok(AgeBand::SevenToEight),
-        _ => Err("the ages are 5-6, 6-7 or 7-8".to_owned()),
-    }
-}
-
-fn numbers(text: &str) -> Result<(u16, u16), String> {
-    let ends = text
-        .split_once("..")
-        .and_then(|(first, last)| Some((first.trim().parse().ok()?, last.trim().parse().ok()?)));
-    ends.ok_or_else(|| "write the first and the last number, such as 1..10".to_owned())
 }

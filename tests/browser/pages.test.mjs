@@ -262,7 +262,7 @@ test("a class list that is refused names the line and selects it; a good one ope
   await page.getByLabel("Collects a letter").check();
   await page.locator("#plan-word").fill("fern");
   await page.getByRole("button", { name: "Use from the next game" }).click();
-  await page.getByRole("button", { name: "Pause Table 1" }).click();
+  await page.getByRole("button", { name: "Freeze Table 1" }).click();
   await until(() => heard.filter((message) => "Board" in message).length === 2);
   const says = heard.flatMap((message) => ("Board" in message ? [message.Board.says] : []));
   assert.deepEqual(typeof says[0] === "object" && "Plan" in says[0] ? says[0].Plan.house : null, { Letters: { word: "fern" } });

@@ -19,7 +19,7 @@ const PORT = 8098;
 const FRAME_US = 16_667;
 const TAPS = 50;
 
-/** What came back, in the order of its arrival. @typedef {{ pong: string } | { says: SeatSays }} Heard */
+/** What came back, in the order of its arrival. @typedef {{ pong: string } | { says: SeatSays } | { clock: { nonce: string, received: number, answered: number } }} Heard */
 
 /** @type {import("playwright-core").Browser} */ let browser;
 /** @type {import("node:http").Server} */ let server;
@@ -50,6 +50,7 @@ before(async () => {
         send({ Welcome: { Seat: { table: "1".repeat(32), seat: 0, deck: SHEET.deck } } });
         tell({ Snapshot: playing(1) });
       } else if ("Seat" in message) heard.push({ says: message.Seat.says });
+      else if ("ClockTold" in message) heard.push({ clock: message.ClockTold });
     });
   }));
   browser = await chromium.launch({ executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"] });
@@ -174,5 +175,18 @@ test("the times that the page claims are those of the browser's own timeline, wi
   console.log(`# medians of ${TAPS}: tap claimed before its dispatch by ${Math.round(median(tapMisses))} us, cue claimed shown after the frame that drew it by ${Math.round(median(shownMisses))} us`);
   assert.ok(Math.abs(median(tapMisses)) <= FRAME_US, `${median(tapMisses)} us`);
   assert.ok(Math.abs(median(shownMisses)) <= FRAME_US, `${median(shownMisses)} us`);
+  await page.context().close();
+});
+
+test("asked for its clock the page tells the one of its cues and taps, in whole microseconds", async () => {
+  const page = await sit();
+  const pageClock = () => page.evaluate(() => performance.now() * 1_000);
+  const before = await pageClock();
+  send({ TellClock: { nonce: nonceOf(0xc10c) } });
+  const told = await until("the clock", () => heard.flatMap((one) => ("clock" in one ? [one.clock] : []))[0]);
+  const after = await pageClock();
+  assert.equal(told.nonce, nonceOf(0xc10c));
+  assert.ok(Number.isInteger(told.received) && Number.isInteger(told.answered));
+  assert.ok(Math.floor(before) <= told.received && told.received <= told.answered && told.answered <= Math.ceil(after), JSON.stringify({ before, told, after }));
   await page.context().close();
 });

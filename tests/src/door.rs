@@ -4,7 +4,7 @@
 use crate::recorder::{Recorder, Tape};
 use futures_util::{SinkExt, StreamExt};
 use handround_protocol::codec::{Codec, Payload};
-use handround_protocol::id::{LessonId, Token};
+use handround_protocol::id::{LessonId, Nonce, Token};
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::message::{Credential, Hello, ToClient, ToServer};
 use handround_protocol::time::Micros;
@@ -13,7 +13,9 @@ use serde::de::DeserializeOwned;
 use std::net::SocketAddr;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
+use tokio::time::Instant;
 use tokio_tungstenite::WebSocketStream;
+use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
 use tokio_tungstenite::tungstenite::{Error, Message, client::IntoClientRequest};
 
 /// The fixed teacher's key of every server in these tests.
@@ -89,14 +91,20 @@ impl Door {
         // A tap waits for no other packet, as in a browser.
         stream.set_nodelay(true)?;
         let stream = Recorder::new(stream, tape);
-        let (socket, _) = tokio_tungstenite::client_async(request, stream).await?;
-        Ok(Device { codec, socket, view: None })
+        let (socket, _) =
+            tokio_tungstenite::client_async_with_config(request, stream, Some(config())).await?;
+        Ok(Device { codec, socket, view: None, began: None })
     }
 
     /// Opens a socket with a teacher's key.
     pub async fn teacher_socket(&self, codec: Codec) -> Device {
         self.socket(codec, &[("authorization", &format!("Bearer {TEACHER_KEY}"))]).await
     }
+}
+
+/// Ours are small messages; the library's buffer of 128 KiB is cleared before every read.
+fn config() -> WebSocketConfig {
+    WebSocketConfig::default().read_buffer_size(8 * 1024)
 }
 
 /// An answer over HTTP.
@@ -158,6 +166,8 @@ pub struct Device {
     codec: Codec,
     /// What a seat sees by now, if a test keeps it.
     pub view: Option<SeatView>,
+    /// When the device's clock showed 0; one without a clock leaves questions for it unanswered.
+    pub began: Option<Instant>,
     /// The socket, for what no honest device sends.
     pub socket: WebSocketStream<Recorder<TcpStream>>,
 }
@@ -208,8 +218,18 @@ impl Device {
                 Some(Ok(_)) => continue,
                 Some(Err(_)) | None => return Err(Ended::Lost),
             };
-            return Ok(self.codec.decode_to_client(&payload).expect("our own types"));
+            match self.codec.decode_to_client(&payload).expect("our own types") {
+                ToClient::TellClock { nonce } => self.tell_clock(nonce).await,
+                message => return Ok(message),
+            }
         }
+    }
+
+    async fn tell_clock(&mut self, nonce: Nonce) {
+        let Some(began) = self.began else { return };
+        let now = u64::try_from(began.elapsed().as_micros()).expect("a test of some minutes");
+        let (received, answered) = (Micros(now), Micros(now));
+        self.say(&ToServer::ClockTold { nonce, received, answered }).await;
     }
 
     /// The next message; `Err` holds the close code and reason.

@@ -6,7 +6,9 @@
 use handround_protocol::id::{CardId, FaceIndex, Nonce, SeatIndex};
 use handround_protocol::message::{SeatNews, ToClient};
 use handround_protocol::time::Micros;
-use handround_protocol::view::{CardView, GrabView, HandView, RoundEnd, SeatView, TableView};
+use handround_protocol::view::{
+    CardView, CareView, GrabView, HandView, RoundEnd, SeatView, TableView,
+};
 use handround_server::game::{Entry, Event};
 use std::collections::BTreeMap;
 
@@ -20,6 +22,8 @@ struct Place {
     cue: Option<Nonce>,
     /// The card it had looked at, the card that left, whether it was discarded.
     last_move: Option<(FaceIndex, FaceIndex, bool)>,
+    /// What this child asked for and what the teacher did: for its own seat alone.
+    care: CareView,
 }
 
 /// What can be known at one moment.
@@ -97,6 +101,9 @@ impl Knowledge {
                     place.hand.clear();
                 }
             }
+            Event::HelpWished { seat, wanted } => self.place(*seat).care.help_asked = *wanted,
+            Event::BreakWished { seat, wanted } => self.place(*seat).care.on_break = *wanted,
+            Event::HandedOver { seat, partner } => self.place(*seat).care.partner_holds = *partner,
             Event::PassedBy { .. } => panic!("the model follows no cards that go round a seat"),
             _ => {}
         }
@@ -108,7 +115,8 @@ impl Knowledge {
         self.four.clear();
         let seats = self.places.len();
         for place in &mut self.places {
-            *place = Place { is_out: place.is_out, ..Place::default() };
+            let (is_out, care) = (place.is_out, place.care);
+            *place = Place { is_out, care, ..Place::default() };
         }
         let from_dealer = (0..seats).map(|step| (usize::from(dealer.0) + step) % seats);
         let ring: Vec<usize> = from_dealer.filter(|seat| !self.places[*seat].is_out).collect();
@@ -121,7 +129,10 @@ impl Knowledge {
     /// Whether a seat may know everything that a message holds; otherwise what it may not.
     fn allows(&self, seat: SeatIndex, message: &ToClient) -> Result<(), String> {
         match message {
-            ToClient::Welcome(_) | ToClient::Refused { .. } | ToClient::Clock { .. } => Ok(()),
+            ToClient::Welcome(_)
+            | ToClient::Refused { .. }
+            | ToClient::Clock { .. }
+            | ToClient::TellClock { .. } => Ok(()),
             ToClient::Cue { nonce, .. } => self.allows_cue(seat, Some(*nonce)),
             ToClient::Seat { news, .. } => match news {
                 SeatNews::Snapshot(view) => self.allows_view(seat, view),
@@ -133,6 +144,7 @@ impl Knowledge {
                     within(four, &self.four, "the four of the ruling")
                 }
                 SeatNews::Sorting(faces) => self.allows_sorting(seat, faces),
+                SeatNews::Care(care) => self.allows_care(seat, *care),
             },
             ToClient::Board(_) | ToClient::Wall(_) => Err("not for a seat".to_owned()),
         }
@@ -144,7 +156,13 @@ impl Knowledge {
         self.allows_cue(seat, view.grab.cue)?;
         let four = view.ruling.iter().flat_map(|ruling| &ruling.four);
         within(four, &self.four, "the four of the ruling")?;
-        self.allows_sorting(seat, &view.sorting)
+        self.allows_sorting(seat, &view.sorting)?;
+        self.allows_care(seat, view.care)
+    }
+
+    fn allows_care(&self, seat: SeatIndex, care: CareView) -> Result<(), String> {
+        let own = self.places[usize::from(seat.0)].care;
+        if care == own { Ok(()) } else { Err("what another child asked for".to_owned()) }
     }
 
     fn allows_table(&self, table: &TableView) -> Result<(), String> {

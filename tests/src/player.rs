@@ -9,7 +9,7 @@ use handround_protocol::face::FaceSheet;
 use handround_protocol::hand::four_alike;
 use handround_protocol::id::{Ask, DeckId, GroupIndex, SeatNumber, Token};
 use handround_protocol::message::{
-    Credential, Grab, Hello, SeatNews, SeatSays, ToClient, ToServer, Welcome,
+    Credential, Grab, GrabCue, Hello, SeatNews, SeatSays, ToClient, ToServer, Welcome,
 };
 use handround_protocol::partner::{Partner, Temper, Thought};
 use handround_protocol::refusal::Refusal;
@@ -99,6 +99,11 @@ impl Player {
         self
     }
 
+    /// The cue that it has shown last, and when it taps on it, whether it comes to that or not.
+    pub fn taps_at(&self) -> Option<(GrabCue, Micros)> {
+        self.brain.taps_at()
+    }
+
     /// Whether the own hand holds four alike.
     pub fn holds_four(&self) -> bool {
         let hand = self.view.as_ref().and_then(|view| view.hand.as_ref());
@@ -113,6 +118,11 @@ impl Player {
         Micros(u64::try_from(self.began.elapsed().as_micros()).expect("a test of some minutes"))
     }
 
+    /// When the device's own clock showed 0.
+    pub fn began(&self) -> Instant {
+        self.began
+    }
+
     /// Connects, or comes back with the last number it has, and waits for the welcome.
     ///
     /// # Errors
@@ -125,6 +135,7 @@ impl Player {
             Micros(u64::try_from(crate::quick_clock::STEP.as_micros()).expect("small"));
         let resume = self.last.filter(|_| self.view.is_some());
         let hello = Hello { credential: Credential::Seat(self.token), resume, clock_step };
+        device.began = Some(self.began);
         device.say(&ToServer::Hello(hello)).await;
         let welcome = device.listen().await?;
         assert!(matches!(welcome, ToClient::Welcome(Welcome::Seat { .. })), "{welcome:?}");

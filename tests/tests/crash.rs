@@ -219,4 +219,20 @@ async fn a_server_that_is_killed_in_a_round_and_in_a_race_goes_on_where_it_was()
         );
         all_was_journalled(&end, player);
     }
+    // What was recorded can be ruled again, by the same command, from the same directory.
+    let ruled = |entry: &&Entry| matches!(entry.event, Event::RoundEnded { race: Some(_), .. });
+    let races = end.iter().filter(ruled).count();
+    assert!(races >= 1);
+    let fairness = |path: &Path| {
+        Command::new(&program).args(["fairness", "--recorded"]).arg(path).output().unwrap()
+    };
+    let again = fairness(data);
+    assert!(again.status.success(), "{}", String::from_utf8_lossy(&again.stderr));
+    let told = String::from_utf8(again.stdout).unwrap();
+    assert!(told.starts_with(&format!("table/{table}\n   1  Pupil ")), "{told}");
+    let count = format!("{races} races, 0 of them ruled otherwise by today's code\n");
+    assert!(told.ends_with(&count), "{told}");
+    let nothing = tempfile::tempdir().unwrap();
+    assert!(!fairness(nothing.path()).status.success());
+    assert_eq!(std::fs::read_dir(nothing.path()).unwrap().count(), 0, "only read");
 }

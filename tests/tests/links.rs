@@ -116,6 +116,11 @@ impl Room {
         Instant::now() - Duration::from_micros(self.house.hub.now().since(moment).0)
     }
 
+    /// A moment of the runtime's clock on the server's.
+    fn moment(&self, instant: Instant) -> Micros {
+        self.house.hub.now().since(micros(instant.elapsed()))
+    }
+
     /// The true round trips of a child's pings that were answered by a moment, shortest first.
     fn trips_by(&self, child: usize, moment: Micros) -> Vec<Micros> {
         let by = self.instant(moment);
@@ -252,8 +257,10 @@ fn what_the_server_measures_contains_the_true_round_trips() {
                 let median = trips[trips.len() / 2];
                 let tells = format!("child {child}: {:?}, truly {least:?} to {most:?}", cue.link);
                 // Nothing is ever faster than it was, and at least one of many pings met no delay
-                // but the link's.
-                assert!(cue.link.least >= least && cue.link.least <= least.plus(SLACK), "{tells}");
+                // but the link's. The shortest of an uneven link may have been a ping of a race, which
+                // is no sample.
+                let short = if child == 3 { trips[trips.len() / 4] } else { least };
+                assert!(cue.link.least >= least && cue.link.least <= short.plus(SLACK), "{tells}");
                 assert!(cue.link.least <= cue.link.smoothed, "{tells}");
                 assert!(cue.link.smoothed <= cue.link.greatest, "{tells}");
                 assert!(cue.link.greatest >= median, "{tells}");
@@ -271,6 +278,14 @@ fn what_the_server_measures_contains_the_true_round_trips() {
                 if child != 3 {
                     assert!(true_trip <= greatest, "{true_trip:?}: {tells}");
                 }
+                // The device's own clock, told beside the pings, places the tap on the server's: the
+                // error that it claims contains the truth, also where up and down differ.
+                let (tapped, clock) = (grab.tapped.unwrap(), grab.link.clock.unwrap());
+                let began = room.players[child].began();
+                let tap = room.moment(began + Duration::from_micros(grab.tap.0));
+                let off = Micros(tapped.0.abs_diff(tap.0));
+                assert!(off <= clock.error.plus(SLACK), "{off:?} off, {clock:?}, {tells}");
+                assert!(clock.error <= grab.link.greatest, "{clock:?}: {tells}");
                 seen += 1;
             }
         }
@@ -437,9 +452,16 @@ fn a_device_that_lies_about_nonces_and_times_moves_nobody_but_itself() {
                 let own = liar.seen().grab.cue.unwrap();
                 // Its own word comes before the brain's.
                 liar.say(SeatSays::CueShown { cue: own, shown }).await;
+                // The lab's row `replays`: refused, and of no effect on the own grab that follows.
+                let before = liar.refusals.len();
                 for nonce in [stale, Nonce([9; 16])] {
                     liar.say(cued(nonce)).await;
                 }
+                while liar.refusals.len() < before + 2 {
+                    liar.next().await.unwrap();
+                }
+                let no = [Refusal::NotYourCue; 2];
+                assert_eq!(liar.refusals[before..], no, "{lie}: replayed, forged");
                 // As long as it is told that this was too soon it says the same again.
                 while liar.seen().grab.tap != Tap::Taken {
                     assert!(!ruled(liar.seen()), "{lie}: it was not heard in time");

@@ -6,7 +6,7 @@ use super::*;
 use crate::house::HouseRule;
 use crate::id::{CardId, FaceIndex, GameNumber, SeatIndex};
 use crate::picture::Picture;
-use crate::view::{CardView, GrabView, SeatKind, SeatPublic};
+use crate::view::{CardView, CareView, GrabView, SeatKind, SeatPublic};
 
 /// Exact spans, so that a test can say when: looks and decides 1 s, reacts 500 ms, notices 3 s.
 const STEADY: Temper = Temper {
@@ -88,6 +88,7 @@ fn view(hand: &str, considering: &str) -> SeatView {
         },
         ruling: None,
         sorting: Vec::new(),
+        care: CareView::default(),
     }
 }
 

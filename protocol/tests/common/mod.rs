@@ -84,6 +84,8 @@ fn skills() -> Vec<(Skill, Confusables)> {
         (Skill::Coins { cents_max: 100 }, Allow),
         (Skill::Shapes, Allow),
         (Skill::EqualShares, Allow),
+        (Skill::OurClass, Allow),
+        (Skill::OwnDeck { deck: OwnDeckId([0x0d; 16]) }, Allow),
         (Skill::FinalSounds, Allow),
         (Skill::MiddleVowels, Allow),
         (Skill::Digraphs, Allow),
@@ -164,6 +166,7 @@ pub fn seat_view() -> SeatView {
         grab: grab_view(),
         ruling: None,
         sorting: Vec::new(),
+        care: CareView::default(),
     }
 }
 
@@ -192,10 +195,22 @@ pub fn board_view() -> BoardView {
                 stand_in: false,
                 waiting_s: 4,
                 false_grabs: 1,
+                link: Some(LinkQuality::Slow),
+                care: CareView { help_asked: true, on_break: false, partner_holds: false },
+                help_s: 7,
             }],
             tokens_left: 1,
             last_race: "Mika found four and took a token.".into(),
             winners: vec![SeatIndex(0)],
+            bell: true,
+            moves_a_minute: 24,
+            attention: vec![
+                Attention::HelpAsked { seat: SeatIndex(0), seconds: 7 },
+                Attention::WaitsFor { seat: SeatIndex(1), seconds: 40 },
+                Attention::LinkLost { seat: SeatIndex(2) },
+                Attention::FalseGrabs { seat: SeatIndex(0), count: 3 },
+                Attention::OnBreak { seat: SeatIndex(1) },
+            ],
         }],
     }
 }
@@ -220,7 +235,7 @@ pub fn wall_view() -> WallView {
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 27] = [
+pub const REFUSALS: [Refusal; 29] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -247,6 +262,8 @@ pub const REFUSALS: [Refusal; 27] = [
     Refusal::NoSuchTable,
     Refusal::NoSuchSeat,
     Refusal::ServerTrouble,
+    Refusal::PartnerHolds,
+    Refusal::NothingToDo,
     Refusal::DeckNotPossible,
 ];
 
@@ -283,6 +300,8 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("cue shown", SeatSays::CueShown { cue: nonce(), shown: Micros(61_250_000) }),
         ("lay down", SeatSays::LayDown),
         ("in view", SeatSays::InView { visible: true }),
+        ("help", SeatSays::Help { wanted: true }),
+        ("break", SeatSays::Break { wanted: true }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Seat { ask: Ask(ask), says });
@@ -297,6 +316,10 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("open", BoardSays::Open { open: false }),
         ("free a place", BoardSays::FreePlace { pupil: PupilIndex(3) }),
         ("end the lesson", BoardSays::EndLesson),
+        ("nudge", BoardSays::Nudge { table: table(), seat: SeatIndex(1) }),
+        ("help given", BoardSays::HelpGiven { table: table(), seat: SeatIndex(1) }),
+        ("hand over", BoardSays::HandOver { table: table(), seat: SeatIndex(1), partner: true }),
+        ("bell", BoardSays::Bell { table: None, ring: true }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Board { ask: Ask(ask), says });
@@ -330,6 +353,8 @@ pub fn to_server() -> Vec<(String, ToServer)> {
     let says = BoardSays::Plan(LessonPlan { wishes, ..plan() });
     add("plan with wishes for the deck", ToServer::Board { ask: Ask(11), says });
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
+    let (received, answered) = (Micros(61_250_000), Micros(61_250_040));
+    add("clock told", ToServer::ClockTold { nonce: nonce(), received, answered });
     all
 }
 
@@ -351,6 +376,10 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         ("grab with a cue".into(), SeatNews::Grab(GrabView { cue: Some(nonce()), ..grab_view() })),
         ("no ruling".into(), SeatNews::Ruling(None)),
         ("sorting".into(), SeatNews::Sorting(vec![FaceIndex(4), FaceIndex(51)])),
+        (
+            "care".into(),
+            SeatNews::Care(CareView { help_asked: true, on_break: true, partner_holds: false }),
+        ),
     ];
     for phase in [Phase::Waiting, Phase::Dealt, Phase::RoundOver, Phase::GameOver] {
         let view = TableView { phase, ..table_view() };
@@ -399,6 +428,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         RoundEnd::Void { reason: VoidReason::Restarted },
         RoundEnd::Void { reason: VoidReason::Unattended },
         RoundEnd::Void { reason: VoidReason::Stopped },
+        RoundEnd::Void { reason: VoidReason::Frozen },
     ] {
         news.push((format!("ruling {end:?}"), SeatNews::Ruling(Some(ruling_view(end)))));
     }
@@ -414,7 +444,13 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         (Micros(61_250_000), Micros(1_790_000_000_000_000), Micros(1_790_000_000_000_180));
     add("clock", ToClient::Clock { device, received, sent });
     add("board", ToClient::Board(board_view()));
+    for link in [LinkQuality::Good, LinkQuality::Poor, LinkQuality::Gone] {
+        let mut board = board_view();
+        board.tables[0].seats[0].link = Some(link);
+        add(&format!("board, link {link:?}"), ToClient::Board(board));
+    }
     add("wall", ToClient::Wall(wall_view()));
+    add("tell clock", ToClient::TellClock { nonce: nonce() });
     all
 }
 
@@ -529,6 +565,26 @@ pub fn http() -> Vec<(&'static str, String)> {
         (
             "PartnerSeat",
             json(&PartnerSeat { table: table(), token: token(), kind: SeatKind::Partner }),
+        ),
+        (
+            "RaceTold",
+            json(&RaceTold {
+                sentence: "Mika saw four alike; Ada reacted in 0.43 s and was last.".into(),
+                lines: vec![
+                    "Mika: no measured reaction".into(),
+                    "Ada: 431 ms; our own times allow 402 to 440 ms".into(),
+                ],
+                picture_svg: "<svg/>".into(),
+            }),
+        ),
+        (
+            "HandTold",
+            json(&HandTold {
+                name: "Mika".into(),
+                deck: deck(),
+                cards: vec![FaceIndex(3), FaceIndex(12), FaceIndex(17), FaceIndex(22)],
+                considering: Some(FaceIndex(5)),
+            }),
         ),
         (
             "FaceSheet",

@@ -5,6 +5,7 @@
 import { Cards } from "../cards.js";
 import { apply } from "../view.js";
 import { clockStepMicros, Wire } from "../wire.js";
+import { Ask } from "./ask.js";
 import { guardPage } from "./guard.js";
 import { codeIn, startJoin } from "./join.js";
 import { forgetPlace, keepPlace, keptPlace } from "./place.js";
@@ -15,8 +16,6 @@ import { veil } from "./veil.js";
 
 /** A break shorter than this is not shown, in milliseconds: the page often has the link back by then. */
 const AWAY_SHOWN_MS = 1_200;
-/** The device tells its clock this often, in milliseconds; a fixed pace tells nobody anything. */
-const CLOCK_MS = 15_000;
 /** A face sheet that did not come is asked for again after this, in milliseconds. */
 const FACES_AGAIN_MS = 2_000;
 
@@ -25,6 +24,7 @@ const FACES_AGAIN_MS = 2_000;
 /** @type {ReturnType<typeof setTimeout> | undefined} */ let awayTimer;
 const cards = new Cards();
 const table = new Table(cards, say);
+const ask = new Ask(say);
 
 /** @param {SeatSays} says */
 function say(says) {
@@ -45,7 +45,6 @@ async function loadFaces(deck) {
 function hear(message) {
   if ("Welcome" in message && typeof message.Welcome === "object") {
     void loadFaces(message.Welcome.Seat.deck);
-    wire?.askClock();
     table.reconnected();
     say({ InView: { visible: !document.hidden } });
   } else if ("Cue" in message) {
@@ -54,7 +53,7 @@ function hear(message) {
     view = apply(view, message.Seat.news);
     if (!view) return;
     table.render(view, message.Seat.news);
-    veil(view.table.paused ? "paused" : null);
+    ask.render(view);
   } else if ("Refused" in message) {
     table.refused(message.Refused.ask, message.Refused.refusal);
   }
@@ -69,7 +68,7 @@ function sit(place) {
     credential: { Seat: place.token }, clockStep, onMessage: hear,
     onState: (state) => {
       if (state !== "waiting") { clearTimeout(awayTimer); awayTimer = undefined; }
-      if (state === "open") { veil(view?.table.paused ? "paused" : null); return; }
+      if (state === "open") { if (view) ask.render(view); else veil(null); return; }
       table.hand.forget();
       if (state === "waiting") awayTimer ??= setTimeout(() => veil("away"), AWAY_SHOWN_MS);
       else if (state === "elsewhere") veil("elsewhere", { words: "Play here", act: () => { veil(null); sit(place); } });
@@ -104,7 +103,6 @@ guardPage();
 setUpReading();
 addEventListener("pointerdown", readySound);
 document.addEventListener("visibilitychange", () => say({ InView: { visible: !document.hidden } }));
-setInterval(() => wire?.askClock(), CLOCK_MS);
 const place = keptPlace();
 if (place) sit(place);
 else join();

@@ -26,6 +26,7 @@ export function endSentences(end, view) {
       case "Restarted": return ["The game had to begin again.", "We deal again."];
       case "Unattended": return ["The cards went round and round.", "We deal again."];
       case "Stopped": return ["This round stopped here."];
+      case "Frozen": return ["This round stopped here.", "We deal again."];
     }
   }
   const { seat, letters, out, shielded } = end.Last;

@@ -5,11 +5,13 @@
 import { art, make, part, refill } from "../dom.js";
 import { onTap } from "./guard.js";
 
-/** @typedef {"paused" | "away" | "elsewhere" | "over" | "barred"} Reason */
+/** @typedef {"paused" | "held" | "resting" | "away" | "elsewhere" | "over" | "barred"} Reason */
 
 /** @type {Record<Reason, { drawing: string, title: string, text: string }>} */
 const SAYS = {
   paused: { drawing: "moon", title: "Pause", text: "Rest your hands. Look up." },
+  held: { drawing: "helper", title: "Look and listen", text: "A helper plays your cards." },
+  resting: { drawing: "leaf-plain", title: "A break", text: "A helper plays your cards." },
   away: { drawing: "gate", title: "One moment", text: "We are finding the table again." },
   elsewhere: { drawing: "tablets", title: "Your place moved", text: "It is open on another device." },
   over: { drawing: "sprout", title: "All done", text: "The lesson is over. Well played!" },

@@ -7,8 +7,9 @@ import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
+import { SeatDialog } from "./seat.js";
 import { tableCard } from "./tablecard.js";
-import { planWords, possible, refusalWords } from "./words.js";
+import { attentionWords, planWords, possible, refusalWords, urgency } from "./words.js";
 
 /** How long a refusal stays, in milliseconds: long enough to look up from a class. */
 const NOTE_MS = 8_000;
@@ -16,12 +17,15 @@ const NOTE_MS = 8_000;
 export class Board {
   /** @type {BoardView | null} */ #view = null;
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #noteEnds;
+  /** @type {Map<string, HTMLElement>} */ #cards = new Map();
+  #order = "";
 
   /** @param {(says: BoardSays) => void} say */
   constructor(say) {
     this.say = say;
     this.openPlan = setUpPlan((plan) => this.say({ Plan: plan }));
     this.openRace = setUpRace();
+    this.seat = new SeatDialog(say);
   }
 
   /** @param {BoardView} view */
@@ -33,17 +37,34 @@ export class Board {
     setText(part("plan-line"), planWords(view.plan));
     this.#entrance(view);
     this.#acts(view);
+    this.#tables(view);
+    this.seat.render(view);
+    setText(part("board-list"), view.tables.flatMap((table) => table.attention.filter((reason) => "HelpAsked" in reason)
+      .map((reason) => `${table.name}: ${attentionWords(reason, table.view)}.`)).join(" "));
+  }
+
+  /** The table that needs her most comes first; none moves under a hand or the keyboard. @param {BoardView} view */
+  #tables(view) {
     const root = part("tables");
-    while (root.children.length > view.tables.length) root.lastElementChild?.remove();
-    while (root.children.length < view.tables.length) root.append(make("article", { class: "table-card" }));
-    view.tables.forEach((table, index) => {
-      const card = root.children[index];
-      if (!(card instanceof HTMLElement)) return;
+    const gone = new Set(this.#cards.keys());
+    for (const table of view.tables) {
+      gone.delete(table.table);
+      const card = this.#cards.get(table.table) ?? make("article", { class: "table-card", "aria-label": table.name });
+      if (!this.#cards.has(table.table)) { this.#cards.set(table.table, card); root.append(card); }
       const focused = card.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
-      refill(card, JSON.stringify([table, view.plan.tray_limit]), () => tableCard(table, { trayLimit: view.plan.tray_limit, say: this.say, openRace: () => void this.openRace(view.lesson, table) }));
+      card.classList.toggle("urgent", urgency(table.attention[0]) >= 3);
+      refill(card, JSON.stringify([table, view.plan.tray_limit]), () => tableCard(table, {
+        trayLimit: view.plan.tray_limit, say: this.say, openRace: () => void this.openRace(view.lesson, table), openSeat: (seat) => this.seat.open(view, table, seat),
+      }));
       // A board that changes a few times a second must not throw the keyboard's place away.
-      if (focused && !card.contains(document.activeElement)) card.querySelector("button")?.focus();
-    });
+      if (focused && !card.contains(document.activeElement)) /** @type {HTMLElement | null} */ (card.querySelector(`[data-act="${focused}"]`) ?? card.querySelector("button"))?.focus();
+    }
+    for (const table of gone) { this.#cards.get(table)?.remove(); this.#cards.delete(table); }
+    const order = view.tables.map((table, index) => ({ table: table.table, urgent: urgency(table.attention[0]), index }))
+      .sort((one, other) => other.urgent - one.urgent || one.index - other.index).map(({ table }) => table);
+    if (order.join() === this.#order || root.matches(":hover, :focus-within")) return;
+    this.#order = order.join();
+    for (const table of order) { const card = this.#cards.get(table); if (card) root.append(card); }
   }
 
   /** @param {BoardView} view */
@@ -67,7 +88,8 @@ export class Board {
   #acts(view) {
     const can = view.tables.map(possible);
     const any = (/** @type {(one: ReturnType<typeof possible>) => boolean} */ test) => can.some(test);
-    const state = [any((one) => one.start), any((one) => one.pause), any((one) => one.resume), any((one) => one.end)];
+    const bell = view.tables.some((table) => table.bell);
+    const state = [any((one) => one.start), any((one) => one.pause), any((one) => one.resume), any((one) => one.end), bell];
     refill(part("board-acts"), state.join(), () => {
       const button = (/** @type {string} */ words, /** @type {() => void} */ act, /** @type {boolean} */ on, css = "button plain") => {
         const one = make("button", { class: css, type: "button" }, words);
@@ -80,8 +102,9 @@ export class Board {
       plan.id = "plan-open";
       return [
         button("Start all", () => this.say({ Start: all }), state[0] ?? false, "button"),
-        button("Pause all", () => this.say({ Pause: all }), state[1] ?? false),
-        button("Resume all", () => this.say({ Resume: all }), state[2] ?? false),
+        button("Freeze all", () => this.say({ Pause: all }), state[1] ?? false),
+        button("All go on", () => this.say({ Resume: all }), state[2] ?? false),
+        button(bell ? "Take the bell back" : "Ring the bell: last round", () => this.say({ Bell: { ...all, ring: !bell } }), bell || (state[3] ?? false)),
         button("End all", () => { if (confirm("End the game at every table?")) this.say({ End: all }); }, state[3] ?? false),
         plan,
         button("End the lesson", () => { if (confirm("End the lesson for good? All devices leave their seats.")) this.say("EndLesson"); }, true, "button plain quiet"),

@@ -1,10 +1,32 @@
 /**
  * What the wire's values are called in the teacher's sentences. Pure; it knows no page.
- * @import {AgeBand, BoardTable, HouseRule, LessonPlan, MissedFour, Phase, Refusal} from "../types/wire.js"
+ * @import {AgeBand, Attention, BoardTable, HouseRule, LessonPlan, LinkQuality, MissedFour, Phase, Refusal, TableView} from "../types/wire.js"
  */
 
 /** @type {Record<Phase, string>} */
 export const PHASES = { Waiting: "not started", Dealt: "cards dealt", Playing: "playing", RoundOver: "round over", GameOver: "game over" };
+
+/** A good link needs no word. @type {Record<LinkQuality, string>} */
+export const LINKS = { Good: "", Slow: "slow link", Poor: "poor link", Gone: "no link" };
+
+/** How urgent a reason is; the table with the most urgent one comes first. @param {Attention | undefined} reason */
+export function urgency(reason) {
+  if (!reason) return 0;
+  if ("HelpAsked" in reason) return 5;
+  if ("WaitsFor" in reason) return 4;
+  if ("LinkLost" in reason) return 3;
+  return "FalseGrabs" in reason ? 2 : 1;
+}
+
+/** Why a table needs the teacher, in a few words. @param {Attention} reason @param {TableView} view */
+export function attentionWords(reason, view) {
+  const name = (/** @type {number} */ seat) => view.seats[seat]?.name ?? "a child";
+  if ("HelpAsked" in reason) return `${name(reason.HelpAsked.seat)} asks for help`;
+  if ("WaitsFor" in reason) return `waiting for ${name(reason.WaitsFor.seat)} for ${reason.WaitsFor.seconds} seconds`;
+  if ("LinkLost" in reason) return `${name(reason.LinkLost.seat)}: link lost`;
+  if ("FalseGrabs" in reason) return `${name(reason.FalseGrabs.seat)}: ${reason.FalseGrabs.count} false grabs`;
+  return `${name(reason.OnBreak.seat)} takes a break`;
+}
 
 /** @type {Record<AgeBand, string>} */
 export const AGES = { FiveToSix: "5 to 6", SixToSeven: "6 to 7", SevenToEight: "7 to 8" };
@@ -46,9 +68,10 @@ export function refusalWords(refusal) {
     case "RuleNotPlayable": return "This rule cannot be played: a word has 3 to 6 letters, a game 1 to 20 rounds.";
     case "SeatCount": return "A table has two to six seats.";
     case "NoSuchTable": return "That table is not there any more.";
-    case "Paused": return "The table is paused. Resume it first.";
+    case "Paused": return "The table is frozen. Let it go on first.";
     case "NoRound": return "No round is being played there.";
     case "DeckNotPossible": return "No deck can be made so. Open the deck workshop to see why.";
+    case "NothingToDo": return "There is nothing that this child could do just now.";
     default: return "That is not possible now.";
   }
 }

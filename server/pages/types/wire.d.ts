@@ -26,6 +26,44 @@ export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
 export type Ask = number;
 
 /**
+ * Why a table needs the teacher. Each kind has its place in the order of urgency
+ * (`server/src/lesson/attention.rs`).
+ */
+export type Attention = { "HelpAsked": {
+/**
+ * Who.
+ */
+seat: SeatIndex,
+/**
+ * For how many seconds.
+ */
+seconds: number, } } | { "WaitsFor": {
+/**
+ * For whom.
+ */
+seat: SeatIndex,
+/**
+ * For how many seconds.
+ */
+seconds: number, } } | { "LinkLost": {
+/**
+ * Whose.
+ */
+seat: SeatIndex, } } | { "FalseGrabs": {
+/**
+ * Whose.
+ */
+seat: SeatIndex,
+/**
+ * How many.
+ */
+count: number, } } | { "OnBreak": {
+/**
+ * Who.
+ */
+seat: SeatIndex, } };
+
+/**
  * What a teacher can do from her board.
  */
 export type BoardSays = { "Start": {
@@ -52,7 +90,43 @@ open: boolean, } } | { "FreePlace": {
 /**
  * The pupil.
  */
-pupil: PupilIndex, } } | "EndLesson";
+pupil: PupilIndex, } } | "EndLesson" | { "Nudge": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The seat.
+ */
+seat: SeatIndex, } } | { "HelpGiven": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The seat.
+ */
+seat: SeatIndex, } } | { "HandOver": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The seat.
+ */
+seat: SeatIndex,
+/**
+ * Whether the partner plays.
+ */
+partner: boolean, } } | { "Bell": {
+/**
+ * One table, or all.
+ */
+table: TableId | null,
+/**
+ * Whether it rings.
+ */
+ring: boolean, } };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -77,7 +151,19 @@ waiting_s: number,
 /**
  * False grabs in this game, excited taps left out.
  */
-false_grabs: number, };
+false_grabs: number,
+/**
+ * How well its device is reached; `None` for a practice partner.
+ */
+link: LinkQuality | null,
+/**
+ * What the child asked for, and who plays its cards by the teacher's word.
+ */
+care: CareView,
+/**
+ * Seconds since the child raised its hand; 0 if it has not.
+ */
+help_s: number, };
 
 /**
  * One table on the board.
@@ -118,7 +204,19 @@ last_race: string,
 /**
  * Winners of the game that has just ended, else empty.
  */
-winners: Array<SeatIndex>, };
+winners: Array<SeatIndex>,
+/**
+ * The bell has rung: the game ends with this round.
+ */
+bell: boolean,
+/**
+ * Decisions about cards a minute, over the last two minutes.
+ */
+moves_a_minute: number,
+/**
+ * What the teacher should look at, most urgent first; empty if the table needs nothing.
+ */
+attention: Array<Attention>, };
 
 /**
  * The teacher's board: every table at a glance. Sent whole, a few times a second at the most.
@@ -216,6 +314,23 @@ face: FaceIndex,
  * Support for this seat's child alone; never part of the card.
  */
 helper: Helper | null, };
+
+/**
+ * The quiet side of a seat: between this child and the teacher alone.
+ */
+export type CareView = {
+/**
+ * The child has raised a hand; only the teacher's board shows it.
+ */
+help_asked: boolean,
+/**
+ * The child takes a break; a practice partner plays until it comes back.
+ */
+on_break: boolean,
+/**
+ * The teacher gave the seat to a practice partner, until she gives it back.
+ */
+partner_holds: boolean, };
 
 /**
  * A close code with its meaning. 1000 to 1015 are from RFC 6455 section 7.4.1 and the registry it
@@ -507,6 +622,27 @@ cards: Array<CardPreview>,
  * Whether it has other cards to show instead.
  */
 has_more_cards: boolean, };
+
+/**
+ * One seat's cards, opened deliberately by the teacher for a few seconds.
+ */
+export type HandTold = {
+/**
+ * Whose.
+ */
+name: string,
+/**
+ * The deck whose faces these are.
+ */
+deck: DeckId,
+/**
+ * The hand; empty while no round is dealt.
+ */
+cards: Array<FaceIndex>,
+/**
+ * The card to keep or pass.
+ */
+considering: FaceIndex | null, };
 
 /**
  * The own cards.
@@ -820,6 +956,11 @@ accent: Accent,
 switches: Switches, };
 
 /**
+ * How well a device is reached, in words for a teacher.
+ */
+export type LinkQuality = "Good" | "Slow" | "Poor" | "Gone";
+
+/**
  * A moment or a span in microseconds. On the server a moment counts from the Unix epoch and never
  * runs backwards within a table; on a device it counts from that page's own start. The two are
  * never subtracted from each other. Stays below 2^53, so that JavaScript holds it exactly.
@@ -852,6 +993,11 @@ deck: DeckPlan, };
  * An unguessable number that goes out once, with one seat's cue.
  */
 export type Nonce = string;
+
+/**
+ * One of the decks that teachers made themselves; what it names may be changed by its teacher.
+ */
+export type OwnDeckId = string;
 
 /**
  * Where the table stands.
@@ -938,7 +1084,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "DeckNotPossible";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible";
 
 /**
  * How a round can end.
@@ -1008,7 +1154,7 @@ export type SeatKind = "Pupil" | "Partner";
 /**
  * A numbered piece of news: a whole part of the seat's view, or all of it.
  */
-export type SeatNews = { "Snapshot": SeatView } | { "Table": TableView } | { "Hand": HandView | null } | { "Grab": GrabView } | { "Ruling": RulingView | null } | { "Sorting": Array<FaceIndex> };
+export type SeatNews = { "Snapshot": SeatView } | { "Table": TableView } | { "Hand": HandView | null } | { "Grab": GrabView } | { "Ruling": RulingView | null } | { "Sorting": Array<FaceIndex> } | { "Care": CareView };
 
 /**
  * A seat's own count of numbered messages, without gaps. A snapshot may carry any number: that
@@ -1092,7 +1238,15 @@ shown: Micros, } } | "LayDown" | { "InView": {
 /**
  * Whether the child can see it.
  */
-visible: boolean, } };
+visible: boolean, } } | { "Help": {
+/**
+ * Whether help is wanted.
+ */
+wanted: boolean, } } | { "Break": {
+/**
+ * Whether a break is wanted.
+ */
+wanted: boolean, } };
 
 /**
  * Everything one seat's device may know of its table. An onlooker has no hand.
@@ -1122,7 +1276,11 @@ ruling: RulingView | null,
  * For a seat that is out and watches: faces discarded in the round before, to sort on its own
  * screen. They tell nothing of the round being played. Empty for everybody else.
  */
-sorting: Array<FaceIndex>, };
+sorting: Array<FaceIndex>,
+/**
+ * What this child asked for, and who plays its cards by the teacher's word.
+ */
+care: CareView, };
 
 /**
  * The skill that a deck practises. Only appended to, since stored plans name skills.
@@ -1147,7 +1305,11 @@ step_minutes: number, } } | { "Coins": {
 /**
  * Largest amount in cents: 25 to 100.
  */
-cents_max: number, } } | "Shapes" | "EqualShares" | "FinalSounds" | "MiddleVowels" | "Digraphs" | "Blends" | "SilentE" | "VowelTeams" | "RVowels" | "Syllables" | "Contractions" | "Compounds" | { "BeforeAfter": {
+cents_max: number, } } | "Shapes" | "EqualShares" | "OurClass" | { "OwnDeck": {
+/**
+ * Which of those that the server keeps.
+ */
+deck: OwnDeckId, } } | "FinalSounds" | "MiddleVowels" | "Digraphs" | "Blends" | "SilentE" | "VowelTeams" | "RVowels" | "Syllables" | "Contractions" | "Compounds" | { "BeforeAfter": {
 /**
  * Largest number: 8 to 120.
  */
@@ -1355,7 +1517,11 @@ received: Micros,
 /**
  * The server's clock when the answer was written.
  */
-sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView };
+sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView } | { "TellClock": {
+/**
+ * Names the question; unguessable, so that no answer comes before it.
+ */
+nonce: Nonce, } };
 
 /**
  * What a device sends.
@@ -1380,7 +1546,19 @@ says: BoardSays, } } | { "ClockAsk": {
 /**
  * The device's clock when it asked.
  */
-device: Micros, } };
+device: Micros, } } | { "ClockTold": {
+/**
+ * Which question.
+ */
+nonce: Nonce,
+/**
+ * The device's clock when the question was read.
+ */
+received: Micros,
+/**
+ * The device's clock when the answer was written.
+ */
+answered: Micros, } };
 
 /**
  * The secret by which a device returns to its seat, its wall display or its board.
@@ -1403,7 +1581,7 @@ deck: DeckPlan | null, };
 /**
  * Why a round does not count.
  */
-export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped";
+export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped" | "Frozen";
 
 /**
  * A seat on the wall.

@@ -2,6 +2,7 @@
 //! good reason say that they match.
 
 use super::likeness::{Likeness, Meaning, meaning, meaning_of_word};
+use super::own::own_clash;
 use super::shown::{Outline, Shown, Solid};
 use super::words::{self, Accent, patterns};
 use handround_protocol::face::FaceKind;
@@ -22,6 +23,10 @@ pub enum Clash {
     SoundsAlike,
     /// One shape is a special case of the other: a square is a rectangle.
     Includes,
+    /// Circles and strokes that are letters on one card and digits on the other: O and 0.
+    LooksAlike,
+    /// A letter stands beside something whose word begins with it.
+    BeginsWith,
 }
 
 impl std::fmt::Display for Clash {
@@ -32,6 +37,8 @@ impl std::fmt::Display for Clash {
             Clash::OtherName => "the picture may be called by the other's name",
             Clash::SoundsAlike => "they sound alike to some",
             Clash::Includes => "one shape is also the other",
+            Clash::LooksAlike => "they look alike",
+            Clash::BeginsWith => "one begins with the other",
         })
     }
 }
@@ -47,6 +54,8 @@ impl Clash {
             }
             Clash::SoundsAlike => "Leave one of the groups out; some children hear no difference.",
             Clash::Includes => "Leave one of the shapes out, or ask for the most exact names.",
+            Clash::LooksAlike => "Write one of the two as a word, or leave one of the groups out.",
+            Clash::BeginsWith => "Leave the letter out, or one of the groups.",
         }
     }
 }
@@ -75,6 +84,9 @@ pub(super) fn clash_beyond_meaning(
     };
     if called(one, other_means) || called(other, one_means) {
         return Some(Clash::OtherName);
+    }
+    if likeness == Likeness::Own {
+        return own_clash(one, other, accent);
     }
     let found = match likeness {
         Likeness::Value => row_of_ones(one, other) || row_of_ones(other, one),

@@ -2,6 +2,7 @@
 //! deck avoids them, allows them or is made of them.
 
 use super::likeness::Meaning;
+use super::own::own_confusable;
 use super::shown::{Outline, Solid, Time};
 
 /// Letters that look alike: pairs of a reading clinic's page (content notes, section 5, seen), and a
@@ -56,6 +57,7 @@ pub fn confusable(one: &Meaning, other: &Meaning) -> bool {
         (Meaning::Share(one, of), Meaning::Share(other, others)) => {
             one == other || of == others && one + other == *of
         }
+        (Meaning::Own(one), Meaning::Own(other)) => own_confusable(one, other),
         (Meaning::FinalSound(one), Meaning::FinalSound(other)) => sounds(one, other),
         (Meaning::MiddleVowel(one), Meaning::MiddleVowel(other)) => {
             VOWELS.iter().any(|pair| pair.contains(*one) && pair.contains(*other))

@@ -2,10 +2,13 @@
 //! them orders decks. The weights are our own guess until play has told better; nothing else uses them.
 
 use super::cards::Deck;
+use super::clash::Card;
 use super::confusable::confusable;
-use super::likeness::{Meaning, meaning};
+use super::likeness::{Likeness, Meaning, meaning};
+use super::own::own_meaning;
 use handround_protocol::face::FaceKind;
-use std::collections::BTreeSet;
+use handround_protocol::id::GroupIndex;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What makes a deck hard.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,11 +32,14 @@ impl Difficulty {
 
 /// Counts what makes a deck hard.
 pub fn difficulty(deck: &Deck) -> Difficulty {
-    let means: BTreeSet<Meaning> = deck
-        .cards
-        .iter()
-        .filter_map(|card| meaning(deck.likeness, card.face, &card.shown).ok())
-        .collect();
+    let means: BTreeSet<Meaning> = match deck.likeness {
+        Likeness::Own => own_groups(deck),
+        likeness => deck
+            .cards
+            .iter()
+            .filter_map(|card| meaning(likeness, card.face, &card.shown).ok())
+            .collect(),
+    };
     let kinds: BTreeSet<FaceKind> = deck.cards.iter().map(|card| card.face).collect();
     let means: Vec<Meaning> = means.into_iter().collect();
     let pairs = (0..means.len()).flat_map(|at| (0..at).map(move |before| (before, at)));
@@ -46,6 +52,15 @@ pub fn difficulty(deck: &Deck) -> Difficulty {
         neighbours += usize::from(next_to_each_other(one, other));
     }
     Difficulty { groups: means.len(), kinds: kinds.len(), confusable_pairs, neighbours }
+}
+
+/// What the groups of an own deck say.
+fn own_groups(deck: &Deck) -> BTreeSet<Meaning> {
+    let mut groups: BTreeMap<GroupIndex, Vec<Card>> = BTreeMap::new();
+    for card in &deck.cards {
+        groups.entry(card.group).or_default().push((card.face, card.shown.clone()));
+    }
+    groups.values().map(own_meaning).collect()
 }
 
 fn next_to_each_other(one: &Meaning, other: &Meaning) -> bool {

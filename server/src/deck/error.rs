@@ -47,6 +47,12 @@ pub enum DeckError {
         /// What was asked for.
         asked: u16,
     },
+    /// The class's names were not given.
+    #[error("A deck of the class's names needs the class list of a lesson.")]
+    NoClass,
+    /// The own deck was not given, or is not there any more.
+    #[error("That deck of your own is not kept here any more. Choose another, or send it again.")]
+    NoOwnDeck,
     /// The teacher's wishes cannot be fulfilled.
     #[error(transparent)]
     Wish(#[from] WishError),

@@ -1,5 +1,6 @@
 //! What makes the cards of a deck match, and what a card means under it.
 
+use super::own::own_meaning;
 use super::phrase;
 use super::shown::{Outline, Shown, Solid, Time};
 use super::words::patterns::{self, BLENDS, DIGRAPHS, R_VOWELS, Team, VOWEL_TEAMS};
@@ -35,6 +36,8 @@ pub enum Likeness {
     ExactOutline,
     /// The same part of a whole.
     Share,
+    /// The same group of a teacher's own deck, or the same child of the class.
+    Own,
     /// The same last sound.
     FinalSound,
     /// The same short vowel in the middle.
@@ -84,6 +87,9 @@ pub enum Meaning {
     Outline(Outline),
     /// Shaded shares, and all shares.
     Share(u8, u8),
+    /// All that the cards of a teacher's group say, in small letters. What they have in common no
+    /// card shows, so a single card tells no more than its own part of it.
+    Own(Vec<String>),
     /// A last sound.
     FinalSound(&'static str),
     /// A short vowel, as its letter.
@@ -117,6 +123,7 @@ pub fn meaning(likeness: Likeness, kind: FaceKind, shown: &Shown) -> Result<Mean
         Likeness::Amount => amount(kind, shown).map(Meaning::Amount),
         Likeness::Outline | Likeness::ExactOutline => outline(kind, shown).map(Meaning::Outline),
         Likeness::Share => share(kind, shown).map(|(shaded, all)| Meaning::Share(shaded, all)),
+        Likeness::Own => Ok(own_meaning([&(kind, shown.clone())])),
         Likeness::FinalSound => final_sound(kind, shown).map(Meaning::FinalSound),
         Likeness::MiddleVowel => middle_vowel(kind, shown).map(Meaning::MiddleVowel),
         Likeness::Digraph => team(kind, shown, &DIGRAPHS, patterns::digraph),

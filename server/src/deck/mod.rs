@@ -15,6 +15,7 @@ pub mod family;
 pub mod likeness;
 pub mod number;
 pub mod number_word;
+pub mod own;
 pub mod parse_back;
 pub mod phrase;
 pub mod print;
@@ -27,5 +28,5 @@ pub mod words;
 
 pub use cards::{Deck, DeckCard};
 pub use error::DeckError;
-pub use families::{family_of, from_plan};
+pub use families::{Classmate, Material, family_of, family_with, from_plan, from_plan_with};
 pub use number::NumberDeck;

@@ -1,5 +1,8 @@
 //! Number names in US English: hyphens from twenty-one to ninety-nine, no `and` after a hundred.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 /// The largest number with a name here: the last of three digits, as far as 2.NBT.A.3 goes on cards.
 pub const NAMED_MAX: u16 = 999;
 
@@ -51,5 +54,8 @@ pub fn number_word(number: u16) -> Option<String> {
 
 /// The number that a name stands for, the other way round.
 pub fn number_of_word(word: &str) -> Option<u16> {
-    (0..=NAMED_MAX).find(|number| number_word(*number).as_deref() == Some(word))
+    static NUMBERS: LazyLock<BTreeMap<String, u16>> = LazyLock::new(|| {
+        (0..=NAMED_MAX).filter_map(|number| Some((number_word(number)?, number))).collect()
+    });
+    NUMBERS.get(word).copied()
 }

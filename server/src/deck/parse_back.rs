@@ -14,6 +14,7 @@ mod solid;
 use super::alphabet::Hand;
 use super::face::{KINDS, THINGS, Thing};
 use super::number_word::number_of_word;
+use super::own::OwnPicture;
 use super::shown::Shown;
 use handround_protocol::face::FaceKind;
 use scan::{Shape, shapes};
@@ -63,8 +64,8 @@ pub fn read(svg: &str) -> Result<(FaceKind, u16), Misread> {
 pub fn read_as(kind: FaceKind, svg: &str) -> Result<Shown, Misread> {
     let wrong = |why| Misread::Wrong { kind, why };
     if kind == FaceKind::Picture {
-        let name = thing_of(svg).ok_or(Misread::UnknownKind)?;
-        return Ok(Shown::Thing(name.to_owned()));
+        let thing = thing_of(svg).map(|name| Shown::Thing(name.to_owned()));
+        return thing.or_else(|| own_picture(svg).map(Shown::Own)).ok_or(Misread::UnknownKind);
     }
     if kind == FaceKind::PictureParts {
         let (first, second) = two_things_of(svg).ok_or(Misread::UnknownKind)?;
@@ -158,6 +159,23 @@ fn thing_of(svg: &str) -> Option<&'static str> {
     let same =
         |thing: &&Thing| thing.shapes().is_some_and(|shapes| shapes.replace('\n', "") == drawn);
     THINGS.iter().find(same).map(|thing| thing.name)
+}
+
+/// A teacher's own picture: its pixels are its own, and what it shows no program can read, so that the
+/// word stays empty.
+fn own_picture(svg: &str) -> Option<OwnPicture> {
+    let (_, image) = svg.split_once(r#"<image data-part="picture" "#)?;
+    let (_, png) = image.split_once(r#"href="data:image/png;base64,"#)?;
+    let png = png.strip_suffix(r#""/></svg>"#)?.to_owned();
+    let picture = OwnPicture { word: String::new(), width: 0, height: 0, png };
+    // The sides stand in the file itself, big-endian behind signature and the first chunk's head (PNG
+    // specification, 11.2.1).
+    let file = picture.bytes().filter(|_| picture.is_plain())?;
+    let side = |at: usize| {
+        let bytes = file.get(at..at + 4)?.try_into().ok()?;
+        u16::try_from(u32::from_be_bytes(bytes)).ok()
+    };
+    Some(OwnPicture { width: side(16)?, height: side(20)?, ..picture })
 }
 
 /// Two pictures, the upper one first.

@@ -1,6 +1,7 @@
 //! What a card shows, exactly enough to draw it and no more. Its meaning depends on what makes the
 //! deck's cards match (`likeness`); a picture of a cat may stand for a word, a rime or a first sound.
 
+use super::own::OwnPicture;
 use serde::{Deserialize, Serialize};
 
 /// What a card shows; which of these a kind of face takes is said in `face::draw`.
@@ -48,6 +49,8 @@ pub enum Shown {
         /// Shaded ones among them.
         shaded: u8,
     },
+    /// A teacher's own picture.
+    Own(OwnPicture),
     /// Two of our pictures, the first above the second.
     Things(String, String),
     /// A solid; `look` chooses among drawings unlike in size and proportion.

@@ -145,6 +145,19 @@ impl Drawing {
         );
     }
 
+    /// A PNG file in base64, which must be checked to be no more than that.
+    pub(super) fn image(&mut self, part: &str, at: (f64, f64), size: (f64, f64), base64: &str) {
+        let _ = write!(
+            self.text,
+            r#"<image{} x="{}" y="{}" width="{}" height="{}" href="data:image/png;base64,{base64}"/>"#,
+            marked(part),
+            number(at.0),
+            number(at.1),
+            number(size.0),
+            number(size.1)
+        );
+    }
+
     pub(super) fn into_text(self) -> String {
         self.text
     }

@@ -3,10 +3,11 @@
 
 use super::clash::{Card, Clash, clash_beyond_meaning};
 use super::likeness::{Likeness, Meaning, meaning};
+use super::own::{OwnPicture, own_meaning};
 use super::parse_back::{Misread, read, read_as};
 use super::shown::Shown;
 use super::words::{self, Accent};
-use handround_protocol::face::FaceSheet;
+use handround_protocol::face::{Face, FaceSheet};
 use handround_protocol::id::GroupIndex;
 use handround_protocol::limits::{GROUP_CARDS_MAX, GROUP_CARDS_MIN, GROUPS_MAX};
 use std::collections::{BTreeMap, BTreeSet};
@@ -152,17 +153,15 @@ pub fn check_for(sheet: &FaceSheet, likeness: Likeness, accent: Accent) -> Resul
     let mut groups: BTreeMap<GroupIndex, (Meaning, BTreeSet<&str>)> = BTreeMap::new();
     let mut first_of: BTreeMap<Meaning, (usize, GroupIndex)> = BTreeMap::new();
     let mut seen: Vec<(Card, Meaning, GroupIndex)> = Vec::new();
+    let cards = sheet.faces.iter().enumerate().map(|(index, face)| read_card(index, face));
+    let cards = cards.collect::<Result<Vec<Card>, _>>()?;
     for (index, face) in sheet.faces.iter().enumerate() {
-        let shown = match read_as(face.kind, &face.svg) {
-            Ok(shown) => shown,
-            // A drawing of another kind of number is well made, but not what its label says.
-            Err(_) if read(&face.svg).is_ok_and(|(kind, _)| kind != face.kind) => {
-                return Err(DeckFault::WrongKind { face: index });
-            }
-            Err(why) => return Err(DeckFault::Unreadable { face: index, why }),
+        let shown = cards[index].1.clone();
+        let meaning = match likeness {
+            Likeness::Own => own_group(sheet, &cards, face.group),
+            _ => meaning(likeness, face.kind, &shown)
+                .map_err(|why| DeckFault::NoMeaning { face: index, why })?,
         };
-        let meaning = meaning(likeness, face.kind, &shown)
-            .map_err(|why| DeckFault::NoMeaning { face: index, why })?;
         let (group_meaning, drawings) =
             groups.entry(face.group).or_insert_with(|| (meaning.clone(), BTreeSet::new()));
         if *group_meaning != meaning {
@@ -200,6 +199,29 @@ pub fn check_for(sheet: &FaceSheet, likeness: Likeness, accent: Accent) -> Resul
         }
     }
     Ok(())
+}
+
+/// What a face shows, read back from its drawing.
+fn read_card(index: usize, face: &Face) -> Result<Card, DeckFault> {
+    match read_as(face.kind, &face.svg) {
+        // No program knows what a teacher's picture shows, so its label is believed.
+        Ok(Shown::Own(picture)) => {
+            let word = face.label_after.split_once(", ").map_or("", |(_, word)| word).to_owned();
+            Ok((face.kind, Shown::Own(OwnPicture { word, ..picture })))
+        }
+        Ok(shown) => Ok((face.kind, shown)),
+        // A drawing of another kind of number is well made, but not what its label says.
+        Err(_) if read(&face.svg).is_ok_and(|(kind, _)| kind != face.kind) => {
+            Err(DeckFault::WrongKind { face: index })
+        }
+        Err(why) => Err(DeckFault::Unreadable { face: index, why }),
+    }
+}
+
+/// What a group of an own deck means: all that its cards say.
+fn own_group(sheet: &FaceSheet, cards: &[Card], group: GroupIndex) -> Meaning {
+    let faces = sheet.faces.iter().zip(cards);
+    own_meaning(faces.filter(|(face, _)| face.group == group).map(|(_, card)| card))
 }
 
 /// Whether two cards of one group of rhymes are the same word to the ear.

@@ -39,6 +39,7 @@ impl Table {
                 self.rounds_ruled = 0;
                 self.unattended_voids = 0;
                 self.end_wished = false;
+                self.bell = false;
                 self.winners.clear();
                 self.seats.iter_mut().for_each(Seat::clear_game);
             }
@@ -174,14 +175,15 @@ impl Table {
                 self.phase = Phase::GameOver;
                 self.ended_at = Some(at);
                 self.end_wished = false;
+                self.bell = false;
                 self.race = None;
                 self.winners = winners.clone();
             }
-            Event::PauseWished { pause } => self.pause_wished = *pause,
+            Event::PauseWished { pause } => self.pause_wished = pause.then_some(at),
             Event::Paused => self.paused_since = Some(at),
             Event::Resumed => {
                 let span = at.since(self.paused_since.take().unwrap_or(at));
-                self.pause_wished = false;
+                self.pause_wished = None;
                 self.dealt_at = self.dealt_at.plus(span);
                 self.ended_at = self.ended_at.map(|ended| ended.plus(span));
                 for state in &mut self.seats {
@@ -190,6 +192,12 @@ impl Table {
                 }
             }
             Event::EndWished => self.end_wished = true,
+            Event::BellRang { ring } => self.bell = *ring,
+            Event::HelpWished { seat, wanted } => {
+                self.of_mut(*seat).help_since = wanted.then_some(at);
+            }
+            Event::BreakWished { seat, wanted } => self.of_mut(*seat).on_break = *wanted,
+            Event::HandedOver { seat, partner } => self.of_mut(*seat).partner_holds = *partner,
             Event::RacePinged { seat, sent } => self.with_cue(*seat, |cue| {
                 cue.answered = cue.answered.max(Some(*sent));
             }),

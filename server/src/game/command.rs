@@ -56,6 +56,28 @@ pub struct LinkBounds {
     /// device sent before. So whatever held a grab up on its way shows here.
     #[serde(default)]
     pub unanswered: Micros,
+    /// The device's clock beside the server's; `None` as long as it has not told it.
+    #[serde(default)]
+    pub clock: Option<DeviceClock>,
+}
+
+/// A device's clock beside the server's, by RFC 5905's filter over what the device told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DeviceClock {
+    /// The device's clock minus the server's, in microseconds; mostly far below zero, since devices
+    /// count from their own beginning.
+    pub ahead_us: i64,
+    /// It is off by no more than this, if the device told the truth; grows with age.
+    pub error: Micros,
+}
+
+impl DeviceClock {
+    /// The moment on the server's clock at which the device's own showed this; `None` where that is no
+    /// time that can be written.
+    pub fn on_server(&self, device: Micros) -> Option<Micros> {
+        let server = i64::try_from(device.0).ok()?.checked_sub(self.ahead_us)?;
+        u64::try_from(server).ok().map(Micros).filter(|moment| *moment <= Micros::MAX)
+    }
 }
 
 impl LinkBounds {
@@ -68,6 +90,7 @@ impl LinkBounds {
         variation: Micros(0),
         kernel_least: None,
         unanswered: Micros(0),
+        clock: None,
     };
 }
 
@@ -137,6 +160,28 @@ pub enum Command {
     Resume,
     /// End the game once no race is open.
     End,
+    /// Remind a child softly.
+    Nudge {
+        /// The seat.
+        seat: SeatIndex,
+    },
+    /// Take down a child's raised hand.
+    HelpGiven {
+        /// The seat.
+        seat: SeatIndex,
+    },
+    /// Give a child's seat to a practice partner, or back.
+    HandOver {
+        /// The seat.
+        seat: SeatIndex,
+        /// Whether the partner plays.
+        partner: bool,
+    },
+    /// Let the round that is being played be the last of its game, or take that back.
+    Bell {
+        /// Whether it rings.
+        ring: bool,
+    },
     /// The round does not count: a restart in a race, or seats changed.
     Void(VoidReason),
     /// Time has come for something that `Table::wake_at` announced. Harmless when early.

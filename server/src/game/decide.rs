@@ -79,9 +79,9 @@ impl Deciding {
                 if state.link {
                     return Ok(());
                 }
-                let stand_in = state.stand_in;
+                let returns = state.may_return();
                 self.emit(Event::LinkUp { seat: *seat });
-                if stand_in {
+                if returns {
                     self.emit(Event::StandInLeft { seat: *seat });
                 }
                 Ok(())
@@ -107,7 +107,7 @@ impl Deciding {
                 Ok(())
             }
             Command::Pause => {
-                if self.table.paused_since.is_none() && !self.table.pause_wished {
+                if self.table.paused_since.is_none() && self.table.pause_wished.is_none() {
                     self.emit(Event::PauseWished { pause: true });
                 }
                 Ok(())
@@ -115,7 +115,7 @@ impl Deciding {
             Command::Resume => {
                 if self.table.paused_since.is_some() {
                     self.emit(Event::Resumed);
-                } else if self.table.pause_wished {
+                } else if self.table.pause_wished.is_some() {
                     self.emit(Event::PauseWished { pause: false });
                 }
                 Ok(())
@@ -129,6 +129,10 @@ impl Deciding {
                 }
                 Ok(())
             }
+            Command::Nudge { .. }
+            | Command::HelpGiven { .. }
+            | Command::HandOver { .. }
+            | Command::Bell { .. } => self.care_command(command),
             Command::Void(reason) => {
                 if matches!(self.table.phase, Phase::Dealt | Phase::Playing) {
                     self.void(*reason);
@@ -164,13 +168,16 @@ impl Deciding {
             }
             SeatSays::InView { visible } => {
                 if by.is_child() && state.visible != *visible {
-                    let returns = *visible && state.stand_in && state.link;
+                    let returns = *visible && state.may_return() && state.link;
                     self.emit(Event::InView { seat, visible: *visible });
                     if returns {
                         self.emit(Event::StandInLeft { seat });
                     }
                 }
                 return Ok(());
+            }
+            SeatSays::Help { .. } | SeatSays::Break { .. } => {
+                return self.care_says(seat, by, says);
             }
             _ => {}
         }
@@ -185,7 +192,7 @@ impl Deciding {
         }
         // A child that acts has its seat back, whatever kept it warm.
         if by.is_child() && state.stand_in {
-            self.emit(Event::StandInLeft { seat });
+            self.come_back(seat)?;
         }
         if self.table.of(seat).passed_by {
             self.emit(Event::JoinedIn { seat });
@@ -201,9 +208,11 @@ impl Deciding {
             SeatSays::Undo => self.undo(seat),
             SeatSays::Grab(grab) => self.grab(seat, by, grab, arrived, link),
             SeatSays::LayDown => self.lay_down(seat, by),
-            SeatSays::DealShown { .. } | SeatSays::CueShown { .. } | SeatSays::InView { .. } => {
-                Ok(())
-            }
+            SeatSays::DealShown { .. }
+            | SeatSays::CueShown { .. }
+            | SeatSays::InView { .. }
+            | SeatSays::Help { .. }
+            | SeatSays::Break { .. } => Ok(()),
         }
     }
 

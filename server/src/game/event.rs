@@ -294,4 +294,30 @@ pub enum Event {
         /// When the ping's bytes went to the kernel.
         sent: Micros,
     },
+    /// A child raised its hand or took it down, or the teacher came.
+    HelpWished {
+        /// The seat.
+        seat: SeatIndex,
+        /// Whether help is wanted.
+        wanted: bool,
+    },
+    /// A child began or ended a break.
+    BreakWished {
+        /// The seat.
+        seat: SeatIndex,
+        /// Whether it is on a break now.
+        wanted: bool,
+    },
+    /// The teacher gave a seat to a practice partner, or back to its child.
+    HandedOver {
+        /// The seat.
+        seat: SeatIndex,
+        /// Whether the partner plays.
+        partner: bool,
+    },
+    /// The bell for the end of the slot rang, or was taken back.
+    BellRang {
+        /// Whether it rings.
+        ring: bool,
+    },
 }

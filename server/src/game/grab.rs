@@ -70,7 +70,7 @@ impl Deciding {
             arrived,
             link,
             token: grab.token,
-            tapped: None,
+            tapped: link.clock.and_then(|clock| clock.on_server(grab.tap)),
         };
         let cue = table.runner(seat).and_then(|runner| runner.cue);
         match (grab.cue, cue) {

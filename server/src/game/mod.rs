@@ -7,6 +7,7 @@
 
 mod apply;
 mod cards;
+mod care;
 mod check;
 pub mod command;
 pub mod decide;
@@ -23,7 +24,7 @@ pub mod table;
 mod tests;
 mod view;
 
-pub use command::{By, Command, LinkBounds, Seed};
+pub use command::{By, Command, DeviceClock, LinkBounds, Seed};
 pub use event::{Entry, Event, Marks, SeatPlan};
 pub use rules::Rules;
 pub use table::Table;

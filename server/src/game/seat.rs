@@ -44,6 +44,12 @@ pub struct Seat {
     pub gone_since: Option<Micros>,
     /// A practice partner keeps the seat warm.
     pub stand_in: bool,
+    /// Since when the child's hand has been raised.
+    pub help_since: Option<Micros>,
+    /// The child is on a break.
+    pub on_break: bool,
+    /// The teacher gave the seat to a practice partner.
+    pub partner_holds: bool,
 
     /// Plays in this game; otherwise it watches.
     pub in_play: bool,
@@ -101,6 +107,11 @@ pub struct Seat {
 }
 
 impl Seat {
+    /// Whether the child would have its hand again on coming back or acting.
+    pub fn may_return(&self) -> bool {
+        self.stand_in && !self.on_break && !self.partner_holds
+    }
+
     /// Clears what belongs to one round.
     pub fn clear_round(&mut self) {
         self.reminded = false;

@@ -15,6 +15,10 @@ pub const LIVE_AFTER_MAX: Micros = Micros::from_s(3);
 pub const STAND_IN_AFTER: Micros = Micros::from_s(5);
 /// A seat that has not answered its cue is nudged after this long. Design, section 4.
 pub const NUDGE_AFTER: Micros = Micros::from_s(10);
+/// A race that the teacher's stop finds open is void this long after her wish: a race in its hold is
+/// ruled before, one that still waits for a tap could wait for ever, and "eyes on me" must hold for
+/// every screen within a second.
+pub const FREEZE_AFTER: Micros = Micros::from_ms(900);
 /// Chained events of one command at the most; far above what any chain needs.
 const STEPS_MAX: usize = 64;
 
@@ -30,7 +34,7 @@ impl Table {
                 .into_iter()
                 .chain(self.idle_at(seat))
         });
-        let table = [self.live_at(), self.rule_at(), self.next_deal_at()];
+        let table = [self.live_at(), self.rule_at(), self.next_deal_at(), self.freeze_at()];
         gone.chain(own.flatten()).chain(table.into_iter().flatten()).min()
     }
 
@@ -43,6 +47,11 @@ impl Table {
             Stage::Open => None,
             Stage::Hold { until } => Some(until),
         }
+    }
+
+    fn freeze_at(&self) -> Option<Micros> {
+        let wished = self.pause_wished.filter(|_| self.race.is_some())?;
+        Some(wished.plus(FREEZE_AFTER))
     }
 
     fn next_deal_at(&self) -> Option<Micros> {
@@ -127,10 +136,14 @@ impl Deciding {
                 self.emit(Event::GameEnded { winners: Vec::new() });
                 return true;
             }
-            if self.table.pause_wished {
+            if self.table.pause_wished.is_some() {
                 self.emit(Event::Paused);
                 return true;
             }
+        }
+        if due(self.table.freeze_at()) {
+            self.void(VoidReason::Frozen);
+            return true;
         }
         match self.table.phase {
             Phase::Dealt => {
@@ -262,6 +275,10 @@ impl Deciding {
         };
         if rounds_over || self.table.unattended_voids >= UNATTENDED_VOIDS_MAX {
             self.emit(Event::GameEnded { winners: in_play });
+            return true;
+        }
+        if self.table.bell {
+            self.emit(Event::GameEnded { winners: Vec::new() });
             return true;
         }
         if deal_due {

@@ -28,8 +28,11 @@ pub struct Table {
     pub(super) round: RoundNumber,
     pub(super) phase: Phase,
     pub(super) paused_since: Option<Micros>,
-    pub(super) pause_wished: bool,
+    /// Since when the teacher has wished to stop the table.
+    pub(super) pause_wished: Option<Micros>,
     pub(super) end_wished: bool,
+    /// The bell has rung: no round is dealt in this game any more.
+    pub(super) bell: bool,
     pub(super) dealer: SeatIndex,
     /// The seed of this deal; later draws of the round never use it.
     pub(super) deal_seed: Seed,
@@ -77,8 +80,9 @@ impl Table {
             round: RoundNumber(0),
             phase: Phase::Waiting,
             paused_since: None,
-            pause_wished: false,
+            pause_wished: None,
             end_wished: false,
+            bell: false,
             dealer: SeatIndex(0),
             deal_seed: Seed([0; 32]),
             ids: Vec::new(),
@@ -135,6 +139,11 @@ impl Table {
             .as_ref()
             .map_or(0, |race| race.runners.iter().filter(|runner| runner.grab.is_some()).count());
         self.tokens().saturating_sub(u8::try_from(taken).unwrap_or(u8::MAX))
+    }
+
+    /// Whether the bell has rung for the game that is being played.
+    pub fn bell(&self) -> bool {
+        self.bell
     }
 
     /// A race is open.

@@ -22,6 +22,7 @@ impl Table {
             grab: self.grab_view(seat),
             ruling: self.ruling_view(),
             sorting: if self.of(seat).in_play { Vec::new() } else { self.sorting.clone() },
+            care: self.care_view(seat),
         })
     }
 
@@ -135,17 +136,18 @@ impl Table {
                 let state = self.of(seat);
                 let plan = &self.plans[usize::from(seat.0)];
                 let waiting = state.waiting_since.map_or(Micros(0), |since| now.since(since));
+                let seconds = |span: Micros| u16::try_from(span.ms() / 1000).unwrap_or(u16::MAX);
                 let waits = self.is_moving() && self.take_up(seat) != TakeUp::LaidDown;
                 BoardSeat {
                     pupil: plan.pupil,
                     here: plan.pupil.is_none() || (state.link && state.visible),
                     stand_in: state.stand_in,
-                    waiting_s: if waits {
-                        u16::try_from(waiting.ms() / 1000).unwrap_or(u16::MAX)
-                    } else {
-                        0
-                    },
+                    waiting_s: if waits { seconds(waiting) } else { 0 },
                     false_grabs: state.false_grabs,
+                    link: None,
+                    care: self.care_view(seat),
+                    // A hand that was just raised counts as up for a second.
+                    help_s: state.help_since.map_or(0, |since| seconds(now.since(since)).max(1)),
                 }
             })
             .collect()

@@ -14,7 +14,7 @@ use super::tickets::Tickets;
 use crate::journal::{Store, StoreError, StreamName};
 use crate::limits::lesson::LESSONS_MAX;
 use handround_protocol::close::Close;
-use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatNumber, TableId, Token};
+use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatIndex, SeatNumber, TableId, Token};
 use handround_protocol::join::{
     HttpRefusal, JoinPlaces, Joined, LessonLine, LessonMade, PartnerSeat, RaceTold,
 };
@@ -22,7 +22,7 @@ use handround_protocol::message::{BoardSays, Welcome};
 use handround_protocol::picture::Picture;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{BoardView, LessonPlan, WallView};
+use handround_protocol::view::{BoardView, HandTold, LessonPlan, WallView};
 use handround_protocol::workshop::UseDeck;
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
@@ -298,6 +298,20 @@ impl Hub {
     ) -> Result<RaceTold, HttpRefusal> {
         let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
         lesson.last_race(table).await
+    }
+
+    /// One seat's cards, for the teacher.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson, table or seat.
+    pub async fn hand(
+        &self,
+        lesson: LessonId,
+        table: TableId,
+        seat: SeatIndex,
+    ) -> Result<HandTold, HttpRefusal> {
+        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        lesson.hand(table, seat).await
     }
 
     /// How the next games of a lesson are to be played.

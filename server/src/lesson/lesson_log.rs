@@ -240,9 +240,12 @@ pub fn lesson_stream(lesson: LessonId) -> StreamName {
     StreamName(format!("{LESSONS}{lesson}"))
 }
 
+/// The prefix of every table's stream.
+pub const TABLE_STREAMS: &str = "table/";
+
 /// A table's stream.
 pub fn table_stream(table: TableId) -> StreamName {
-    StreamName(format!("table/{table}"))
+    StreamName(format!("{TABLE_STREAMS}{table}"))
 }
 
 /// The stream that holds a deck's face sheet as one line of JSON.

@@ -8,6 +8,7 @@ use super::clock::Clock;
 use super::connection::FromSeat;
 use super::decks::Shelf;
 use super::lesson_log::{read_line, table_stream, write_line};
+use super::pace::Pace;
 use super::partners::{Act, PartnerMove, Partners, Scene};
 use super::randomness::Randomness;
 use super::seat_feed::SeatFeed;
@@ -63,6 +64,9 @@ pub struct LiveTable {
     winners: Vec<SeatIndex>,
     next_deck: DeckId,
     announced: DeckId,
+    pace: Pace,
+    /// Each seat's smoothed round trip as last reported.
+    round_trips: Vec<Option<Micros>>,
     tick_not_before: Micros,
     board: watch::Sender<TableBoard>,
     board_due: Option<Micros>,
@@ -98,6 +102,8 @@ impl LiveTable {
             winners: Vec::new(),
             next_deck,
             announced: next_deck,
+            pace: Pace::default(),
+            round_trips: Vec::new(),
             tick_not_before: Micros(0),
             board: board.clone(),
             board_due: Some(Micros(0)),
@@ -163,6 +169,9 @@ impl LiveTable {
             Inbox::TellRace { reply } => {
                 let _ = reply.send(self.race_told());
             }
+            Inbox::TellHand { seat, reply } => {
+                let _ = reply.send(self.hand_told(seat));
+            }
             Inbox::NextDeck(deck) => {
                 self.next_deck = deck;
                 self.want_board();
@@ -191,6 +200,7 @@ impl LiveTable {
                 else {
                     return Ok(());
                 };
+                self.note_link(seat, link);
                 let command = Command::Seat { seat, by, says, arrived, link };
                 if let Err(refusal) = self.command(&command).await? {
                     self.feed(seat, |feed| {
@@ -202,6 +212,7 @@ impl LiveTable {
                 Ok(())
             }
             FromSeat::CueSent { nonce, sent, link } => {
+                self.note_link(seat, link);
                 self.command_ignoring_refusal(&Command::CueSent { seat, nonce, sent, link }).await
             }
             FromSeat::CuePinged { nonce, arrived } => {
@@ -309,6 +320,7 @@ impl LiveTable {
                 self.winners.clear();
             }
             Event::GameEnded { winners } => self.winners.clone_from(winners),
+            Event::Moved { .. } => self.pace.note(entry.at),
             _ => {}
         }
     }

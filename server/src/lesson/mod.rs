@@ -2,6 +2,7 @@
 //! lesson does. It knows the rules of play only through `game::Table`, durable storage only
 //! through `journal::Store`, and no HTTP or WebSocket at all.
 
+mod attention;
 mod board;
 pub mod class_list;
 mod clock;
@@ -14,6 +15,7 @@ mod lesson_log;
 mod live_lesson;
 mod live_table;
 mod make;
+mod pace;
 mod partners;
 pub mod randomness;
 mod seat_feed;
@@ -22,3 +24,5 @@ mod table_task;
 #[cfg(test)]
 mod tests;
 mod tickets;
+
+pub use lesson_log::TABLE_STREAMS;

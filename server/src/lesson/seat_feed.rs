@@ -77,6 +77,9 @@ impl SeatFeed {
         if new.sorting != old.sorting {
             news.push(SeatNews::Sorting(new.sorting.clone()));
         }
+        if new.care != old.care {
+            news.push(SeatNews::Care(new.care));
+        }
         let ruling = (new.ruling != old.ruling).then(|| SeatNews::Ruling(new.ruling.clone()));
         let ruled = new.ruling.is_some();
         news.extend(ruling.clone().filter(|_| ruled));

@@ -6,7 +6,7 @@ use super::super::connection::{OUTBOX_MESSAGES_MAX, OutboxReader, outbox};
 use super::*;
 use handround_protocol::house::HouseRule;
 use handround_protocol::id::{GameNumber, Nonce, RoundNumber, SeatIndex};
-use handround_protocol::view::{GrabView, Phase, RoundEnd, RulingView, TableView, Tap};
+use handround_protocol::view::{CareView, GrabView, Phase, RoundEnd, RulingView, TableView, Tap};
 
 fn view(draw_pile: u16, cue: Option<u8>) -> SeatView {
     let table = TableView {
@@ -29,7 +29,15 @@ fn view(draw_pile: u16, cue: Option<u8>) -> SeatView {
         taps: 0,
         nudged: false,
     };
-    SeatView { table, you: SeatIndex(0), hand: None, grab, ruling: None, sorting: Vec::new() }
+    SeatView {
+        table,
+        you: SeatIndex(0),
+        hand: None,
+        grab,
+        ruling: None,
+        sorting: Vec::new(),
+        care: CareView::default(),
+    }
 }
 
 /// What waits in the ordinary lane, in short: `snapshot 5`, `table 6`.
@@ -43,6 +51,7 @@ fn waiting(reader: &mut OutboxReader) -> Vec<String> {
             SeatNews::Grab(_) => "grab",
             SeatNews::Ruling(_) => "ruling",
             SeatNews::Sorting(_) => "sorting",
+            SeatNews::Care(_) => "care",
         };
         words.push(format!("{kind} {number}"));
     }

@@ -15,6 +15,7 @@ use handround_protocol::id::{DeckId, SeatIndex, SeatNumber};
 use handround_protocol::join::RaceTold;
 use handround_protocol::message::Welcome;
 use handround_protocol::refusal::Refusal;
+use handround_protocol::view::HandTold;
 use std::panic::AssertUnwindSafe;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -53,7 +54,7 @@ pub enum Inbox {
         /// Which.
         link: LinkId,
     },
-    /// The teacher wishes something: `Pause`, `Resume` or `End`.
+    /// The teacher wishes something of the rules, but for a start.
     Teacher {
         /// What.
         command: Command,
@@ -73,6 +74,13 @@ pub enum Inbox {
     TellRace {
         /// The race; `None` before the first.
         reply: oneshot::Sender<Option<RaceTold>>,
+    },
+    /// The teacher opens one seat's hand.
+    TellHand {
+        /// The seat.
+        seat: SeatIndex,
+        /// The hand; `None` for a seat that the table does not have.
+        reply: oneshot::Sender<Option<HandTold>>,
     },
     /// The next game's deck is another one, so devices may load its faces.
     NextDeck(DeckId),
@@ -168,6 +176,11 @@ impl TableHandle {
     /// The last race, told; `None` before the first, or if the table has stopped.
     pub async fn last_race(&self) -> Option<RaceTold> {
         self.ask(|reply| Inbox::TellRace { reply }).await.flatten()
+    }
+
+    /// One seat's cards, for the teacher's eyes; `None` if there is no such seat.
+    pub async fn hand(&self, seat: SeatIndex) -> Option<HandTold> {
+        self.ask(|reply| Inbox::TellHand { seat, reply }).await.flatten()
     }
 
     /// Announces the next game's deck.

@@ -101,7 +101,8 @@ impl Meter {
         }
     }
 
-    /// What is known by now. An unmeasured link is anything from 0 to 1 s.
+    /// What is known by now. An unmeasured link is anything from 0 to 1 s. Of the device's clock it
+    /// knows nothing.
     pub fn bounds(&self, now: Micros) -> LinkBounds {
         let oldest = self.under_way.front();
         let unanswered = oldest.map_or(Micros(0), |(_, sent, _)| now.since(*sent));
@@ -117,6 +118,7 @@ impl Meter {
                 variation: PLAUSIBLE_MAX,
                 kernel_least: self.kernel_least,
                 unanswered,
+                clock: None,
             };
         };
         let mut trips: Vec<Micros> = self.samples.iter().map(|(_, trip)| *trip).collect();
@@ -132,6 +134,7 @@ impl Meter {
             variation: self.variation,
             kernel_least: self.kernel_least,
             unanswered,
+            clock: None,
         }
     }
 }

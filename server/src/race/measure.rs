@@ -78,6 +78,9 @@ pub fn measure(cue: &Cue, grab: &Observation, rule: CreditRule) -> Measured {
         Some(claim) if claim < quickest => notes.push(Note::CreditCapped),
         Some(_) => {}
     }
+    if clock_differs(grab, cue.sent.unwrap_or(cue.made)) {
+        notes.push(Note::ClockDiffers);
+    }
     Measured {
         reaction,
         interval: (quickest, slowest),
@@ -166,6 +169,15 @@ pub fn before_cue(cue: Option<&Cue>, arrived: Micros, least: Micros) -> bool {
         Some(sent) => arrived.since(sent) <= least,
         None => true,
     }
+}
+
+/// Whether the tap, by what the device told of its clock outside the race, lay before a moment after
+/// which it must have been, or behind its arrival. A second opinion for the record: it moves nothing,
+/// since the device's word is all that it rests on.
+pub fn clock_differs(grab: &Observation, not_before: Micros) -> bool {
+    let Some((tapped, clock)) = grab.tapped.zip(grab.link.clock) else { return false };
+    let error = clock.error.plus(grab.link.clock_step);
+    tapped.plus(error) < not_before || tapped > grab.arrived.plus(error)
 }
 
 /// When a tap without a cue happened on the server's clock: by the measured offset, believed as far

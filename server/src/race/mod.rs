@@ -164,6 +164,8 @@ pub enum Note {
     SpikeOnGrab,
     /// The pings take longer than the kernel's own round trip by more than a program needs.
     PongsLate,
+    /// By the device's clock, as told outside the race, the tap was when it cannot have been.
+    ClockDiffers,
 }
 
 /// What was decided, first to last.

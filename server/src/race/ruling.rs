@@ -3,9 +3,9 @@
 //! It looks at a record only; what one grab is worth stands in `measure`.
 
 use super::measure::{
-    self, CREDIT, CreditRule, FRAME_WAIT_MAX, Measured, before_cue, measure, tapped,
+    self, CREDIT, CreditRule, FRAME_WAIT_MAX, Measured, before_cue, clock_differs, measure, tapped,
 };
-use super::{Kind, Placed, Record, Ruling, Runner, Stage};
+use super::{Kind, Note, Observation, Placed, Record, Ruling, Runner, Stage};
 use handround_protocol::id::SeatIndex;
 use handround_protocol::time::Micros;
 
@@ -208,7 +208,13 @@ fn placed(place: Place) -> Placed {
             drawn,
             claim: None,
             credit: Micros(0),
-            notes: Vec::new(),
+            notes: runner.grab.as_ref().map(unmeasured_notes).unwrap_or_default(),
         },
     }
+}
+
+/// A tap without a cue cannot have been longer under way than the link's greatest round trip.
+fn unmeasured_notes(grab: &Observation) -> Vec<Note> {
+    let not_before = grab.arrived.since(grab.link.greatest.max(grab.link.unanswered));
+    if clock_differs(grab, not_before) { vec![Note::ClockDiffers] } else { Vec::new() }
 }

@@ -12,7 +12,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::house::AgeBand;
-use handround_protocol::id::{DeckId, LessonId, TableId};
+use handround_protocol::id::{DeckId, LessonId, SeatIndex, TableId};
 use handround_protocol::join::{LessonLine, LessonMade, PartnerSeat, RaceTold};
 use handround_protocol::limits::CLASS_LIST_BYTES_MAX;
 use handround_protocol::view::LessonPlan;
@@ -101,6 +101,23 @@ pub async fn race(
     let table = TableId::from_hex(&table).ok_or_else(No::not_found)?;
     let told = edge.hub.last_race(lesson, table).await;
     told.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
+}
+
+/// `GET /lessons/{lesson}/tables/{table}/seats/{seat}/hand`: one seat's cards, opened by the teacher.
+pub async fn hand(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path((lesson, table, seat)): Path<(String, String, String)>,
+    headers: HeaderMap,
+) -> Result<impl IntoResponse, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let table = TableId::from_hex(&table).ok_or_else(No::not_found)?;
+    let seat = seat.parse().map(SeatIndex).map_err(|_| No::not_found())?;
+    let hand = edge.hub.hand(lesson, table, seat).await;
+    // No cache keeps a child's cards.
+    hand.map(|hand| ([(header::CACHE_CONTROL, "no-store")], Json(hand)))
+        .map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
 /// `GET /decks/{deck}/faces`: never changes under its address, so every device keeps it.

@@ -92,6 +92,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/workshop/decks/{deck}", delete(workshop::forget))
         .route("/workshop/decks/{deck}/file", get(workshop::file))
         .route("/workshop/file", post(workshop::read_file))
+        .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))

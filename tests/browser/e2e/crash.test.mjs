@@ -50,6 +50,6 @@ test("a killed program costs nobody a card: pages, board and wall resume by them
   const all = () => children.every(({ robot }, index) => robot.moves > (had[index] ?? 0));
   await Promise.all(children.map(({ robot }) => robot.play(all, "a move of everybody's after the restart")));
   await until("the board is live again", async () => (await teacher.page.locator("#link-state").textContent()) === "");
-  await teacher.page.getByRole("button", { name: "Pause Table 1" }).waitFor();
+  await teacher.page.getByRole("button", { name: "Freeze Table 1" }).waitFor();
   for (const one of [teacher, ...children.map(({ child }) => child)]) { one.calm(); await one.close(); }
 });

@@ -80,19 +80,19 @@ test("class list, start, pause, resume, end, rematch, and the wall display besid
   await child.axe();
   await child.shot("pupil-table");
 
-  await teacher.page.getByRole("button", { name: "Pause Table 1" }).click();
+  await teacher.page.getByRole("button", { name: "Freeze Table 1" }).click();
   await until("a calm page in the pause", async () => (await look(child.page)).veil === "Pause");
   assert.ok(await child.page.locator("#table").evaluate((table) => /** @type {HTMLElement} */ (table).inert), "nothing can be tapped in the pause");
   await child.axe();
   await child.shot("paused");
   await teacher.shot("board-paused");
-  await teacher.page.getByRole("button", { name: "Resume Table 1" }).click();
+  await teacher.page.getByRole("button", { name: "Go on Table 1" }).click();
   await until("play after the pause", async () => (await look(child.page)).veil === "");
   const had = robot.moves;
   await robot.play(() => robot.moves > had, "a move after the pause");
 
   await teacher.page.getByRole("button", { name: "Start all" }).click();
-  await until("all tables play", async () => await teacher.page.getByRole("button", { name: /^Pause Table/ }).count() === 3);
+  await until("all tables play", async () => await teacher.page.getByRole("button", { name: /^Freeze Table/ }).count() === 3);
   const kim = await Device.open(browser, server.url, "laptop", "Kim");
   await kim.go(await linkOf(teacher));
   await sit(kim, "Kim");

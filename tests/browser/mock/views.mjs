@@ -1,6 +1,6 @@
 /**
  * Hand-made views, one a state that a page can be in. They know the wire's types and no rule.
- * @import {BoardSeat, BoardTable, BoardView, CardView, GrabView, HandView, HouseRule, JoinPlace, LessonPlan, Picture, RulingView, SeatPublic, SeatView, TableView, WallView} from "../../../server/pages/types/wire.js"
+ * @import {Attention, BoardSeat, BoardTable, BoardView, CardView, CareView, GrabView, HandView, HouseRule, JoinPlace, LessonPlan, Picture, RulingView, SeatPublic, SeatView, TableView, WallView} from "../../../server/pages/types/wire.js"
  */
 
 export const LESSON = "1".repeat(32);
@@ -37,11 +37,14 @@ const HAND = { cards: [card(1, 12), card(2, 14), card(3, 5), card(4, 31)], consi
 /** @type {GrabView} */
 const GRAB = { live: true, cue: null, cue_sound: false, tap: "None", taps: 0, nudged: false };
 
-/** @param {object} [parts] @param {Partial<TableView>} [parts.table] @param {Partial<HandView> | null} [parts.hand] @param {Partial<GrabView>} [parts.grab] @param {RulingView | null} [parts.ruling] @param {number[]} [parts.sorting] @returns {SeatView} */
-export function view({ table = {}, hand = {}, grab = {}, ruling = null, sorting = [] } = {}) {
+/** @type {CareView} */
+const CARE = { help_asked: false, on_break: false, partner_holds: false };
+
+/** @param {object} [parts] @param {Partial<CareView>} [parts.care] @param {Partial<TableView>} [parts.table] @param {Partial<HandView> | null} [parts.hand] @param {Partial<GrabView>} [parts.grab] @param {RulingView | null} [parts.ruling] @param {number[]} [parts.sorting] @returns {SeatView} */
+export function view({ table = {}, hand = {}, grab = {}, ruling = null, sorting = [], care = {} } = {}) {
   return {
     table: { ...TABLE, ...table }, you: 0, hand: hand === null ? null : { ...HAND, ...hand },
-    grab: { ...GRAB, ...grab }, ruling, sorting,
+    grab: { ...GRAB, ...grab }, ruling, sorting, care: { ...CARE, ...care },
   };
 }
 
@@ -69,6 +72,9 @@ export const SCENES = {
   six: view({ table: { seats: seats(6), tokens: 5, dealer: 3 } }),
   pair: view({ table: { seats: seats(2), tokens: 1, dealer: 1, house: STAY } }),
   paused: view({ table: { paused: true } }),
+  asked: view({ care: { help_asked: true } }),
+  resting: view({ care: { on_break: true }, hand: { stand_in: true } }),
+  held: view({ care: { partner_holds: true }, hand: { stand_in: true } }),
   roundover: view({ table: { phase: "RoundOver" }, ruling: RULING }),
   roundyou: view({ table: { phase: "RoundOver", house: STAY }, ruling: { ...RULING, end: { Last: { seat: 0, letters: 0, out: false, shielded: false } } } }),
   roundout: view({ table: { phase: "RoundOver", house: { Out: { shield: true } } }, ruling: { ...RULING, end: { Last: { seat: 3, letters: 0, out: true, shielded: false } } } }),
@@ -104,13 +110,21 @@ function boardTable(index, count) {
   const all = [...people.map(([name, picture], place) => seat(name, picture, { waiting: (place * 2 + index) % 4, letters: (place + index) % 3, in_play: !(index === 1 && place === 2) }))];
   while (all.length < count) all.push(helper);
   /** @type {BoardSeat[]} */
-  const marks = all.map((one, place) => ({ pupil: one.kind === "Partner" ? null : place + index * 4, here: !(index === 0 && place === 3), stand_in: index === 0 && place === 3, waiting_s: place === 1 ? 27 : 0, false_grabs: place === 2 ? 2 : 0 }));
+  const marks = all.map((one, place) => ({ pupil: one.kind === "Partner" ? null : place + index * 4, here: !(index === 0 && place === 3), stand_in: index === 0 && place === 3, waiting_s: place === 1 ? 37 : 0, false_grabs: place === 2 ? 2 : 0,
+    link: one.kind === "Partner" ? null : /** @type {const} */ (["Good", "Slow", "Good", "Gone"])[place] ?? "Good",
+    care: { help_asked: index === 2 && place === 0, on_break: index === 1 && place === 1, partner_holds: false }, help_s: index === 2 && place === 0 ? 12 : 0 }));
   const phase = /** @type {const} */ (["Playing", "RoundOver", "Waiting", "GameOver"])[index % 4] ?? "Playing";
   /** @type {BoardTable} */
   const table = {
     table: String(index + 1).repeat(32).slice(0, 32), name: `Table ${index + 1}`, deck: "d".repeat(32), deck_name: "Numbers 1 to 8",
     view: { ...TABLE, phase, seats: all, tokens: all.length - 1, paused: index === 4 }, seats: marks, tokens_left: phase === "Playing" ? all.length - 2 : 0,
     last_race: phase === "Waiting" ? "" : "Cleo found four sixes first; Ada was last, 0.31 s after Dino.", winners: phase === "GameOver" ? [0] : [],
+    bell: index === 1, moves_a_minute: phase === "Playing" ? 24 - index : 0,
+    attention: [
+      .../** @type {Attention[]} */ (index === 2 ? [{ HelpAsked: { seat: 0, seconds: 12 } }] : []),
+      .../** @type {Attention[]} */ (phase === "Playing" ? [{ WaitsFor: { seat: 1, seconds: 37 } }, { LinkLost: { seat: 3 } }] : []),
+      .../** @type {Attention[]} */ (index === 1 ? [{ OnBreak: { seat: 1 } }] : []),
+    ],
   };
   return table;
 }

@@ -80,6 +80,7 @@ pub fn label_after(kind: FaceKind, shown: &Shown) -> String {
         Shown::Rows { rows, each } => format!("{} times {}", named(*rows), named(*each)),
         Shown::Print(text) => text.clone(),
         Shown::Thing(name) => name.clone(),
+        Shown::Own(picture) => picture.word.clone(),
         Shown::Time(time) => format!("{}:{:02}", time.hour, time.minute),
         Shown::Things(first, second) => format!("{first} and {second}"),
         Shown::Solid { solid, .. } => solid.name().to_owned(),

@@ -10,6 +10,7 @@ mod dots;
 mod fingers;
 mod label;
 mod numeral;
+mod own_picture;
 mod paper;
 mod parts;
 mod print;
@@ -89,6 +90,9 @@ pub fn draw(kind: FaceKind, shown: &Shown) -> Option<String> {
         }
         Shown::Print(text) => print::draw(&mut drawing, kind, text)?,
         Shown::Thing(name) if kind == FaceKind::Picture => thing::draw(&mut drawing, name)?,
+        Shown::Own(picture) if kind == FaceKind::Picture => {
+            own_picture::draw(&mut drawing, picture)?;
+        }
         Shown::Things(first, second) if kind == FaceKind::PictureParts => {
             thing::draw_two(&mut drawing, first, second)?;
         }

@@ -11,6 +11,7 @@ mod letter_teams;
 mod letters;
 mod more_or_less;
 mod offer;
+mod our_class;
 mod partners;
 mod place_value;
 mod rhymes;
@@ -23,25 +24,44 @@ mod teens;
 mod words;
 
 pub use offer::skills_on_offer;
+pub use our_class::{Classmate, left_out};
 pub use shapes::with_exact_names;
 
 use super::cards::Deck;
 use super::error::DeckError;
 use super::family::Family;
 use super::number::NumberDeck;
+use super::own::OwnDeck;
 use handround_protocol::id::DeckId;
 use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::view::LessonPlan;
+
+/// What decks of some skills are made of and no plan holds.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Material<'a> {
+    /// The children of the lesson.
+    pub class: &'a [Classmate],
+    /// The teacher's own deck that the plan names.
+    pub own: Option<&'a OwnDeck>,
+}
 
 /// The family that a plan asks for, with its settings made.
 ///
 /// # Errors
 /// A setting out of range, as a sentence for the teacher.
 pub fn family_of(plan: &LessonPlan) -> Result<Family, DeckError> {
-    Ok(Family { accent: plan.accent, ..unaccented(plan)? })
+    family_with(plan, Material::default())
 }
 
-fn unaccented(plan: &LessonPlan) -> Result<Family, DeckError> {
+/// The same with material at hand.
+///
+/// # Errors
+/// The same, and that material is missing.
+pub fn family_with(plan: &LessonPlan, material: Material<'_>) -> Result<Family, DeckError> {
+    Ok(Family { accent: plan.accent, ..unaccented(plan, material)? })
+}
+
+fn unaccented(plan: &LessonPlan, material: Material<'_>) -> Result<Family, DeckError> {
     let switches = plan.switches;
     match plan.skill {
         Skill::Numbers => {
@@ -69,6 +89,8 @@ fn unaccented(plan: &LessonPlan) -> Result<Family, DeckError> {
         Skill::Shapes if switches.exact_names => Ok(shapes::with_exact_names()),
         Skill::Shapes => Ok(shapes::family()),
         Skill::EqualShares => Ok(equal_shares::family()),
+        Skill::OurClass => our_class::family(material.class),
+        Skill::OwnDeck { .. } => material.own.map(OwnDeck::family).ok_or(DeckError::NoOwnDeck),
         Skill::FinalSounds => Ok(by_sound::final_sounds()),
         Skill::MiddleVowels => Ok(by_sound::middle_vowels(plan.accent)),
         Skill::Digraphs => Ok(letter_teams::digraphs()),
@@ -93,6 +115,19 @@ fn numbers(plan: &LessonPlan) -> NumberDeck {
 /// # Errors
 /// The first thing that makes it impossible, as a sentence for her.
 pub fn from_plan(plan: &LessonPlan, id: DeckId, seed: [u8; 32]) -> Result<Deck, DeckError> {
+    from_plan_with(plan, Material::default(), id, seed)
+}
+
+/// The same with material at hand.
+///
+/// # Errors
+/// The same, and that material is missing.
+pub fn from_plan_with(
+    plan: &LessonPlan,
+    material: Material<'_>,
+    id: DeckId,
+    seed: [u8; 32],
+) -> Result<Deck, DeckError> {
     match (plan.skill, plan.confusables) {
         // Plain number decks keep the way they were made from the first release on.
         (Skill::Numbers, Confusables::Allow) if plan.wishes.is_empty() => {
@@ -100,8 +135,8 @@ pub fn from_plan(plan: &LessonPlan, id: DeckId, seed: [u8; 32]) -> Result<Deck, 
         }
         _ if !plan.wishes.is_empty() => {
             let (groups, confusables) = (plan.groups, plan.confusables);
-            family_of(plan)?.wished(groups, confusables, &plan.wishes, id, seed)
+            family_with(plan, material)?.wished(groups, confusables, &plan.wishes, id, seed)
         }
-        _ => family_of(plan)?.deck(plan.groups, plan.confusables, id, seed),
+        _ => family_with(plan, material)?.deck(plan.groups, plan.confusables, id, seed),
     }
 }

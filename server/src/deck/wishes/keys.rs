@@ -24,6 +24,7 @@ pub fn group_key(meaning: &Meaning) -> GroupKey {
         Meaning::Amount(cents) => format!("{cents}c"),
         Meaning::Outline(outline) => outline.name().to_owned(),
         Meaning::Share(shaded, all) => format!("{shaded}/{all}"),
+        Meaning::Own(texts) => texts.join(", "),
         Meaning::FinalSound(sound) => (*sound).to_owned(),
         Meaning::MiddleVowel(vowel) => vowel.to_string(),
         Meaning::Team(letters, _) => (*letters).to_owned(),
@@ -65,6 +66,7 @@ pub fn card_key(card: &Card) -> CardKey {
             };
             format!("{whole} {shaded}/{shares}")
         }
+        Shown::Own(picture) => picture.word.clone(),
     };
     CardKey(format!("{kind:?} {shows}"))
 }

@@ -1,6 +1,7 @@
 //! The rules, tried: stories as small tables of text, properties over seeded random games.
 #![allow(clippy::unwrap_used)]
 
+mod care;
 mod properties;
 mod stories;
 

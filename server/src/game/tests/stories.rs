@@ -15,16 +15,16 @@ use handround_protocol::time::Micros;
 use handround_protocol::view::{Phase, RoundEnd, SeatKind, TakeUp, Tap, VoidReason};
 
 /// A table whose deal was chosen by the story.
-struct Story {
-    table: Table,
-    now: Micros,
-    events: Vec<Event>,
+pub(super) struct Story {
+    pub(super) table: Table,
+    pub(super) now: Micros,
+    pub(super) events: Vec<Event>,
 }
 
 impl Story {
     /// Seats of pupils with a link, seat 0 deals; hands and pile as card numbers of a deck of
     /// groups of four: 0 to 3 are the first group, 4 to 7 the second, and so on.
-    fn new(rules: Rules, hands: &[[u16; 4]], pile: &[u16]) -> Story {
+    pub(super) fn new(rules: Rules, hands: &[[u16; 4]], pile: &[u16]) -> Story {
         let plans = (0_u16..).zip(hands).map(|(index, _)| SeatPlan {
             name: format!("Pupil {index}"),
             picture: THINGS[usize::from(index)],
@@ -61,7 +61,7 @@ impl Story {
         self.events.push(event);
     }
 
-    fn tell(&mut self, command: &Command) -> Result<(), Refusal> {
+    pub(super) fn tell(&mut self, command: &Command) -> Result<(), Refusal> {
         let events = self.table.decide(command, self.now, Seed([5; 32]))?;
         for event in events {
             self.happen(event.clone());
@@ -78,7 +78,7 @@ impl Story {
         Ok(())
     }
 
-    fn wait_ms(&mut self, ms: u64) {
+    pub(super) fn wait_ms(&mut self, ms: u64) {
         let until = self.now.plus(Micros::from_ms(ms));
         while let Some(wake) = self.table.wake_at().filter(|wake| *wake <= until) {
             self.now = self.now.max(wake);
@@ -87,17 +87,17 @@ impl Story {
         self.now = until;
     }
 
-    fn says_as(&mut self, seat: u8, by: By, says: SeatSays) -> Result<(), Refusal> {
+    pub(super) fn says_as(&mut self, seat: u8, by: By, says: SeatSays) -> Result<(), Refusal> {
         let (arrived, link) = (self.now, LinkBounds::NONE);
         self.tell(&Command::Seat { seat: SeatIndex(seat), by, says, arrived, link })
     }
 
-    fn says(&mut self, seat: u8, says: SeatSays) -> Result<(), Refusal> {
+    pub(super) fn says(&mut self, seat: u8, says: SeatSays) -> Result<(), Refusal> {
         self.says_as(seat, By::Child, says)
     }
 
     /// A tap on a token; with a cue, `reaction_ms` after it was shown.
-    fn grabs(&mut self, seat: u8, reaction_ms: Option<u64>) -> Result<(), Refusal> {
+    pub(super) fn grabs(&mut self, seat: u8, reaction_ms: Option<u64>) -> Result<(), Refusal> {
         let cue = self.table.cue_nonce(SeatIndex(seat));
         let shown = Micros(9_000);
         let cue = reaction_ms.map(|_| GrabCue { nonce: cue.unwrap(), shown });
@@ -105,7 +105,7 @@ impl Story {
         self.says(seat, SeatSays::Grab(Grab { cue, tap, token: 0 }))
     }
 
-    fn pass(&mut self, seat: u8) -> Result<(), Refusal> {
+    pub(super) fn pass(&mut self, seat: u8) -> Result<(), Refusal> {
         let card = self.table.of(SeatIndex(seat)).considering.unwrap().card;
         self.says(seat, SeatSays::Pass { card: id(card.0) })
     }
@@ -122,7 +122,7 @@ impl Story {
         self.table.of(SeatIndex(seat)).tap
     }
 
-    fn end(&self) -> Option<RoundEnd> {
+    pub(super) fn end(&self) -> Option<RoundEnd> {
         self.table.end.as_ref().map(|(end, _)| *end)
     }
 }
@@ -131,7 +131,7 @@ fn id(card: u16) -> CardId {
     CardId(u64::from(card).to_be_bytes())
 }
 
-fn stay() -> Rules {
+pub(super) fn stay() -> Rules {
     rules(HouseRule::Stay { rounds: 5 })
 }
 

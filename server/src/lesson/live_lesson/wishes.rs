@@ -6,11 +6,11 @@ use super::plans::PlanNo;
 use super::{LiveLesson, no};
 use crate::game::{Command, Rules};
 use crate::limits::lesson::DEMO_REMATCH_PAUSE;
-use handround_protocol::id::{PupilIndex, TableId};
+use handround_protocol::id::{PupilIndex, SeatIndex, TableId};
 use handround_protocol::join::{HttpRefusal, RaceTold};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
-use handround_protocol::view::{BoardTable, Phase};
+use handround_protocol::view::{BoardTable, HandTold, Phase};
 use std::collections::BTreeMap;
 use std::sync::Weak;
 
@@ -33,6 +33,16 @@ impl LiveLesson {
             }
             BoardSays::FreePlace { pupil } => self.free_place(pupil).await,
             BoardSays::EndLesson => self.end().await,
+            BoardSays::Nudge { table, seat } => {
+                self.wish(Some(table), Command::Nudge { seat }).await
+            }
+            BoardSays::HelpGiven { table, seat } => {
+                self.wish(Some(table), Command::HelpGiven { seat }).await
+            }
+            BoardSays::HandOver { table, seat, partner } => {
+                self.wish(Some(table), Command::HandOver { seat, partner }).await
+            }
+            BoardSays::Bell { table, ring } => self.wish(table, Command::Bell { ring }).await,
         }
     }
 
@@ -43,6 +53,15 @@ impl LiveLesson {
     pub async fn last_race(&self, table: TableId) -> Result<RaceTold, HttpRefusal> {
         let handle = self.table(table).ok_or_else(|| no(Refusal::NoSuchTable.to_string()))?;
         handle.last_race().await.ok_or_else(|| no("There was no race at this table yet."))
+    }
+
+    /// One seat's cards, opened deliberately.
+    ///
+    /// # Errors
+    /// One plain sentence: no such table or seat.
+    pub async fn hand(&self, table: TableId, seat: SeatIndex) -> Result<HandTold, HttpRefusal> {
+        let handle = self.table(table).ok_or_else(|| no(Refusal::NoSuchTable.to_string()))?;
+        handle.hand(seat).await.ok_or_else(|| no(Refusal::NoSuchSeat.to_string()))
     }
 
     fn chosen(&self, table: Option<TableId>) -> Result<Vec<&(TableId, TableHandle)>, Refusal> {

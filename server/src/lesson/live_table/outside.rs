@@ -1,12 +1,15 @@
 //! What a table puts out beside its seats' news: the teacher's board, and which faces to load.
 
+use super::super::attention::{attention, link_quality};
 use super::LiveTable;
+use crate::game::LinkBounds;
 use crate::limits::lesson::{BOARD_PAUSE, BOARD_REFRESH};
 use crate::race::picture;
 use handround_protocol::id::{DeckId, SeatIndex};
 use handround_protocol::join::RaceTold;
 use handround_protocol::message::{ToClient, Welcome};
-use handround_protocol::view::{BoardTable, Phase};
+use handround_protocol::time::Micros;
+use handround_protocol::view::{BoardSeat, BoardTable, CardView, HandTold, Phase};
 use std::sync::Arc;
 
 impl LiveTable {
@@ -31,6 +34,36 @@ impl LiveTable {
             lines: picture::lines(ruling, &names),
             picture_svg: picture::picture(ruling, &names),
         })
+    }
+
+    /// One seat's cards for the teacher's eyes.
+    pub(super) fn hand_told(&self, seat: SeatIndex) -> Option<HandTold> {
+        let name = self.table.seats().get(usize::from(seat.0))?.name.clone();
+        let hand = self.table.seat_view(seat)?.hand;
+        let face = |card: &CardView| card.face;
+        Some(HandTold {
+            name,
+            deck: self.deck_to_load(),
+            cards: hand.iter().flat_map(|hand| hand.cards.iter().map(face)).collect(),
+            considering: hand.as_ref().and_then(|hand| hand.considering.as_ref().map(face)),
+        })
+    }
+
+    pub(super) fn note_link(&mut self, seat: SeatIndex, link: LinkBounds) {
+        let place = usize::from(seat.0);
+        self.round_trips.resize(self.round_trips.len().max(place + 1), None);
+        self.round_trips[place] = Some(link.smoothed);
+    }
+
+    /// What only the teacher sees of each seat; the links are the edge's to know.
+    fn board_seats(&self, now: Micros) -> Vec<BoardSeat> {
+        let mut seats = self.table.board_seats(now);
+        for (place, seat) in seats.iter_mut().enumerate().filter(|(_, seat)| seat.pupil.is_some()) {
+            let connected = self.feeds.get(place).is_some_and(|feed| feed.device().is_some());
+            let smoothed = self.round_trips.get(place).copied().flatten();
+            seat.link = Some(link_quality(connected, smoothed));
+        }
+        seats
     }
 
     /// A device that was greeted with another deck is greeted again.
@@ -65,16 +98,20 @@ impl LiveTable {
         self.board_due = self.game_runs().then(|| now.plus(BOARD_REFRESH));
         let deck = self.deck_to_load();
         let deck_name = self.surroundings.shelf.get(deck).map(|note| note.name.clone());
+        let (view, seats) = (self.table.table_view(), self.board_seats(now));
         let table = BoardTable {
             table: self.face.table,
             name: self.face.name.clone(),
             deck,
             deck_name: deck_name.unwrap_or_default(),
-            view: self.table.table_view(),
-            seats: self.table.board_seats(now),
+            attention: attention(&view, &seats),
+            view,
+            seats,
             tokens_left: self.table.tokens_left(),
             last_race: self.table.last_race(),
             winners: self.winners.clone(),
+            bell: self.table.bell(),
+            moves_a_minute: self.pace.a_minute(now),
         };
         self.board.send_replace(Some(Arc::new(table)));
     }

@@ -163,7 +163,7 @@ async fn a_plan_that_cannot_be_played_changes_nothing() {
     assert_eq!(refused, Err(Refusal::DeckTooSmall { serves: 2 }));
     let many = LessonPlan { groups: 30, ..stay() };
     let refused = hub.board_says(lesson, BoardSays::Plan(many)).await;
-    assert_eq!(refused, Err(Refusal::RuleNotPlayable));
+    assert_eq!(refused, Err(Refusal::DeckNotPossible));
     let word = plan(HouseRule::Letters { word: "no".to_owned() });
     let refused = hub.board_says(lesson, BoardSays::Plan(word)).await;
     assert_eq!(refused, Err(Refusal::RuleNotPlayable));

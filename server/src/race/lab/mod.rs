@@ -17,7 +17,7 @@ mod tests;
 mod world;
 
 pub use chart::{curve_svg, table_svg};
-pub use profiles::{Profile, TARGET_SHARE, Target, all as profiles, by_name};
+pub use profiles::{Profile, TARGET_SHARE, Target, all as profiles, by_name, replica};
 pub use recorded::{Recorded, records, tell};
 pub use run::{CurvePoint, PARTS, curve, part, whole};
 pub use score::{Row, Score};

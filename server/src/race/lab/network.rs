@@ -17,6 +17,8 @@ pub struct Way {
     pub spike_us: f64,
     /// Spikes belong to the moment, not to the message: who is sent in one waits for its end.
     pub by_time: bool,
+    /// Times on the way that were recorded; where there are some, nothing else is drawn.
+    pub recorded_us: Option<&'static [f64]>,
 }
 
 /// Jitter with this median and this spread of its logarithm.
@@ -33,7 +35,13 @@ impl Way {
             spike_share: 0.0,
             spike_us: 0.0,
             by_time: false,
+            recorded_us: None,
         }
+    }
+
+    /// As it was recorded.
+    pub fn recorded(samples_us: &'static [f64]) -> Way {
+        Way { recorded_us: Some(samples_us), ..Way::exact(0.0) }
     }
 
     /// Wi-Fi-like: log-normal jitter with a median of 5 ms (mean 6.9, one in a hundred above 32 ms),
@@ -60,6 +68,9 @@ impl Way {
 
     /// Time on the way of one message.
     pub fn draw(&self, dice: &mut ChaCha8Rng) -> f64 {
+        if let Some(samples_us) = self.recorded_us {
+            return one_of(samples_us, dice);
+        }
         let jitter = self.jitter.map_or(0.0, |jitter| jitter.sample(dice));
         let spiked = !self.by_time && self.spike_share > 0.0 && unit(dice) < self.spike_share;
         self.least_us + jitter + if spiked { self.spike_us } else { 0.0 }
@@ -88,6 +99,11 @@ impl Stall {
         }
         if now < self.from { 0.0 } else { self.to - now }
     }
+}
+
+/// One of these; 0 if there are none.
+pub fn one_of(samples: &[f64], dice: &mut ChaCha8Rng) -> f64 {
+    samples.get((unit(dice) * samples.len() as f64) as usize).copied().unwrap_or_default()
 }
 
 /// From 0 up to 1.

@@ -2,6 +2,12 @@
 
 use super::network::Way;
 use crate::race::measure::{CREDIT, CreditRule};
+use handround_protocol::time::Micros;
+
+/// One frame at 60 a second.
+const FRAME_US: f64 = 1_000_000.0 / 60.0;
+/// The clock step of a page that no isolation has sharpened: Chromium's 100 us (from memory).
+const CLOCK_STEP: Micros = Micros(100);
 
 /// How far a seat's share of last places may lie from an equal one.
 pub const TARGET_SHARE: f64 = 0.01;
@@ -40,6 +46,8 @@ pub struct Seat {
     pub ahead_us: f64,
     /// By how much a device that delays its answers delays them.
     pub late_us: f64,
+    /// Between two frames of its screen; 0 for a program that shows a cue as soon as it is read.
+    pub frame_us: f64,
     /// What display and touch screen add that nobody can see.
     pub glass_us: f64,
     /// Just woken in every race: the longest that its radio still sleeps.
@@ -76,6 +84,12 @@ pub struct Profile {
     pub seats: Vec<Seat>,
     /// Mean and spread of the true reaction, normal.
     pub reaction_ms: (f64, f64),
+    /// True reactions that were recorded; where there are some, they are drawn instead.
+    pub reactions_us: Option<&'static [f64]>,
+    /// The step of the devices' clocks.
+    pub clock_step: Micros,
+    /// Who begins every race; drawn where nobody is named.
+    pub first: Option<usize>,
     /// A ping rides behind every cue.
     pub own_ping: bool,
     /// Pings follow each other every 50 ms while a race is open.
@@ -118,6 +132,7 @@ fn seat(down: Way, up: Way) -> Seat {
         device: Device::Honest,
         ahead_us: 200_000.0,
         late_us: 200_000.0,
+        frame_us: FRAME_US,
         glass_us: 0.0,
         wakes_us: 0.0,
         drops_share: 0.0,
@@ -139,6 +154,9 @@ fn profile(name: &str, about: &str, seats: Vec<Seat>, target: Target) -> Profile
         about: about.to_owned(),
         seats,
         reaction_ms: ADULTS,
+        reactions_us: None,
+        clock_step: CLOCK_STEP,
+        first: None,
         own_ping: true,
         race_pings: true,
         cue_spiked: false,
@@ -148,6 +166,30 @@ fn profile(name: &str, about: &str, seats: Vec<Seat>, target: Target) -> Profile
         credit: CREDIT,
         target,
         cause: "",
+    }
+}
+
+/// A table as it was recorded: what links and children did there is drawn again, one independently of
+/// the other. `links_us` holds each seat's times down and up; seat `first` begins every race. A
+/// program's devices have no frames. The samples stay in memory for the life of the program.
+pub fn replica(
+    links_us: &[(Vec<f64>, Vec<f64>)],
+    reactions_us: &[f64],
+    clock_step: Micros,
+    first: usize,
+) -> Profile {
+    let keep = |samples: &[f64]| &*Vec::leak(samples.to_vec());
+    let seats = links_us.iter().map(|(down, up)| Seat {
+        direct: false,
+        frame_us: 0.0,
+        ..seat(Way::recorded(keep(down)), Way::recorded(keep(up)))
+    });
+    let about = "links and reactions as they were recorded";
+    Profile {
+        reactions_us: Some(keep(reactions_us)),
+        clock_step,
+        first: Some(first),
+        ..profile("replica", about, seats.collect(), Target::default())
     }
 }
 

@@ -1,7 +1,7 @@
 //! What really happens in one race: cues go down, frames show them, children react, grabs come up,
 //! pings and their answers among them. Truth stands beside what the server gets to see.
 
-use super::network::{Order, Stall, Way, unit};
+use super::network::{Order, Stall, Way, one_of, unit};
 use super::profiles::{Device, Profile, Seat};
 use crate::game::LinkBounds;
 use crate::race::clock::{Exchange, Filter};
@@ -16,10 +16,6 @@ use rand_core::RngCore;
 use rand_distr::{Distribution, Normal};
 use std::collections::VecDeque;
 
-/// One frame at 60 a second.
-const FRAME_US: f64 = 1_000_000.0 / 60.0;
-/// The clock step of a page that no isolation has sharpened: Chromium's 100 us (from memory).
-const CLOCK_STEP: Micros = Micros(100);
 /// Between ordinary pings: `limits::web::PING_GAP`.
 const PING_GAP_US: f64 = 2_000_000.0;
 /// Between two pings of an open race.
@@ -72,8 +68,8 @@ fn whole(time: f64) -> Micros {
 }
 
 /// A device's clock shows whole steps.
-fn stepped(time: f64) -> Micros {
-    Micros(time as u64 / CLOCK_STEP.0 * CLOCK_STEP.0)
+fn stepped(time: f64, step: Micros) -> Micros {
+    Micros(time as u64 / step.0 * step.0)
 }
 
 impl World {
@@ -81,7 +77,7 @@ impl World {
     pub fn new(profile: &Profile, dice: ChaCha8Rng) -> World {
         let lines = profile.seats.iter().map(|seat| Line {
             seat: *seat,
-            meter: Meter::new(CLOCK_STEP),
+            meter: Meter::new(profile.clock_step),
             clock: Filter::default(),
             kernel: VecDeque::new(),
             pings: 0,
@@ -108,6 +104,9 @@ impl World {
     }
 
     fn reaction(&mut self) -> f64 {
+        if let Some(recorded_us) = self.profile.reactions_us {
+            return one_of(recorded_us, &mut self.dice);
+        }
         loop {
             let reaction = self.reaction.sample(&mut self.dice);
             if reaction >= REACTION_LEAST_US {
@@ -133,7 +132,8 @@ impl World {
 
     fn cued(&mut self) -> Happened {
         let count = self.lines.len();
-        let (first, started) = ((self.dice.next_u64() % count as u64) as usize, self.now);
+        let drawn = (self.dice.next_u64() % count as u64) as usize;
+        let (first, started) = (self.profile.first.unwrap_or(drawn), self.now);
         let ranks = self.ranks();
         let mut happened = Happened {
             record: Record {
@@ -173,7 +173,7 @@ impl World {
     /// The final of two: both have four alike and tap when they notice; there is no cue.
     fn two_fours(&mut self) -> Happened {
         let ranks = self.ranks();
-        let started = self.now;
+        let (started, step) = (self.now, self.profile.clock_step);
         let taps: Vec<f64> = (0..2).map(|_| started + self.reaction()).collect();
         let mut runners = Vec::new();
         for (index, line) in self.lines.iter_mut().enumerate() {
@@ -183,7 +183,7 @@ impl World {
             let tapped = offset.map(|offset| whole(taps[index] + offset.offset_ns as f64 / 1e3));
             let link = line.meter.bounds(whole(arrived));
             let grab =
-                Observation::plain(Kind::OwnFour, stepped(taps[index]), whole(arrived), link);
+                Observation::plain(Kind::OwnFour, stepped(taps[index], step), whole(arrived), link);
             runners.push(Runner {
                 seat: SeatIndex(index as u8),
                 rank: ranks[index],
@@ -265,6 +265,7 @@ impl Line {
         dice: &mut ChaCha8Rng,
     ) -> Ran {
         let Seat { down, up, .. } = self.seat;
+        let step = profile.clock_step;
         let (wakes, wakes_us) = (self.seat.wakes_us > 0.0, self.seat.wakes_us);
         if wakes {
             // A page that woke: what was measured is forgotten, and the radio sleeps at first.
@@ -287,7 +288,7 @@ impl Line {
         let spike = if self.seat.cue_spiked { spike } else { 0.0 };
         let came = downwards.arrival(sent, slow(&down, &mut self.stalls[0], dice, sent) + spike);
         // The change is drawn at the next frame and seen at the one after it.
-        let shown = came + FRAME_US * (1.0 + unit(dice));
+        let shown = came + self.seat.frame_us * (1.0 + unit(dice));
         let tap = shown + reaction + self.seat.glass_us;
         // What the device sends: (when, what); pings come in and their answers go out in order.
         let mut sends = vec![(shown, None), (tap, None)];
@@ -370,15 +371,15 @@ impl Line {
             sent: Some(whole(sent)),
             pinged: pinged.filter(|_| profile.own_ping).map(whole),
             shown_arrived: ack.map(whole),
-            shown: ack.map(|_| stepped(claimed_shown)),
+            shown: ack.map(|_| stepped(claimed_shown, step)),
             link: cue_link,
             answered: None,
         };
         let offset_us = self.clock.offset(whole(sent)).map(|offset| offset.offset_ns as f64 / 1e3);
         let mut grab = arrived.map(|arrived| Observation {
-            shown: Some(stepped(claimed_shown)),
+            shown: Some(stepped(claimed_shown, step)),
             tapped: offset_us.map(|offset| whole(claimed_tap + offset)),
-            ..Observation::plain(Kind::Cued, stepped(claimed_tap), whole(arrived), grab_link)
+            ..Observation::plain(Kind::Cued, stepped(claimed_tap, step), whole(arrived), grab_link)
         });
         if matches!(device, Device::BeforeCue) {
             // Without the nonce, a moment before the cue can have come: an answer to the room.

@@ -26,6 +26,7 @@ fn any_link() -> impl Strategy<Value = LinkBounds> {
             variation: Micros(variation),
             kernel_least: kernel.map(Micros),
             unanswered: Micros(0),
+            clock: None,
         },
     )
 }

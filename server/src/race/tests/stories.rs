@@ -3,8 +3,9 @@
 
 use super::super::ruling::{rule, stage, worth_noting};
 use super::super::unfold::unfold;
-use super::super::{Record, Stage, picture};
+use super::super::{Note, Record, Stage, picture};
 use super::{at, link, race};
+use crate::game::DeviceClock;
 use handround_protocol::id::SeatIndex;
 use handround_protocol::time::Micros;
 
@@ -169,6 +170,45 @@ fn by_the_devices_own_offset_a_tap_without_a_cue_is_placed_in_time_but_not_at_wi
     record.runners[1].grab.as_mut().unwrap().arrived = at(48);
     record.runners[1].grab.as_mut().unwrap().tapped = Some(Micros(at(48).0 - 55_000));
     assert_eq!(first(&record), 1);
+}
+
+#[test]
+fn a_clock_that_contradicts_the_tap_is_noted_and_moves_nobody() {
+    let mut record = race(
+        "
+        Ana  own  -  -   -   10..20   -    0
+        Ben  cued 5  20  45  10..20   380  420
+        Cleo cued 5  20  45  10..20   450  490",
+    );
+    let before = rule(&record);
+    // Ben's grab was read at 420 ms; the clock is known to 10 ms, and its step is 0.1 ms.
+    let clock = DeviceClock { ahead_us: 0, error: Micros(10_000) };
+    for (tapped_ms, differs) in [(410, false), (430, false), (431, true), (0, false)] {
+        let grab = record.runners[1].grab.as_mut().unwrap();
+        grab.link.clock = Some(clock);
+        grab.tapped = Some(at(tapped_ms));
+        let ruling = rule(&record);
+        let noted = ruling.order[1].notes.contains(&Note::ClockDiffers);
+        assert_eq!(noted, differs, "a tap at {tapped_ms} ms");
+        assert_eq!(ruling.sentence, before.sentence);
+    }
+    let grab = record.runners[1].grab.as_mut().unwrap();
+    grab.tapped = Some(Micros(at(5).0 - 11_000));
+    assert!(rule(&record).order[1].notes.contains(&Note::ClockDiffers), "before the cue");
+    assert_eq!(clock.on_server(Micros(7)), Some(Micros(7)));
+    let from_zero = DeviceClock { ahead_us: -1_790_000_000_000_000, error: Micros(0) };
+    assert_eq!(from_zero.on_server(Micros(7)), Some(Micros(1_790_000_000_000_007)));
+    for (ahead_us, device) in [(i64::MAX, 7), (i64::MIN, 7), (8, 7), (-1, Micros::MAX.0)] {
+        let clock = DeviceClock { ahead_us, error: Micros(0) };
+        assert_eq!(clock.on_server(Micros(device)), None, "{ahead_us}, {device}");
+    }
+    // Without a cue the link's greatest round trip is what the tap can have been under way.
+    let own = record.runners[0].grab.as_mut().unwrap();
+    own.link.clock = Some(clock);
+    own.tapped = Some(Micros(at(0).0 - 30_000));
+    assert_eq!(rule(&record).order[0].notes, []);
+    record.runners[0].grab.as_mut().unwrap().tapped = Some(Micros(at(0).0 - 31_000));
+    assert_eq!(rule(&record).order[0].notes, [Note::ClockDiffers]);
 }
 
 #[test]

@@ -121,6 +121,10 @@ impl<'a, F: Frames> Reader<'a, F> {
                 (Heard::Said(ToServer::ClockAsk { device }), _) => {
                     Some(Answer::Clock { device, received: arrived })
                 }
+                (Heard::Said(ToServer::ClockTold { nonce, received, answered }), Role::Seat(_)) => {
+                    timing.clock_told(nonce, received, answered, arrived);
+                    None
+                }
                 // A second `Hello` too.
                 (Heard::Said(_), _) => return Err(Ended::Closed(Close::NotAllowed)),
             };

@@ -1,9 +1,10 @@
 //! What one connection knows of its link's timing, shared by its two halves. Every time comes in as
 //! an argument.
 
-use crate::game::LinkBounds;
+use crate::game::{DeviceClock, LinkBounds};
 use crate::lesson::connection::URGENT_MESSAGES_MAX;
-use crate::limits::web::SLEEP_MIN;
+use crate::limits::web::{CLOCK_QUESTIONS_MAX, SLEEP_MIN};
+use crate::race::clock::{Exchange, Filter};
 use crate::race::link::Meter;
 use crate::race::ruling::RACE_PINGS_FOR;
 use handround_protocol::id::Nonce;
@@ -21,6 +22,11 @@ pub struct Timing {
 
 struct State {
     meter: Meter,
+    /// The device's clock beside ours.
+    clock: Filter,
+    clock_step: Micros,
+    /// Questions for the device's clock that are not answered, oldest first.
+    clock_asked: VecDeque<(Nonce, Micros)>,
     /// Cues whose own ping is unanswered, oldest first.
     cues: VecDeque<(Nonce, Micros)>,
     /// Until when the pings are those of an open race.
@@ -46,6 +52,9 @@ impl Timing {
         let meter = Meter::new(clock_step);
         let state = State {
             meter,
+            clock: Filter::default(),
+            clock_step,
+            clock_asked: VecDeque::new(),
             cues: VecDeque::new(),
             race_until: Micros(0),
             waiting_since: None,
@@ -112,7 +121,7 @@ impl Timing {
         }
         state.cues.push_back((nonce, sent));
         state.race_until = sent.plus(RACE_PINGS_FOR);
-        state.meter.bounds(sent)
+        state.bounds(sent)
     }
 
     /// A pong was read. It may stand for every earlier ping too (RFC 6455 section 5.5.3).
@@ -129,9 +138,30 @@ impl Timing {
         Told { cues, race_ping }
     }
 
-    /// What is known of the link.
+    /// A question for the device's clock went to the kernel.
+    pub fn clock_asked(&self, nonce: Nonce, sent: Micros) {
+        let mut state = self.state();
+        if state.clock_asked.len() == CLOCK_QUESTIONS_MAX {
+            state.clock_asked.pop_front();
+        }
+        state.clock_asked.push_back((nonce, sent));
+    }
+
+    /// The device told its clock. An answer to no open question teaches nothing.
+    pub fn clock_told(&self, nonce: Nonce, received: Micros, answered: Micros, arrived: Micros) {
+        let mut state = self.state();
+        let place = state.clock_asked.iter().position(|(asked, _)| *asked == nonce);
+        let Some((_, asked)) = place.and_then(|place| state.clock_asked.remove(place)) else {
+            return;
+        };
+        let [asked, received, answered, heard] = [asked, received, answered, arrived]
+            .map(|time| i64::try_from(time.0).unwrap_or(i64::MAX));
+        state.clock.learn(&Exchange { asked, received, answered, heard }, arrived);
+    }
+
+    /// What is known of the link and of the device's clock.
     pub fn bounds(&self, now: Micros) -> LinkBounds {
-        self.state().meter.bounds(now)
+        self.state().bounds(now)
     }
 
     fn state(&self) -> MutexGuard<'_, State> {
@@ -144,10 +174,21 @@ impl State {
         self.waiting_since.map_or(Micros(0), |since| now.since(since))
     }
 
-    /// Forgets what was measured. Cues stay: that one has arrived is no measure of the link, and a
+    fn bounds(&self, now: Micros) -> LinkBounds {
+        let clock = self.clock.offset(now).map(|offset| DeviceClock {
+            ahead_us: offset.offset_ns / 1_000,
+            // Both of the device's times are rounded to its clock's step.
+            error: offset.error.plus(self.clock_step),
+        });
+        LinkBounds { clock, ..self.meter.bounds(now) }
+    }
+
+    /// Forgets what was measured. A clock may have stood still in a sleep. Cues stay: that one has arrived is no measure of the link, and a
     /// round must not become void because a page woke up.
     fn start_over(&mut self) {
         self.meter.reset();
+        self.clock.reset();
+        self.clock_asked.clear();
         for (nonce, sent) in &self.cues {
             self.meter.race_ping_sent(*nonce, *sent);
         }
@@ -182,6 +223,33 @@ mod tests {
         assert!(timing.in_race(Micros(over.0 - 1)) && !timing.in_race(over));
         timing.ping_sent(Nonce([6; 16]), over);
         assert_eq!(timing.pong(Nonce([6; 16]), Micros(over.0 + 9)).race_ping, None);
+    }
+
+    /// The second row of the check values: 100, 170, 175, 165 ms give an offset of 40 ms and a delay
+    /// of 60 (RFC 5905 section 8, computed).
+    #[test]
+    fn a_device_that_tells_its_clock_is_set_beside_ours_until_the_page_sleeps() {
+        let ms = Micros::from_ms;
+        let timing = Timing::new(Micros(5));
+        let [first, second, never] = [1, 2, 3].map(|id| Nonce([id; 16]));
+        timing.clock_asked(first, ms(100));
+        assert_eq!(timing.bounds(ms(120)).clock, None);
+        timing.clock_told(never, ms(1), ms(1), ms(160));
+        assert_eq!(timing.bounds(ms(160)).clock, None, "nobody asked that");
+        timing.clock_told(first, ms(170), ms(175), ms(165));
+        let known = DeviceClock { ahead_us: 40_000, error: Micros(30_000 + 1 + 5) };
+        assert_eq!(timing.bounds(ms(165)).clock, Some(known));
+        timing.clock_told(first, ms(900), ms(900), ms(170));
+        assert_eq!(timing.bounds(ms(165)).clock, Some(known), "answered already");
+        let aged = timing.bounds(ms(165 + 1_000_000)).clock.map(|clock| clock.error);
+        let drift = Micros(15_000);
+        assert_eq!(aged, Some(known.error.plus(drift)), "15 ppm: RFC 5905's PHI");
+        timing.clock_asked(second, ms(200));
+        timing.in_view(false);
+        timing.in_view(true);
+        assert_eq!(timing.bounds(ms(201)).clock, None);
+        timing.clock_told(second, ms(260), ms(260), ms(210));
+        assert_eq!(timing.bounds(ms(210)).clock, None, "asked before the sleep");
     }
 
     #[test]

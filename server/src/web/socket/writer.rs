@@ -102,6 +102,19 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
             self.write([ping(nonce)]).await?;
             self.timing.ping_sent(nonce, self.hub.now());
         }
+        if matches!(self.role, Role::Seat(_)) {
+            self.ask_clock().await?;
+        }
+        Ok(())
+    }
+
+    /// Asks for the device's clock at the pace of the pings, beside them, since the page itself
+    /// answers this one.
+    async fn ask_clock(&mut self) -> Result<(), Ended> {
+        if let Some(nonce) = fresh_nonce() {
+            self.say(&ToClient::TellClock { nonce }).await?;
+            self.timing.clock_asked(nonce, self.hub.now());
+        }
         Ok(())
     }
 

@@ -1,0 +1,135 @@
+/**
+ * The live board and the quiet side of a child's page, against the stand-in: what stands first, what
+ * is said on the wire, and that opened cards close by themselves.
+ * @import {HandTold} from "../../server/pages/types/wire.js"
+ */
+import assert from "node:assert/strict";
+import { after, afterEach, before, test } from "node:test";
+import { AxeBuilder } from "@axe-core/playwright";
+import { chromium } from "playwright-core";
+import { heard, startMock, tokenOf } from "./mock.mjs";
+import { LESSON } from "./mock/views.mjs";
+
+const PORT = 8094;
+/** @type {HandTold} */
+const HAND = { name: "Bo", deck: "d".repeat(32), cards: [12, 14, 5, 31], considering: 13 };
+
+/** @type {import("playwright-core").Browser} */ let browser;
+/** @type {import("node:http").Server} */ let server;
+before(async () => {
+  server = await startMock(PORT);
+  browser = await chromium.launch({ executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"] });
+});
+after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
+afterEach(() => Promise.all(browser.contexts().map((context) => context.close())));
+
+/** @param {{ width: number, height: number }} viewport @param {string | null} scene */
+async function fresh(viewport, scene = null) {
+  const context = await browser.newContext({ viewport, baseURL: `http://127.0.0.1:${PORT}`, reducedMotion: "reduce", hasTouch: true });
+  if (scene) await context.addInitScript((token) => localStorage.setItem("handround.place", JSON.stringify({ token, name: "Ada", picture: "kite" })), tokenOf(scene));
+  heard.length = 0;
+  return context.newPage();
+}
+
+/** @param {() => boolean} is */
+async function until(is) {
+  for (let tries = 0; tries < 200 && !is(); tries += 1) await new Promise((wake) => setTimeout(wake, 20));
+  assert.ok(is(), `never said; heard ${JSON.stringify(heard.slice(-6))}`);
+}
+
+const boardSaid = () => heard.flatMap((message) => ("Board" in message ? [message.Board.says] : []));
+const seatSaid = () => heard.flatMap((message) => ("Seat" in message ? [message.Seat.says] : []))
+  .filter((says) => typeof says === "object" && ("Help" in says || "Break" in says));
+
+/** @param {import("playwright-core").Page} page */
+async function looked(page) {
+  const { violations } = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
+  assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map((node) => node.html.slice(0, 140))]), []);
+}
+
+test("the table that needs her most comes first, with the reason in words", async () => {
+  const page = await fresh({ width: 1366, height: 768 });
+  await page.goto(`/teacher#${LESSON}`);
+  await page.locator(".table-card h2").first().waitFor();
+  assert.deepEqual((await page.locator(".table-card h2").allTextContents()).slice(0, 3), ["Table 3", "Table 1", "Table 2"]);
+  await page.getByText(/^waiting for .* for 37 seconds$/).first().waitFor();
+  await page.getByText(/^Table 3: .* asks for help\.$/).waitFor();
+  await looked(page);
+});
+
+test("freeze, bell, last round of one table, and a child's seat: each says what it should", async () => {
+  const page = await fresh({ width: 1366, height: 768 });
+  await page.route("**/seats/*/hand", (route) => route.fulfill({ json: HAND }));
+  await page.clock.install();
+  await page.goto(`/teacher#${LESSON}`);
+  await page.getByRole("button", { name: "Freeze all" }).click();
+  await page.getByRole("button", { name: /bell/ }).first().click();
+  await page.getByRole("button", { name: "more for Bo", exact: true }).click();
+  const dialog = page.getByRole("dialog", { name: "Bo, Table 1" });
+  await dialog.getByRole("button", { name: "Remind softly" }).click();
+  await dialog.getByRole("button", { name: "Let a helper play" }).click();
+  await until(() => boardSaid().length === 4);
+  const at = { table: "1".repeat(32), seat: 1 };
+  assert.deepEqual(boardSaid(), [{ Pause: { table: null } }, { Bell: { table: null, ring: false } }, { Nudge: at }, { HandOver: { ...at, partner: true } }]);
+  await dialog.getByRole("button", { name: /Look at the cards/ }).click();
+  await dialog.locator(".opened-cards .face svg").nth(4).waitFor();
+  await looked(page);
+  await page.clock.fastForward(9_000);
+  assert.equal(await dialog.locator(".opened-cards").count(), 1, "still open after nine seconds");
+  await page.clock.fastForward(1_500);
+  await dialog.locator(".opened-cards").waitFor({ state: "detached" });
+  await page.keyboard.press("Escape");
+  await dialog.waitFor({ state: "hidden" });
+});
+
+test("on a phone the acts for all tables lie at the bottom, within reach of a thumb", async () => {
+  const page = await fresh({ width: 390, height: 780 });
+  await page.goto(`/teacher#${LESSON}`);
+  await page.locator(".table-card h2").first().waitFor();
+  const freeze = page.getByRole("button", { name: "Freeze all" });
+  await freeze.waitFor();
+  const box = await freeze.boundingBox();
+  assert.ok(box && box.y > 390 && box.y + box.height <= 780 && box.height >= 44, JSON.stringify(box));
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "nothing hangs over the edge");
+});
+
+test("a child asks for help or takes a break in two taps, and plays again in one", async () => {
+  const page = await fresh({ width: 768, height: 1024 }, "deciding");
+  await page.goto("/");
+  await page.locator("#considered .face svg").waitFor();
+  await page.getByRole("button", { name: "Ask", exact: true }).tap();
+  const dialog = page.getByRole("dialog", { name: "Ask your teacher" });
+  await dialog.waitFor();
+  await looked(page);
+  await dialog.getByRole("button", { name: "Help" }).tap();
+  await until(() => seatSaid().length === 1);
+  await dialog.waitFor({ state: "hidden" });
+  await page.getByRole("button", { name: "Ask", exact: true }).tap();
+  await dialog.getByRole("button", { name: "A break" }).tap();
+  await until(() => seatSaid().length === 2);
+  assert.deepEqual(seatSaid(), [{ Help: { wanted: true } }, { Break: { wanted: true } }]);
+  await page.context().close();
+  const resting = await fresh({ width: 768, height: 1024 }, "resting");
+  await resting.goto("/");
+  await resting.getByRole("heading", { name: "A break" }).waitFor();
+  await looked(resting);
+  await resting.getByRole("button", { name: "Play again" }).tap();
+  await until(() => seatSaid().length === 1);
+  assert.deepEqual(seatSaid(), [{ Break: { wanted: false } }]);
+});
+
+test("a seat that the teacher gave to a helper says so and offers no button", async () => {
+  const page = await fresh({ width: 768, height: 1024 }, "held");
+  await page.goto("/");
+  await page.getByText("A helper plays your cards.").waitFor();
+  assert.equal(await page.locator("#veil button").count(), 0);
+});
+
+test("a raised hand can be taken down again", async () => {
+  const page = await fresh({ width: 1366, height: 650 }, "asked");
+  await page.goto("/");
+  await page.locator('#ask[aria-pressed="true"]').tap();
+  await page.getByRole("dialog").getByRole("button", { name: "Help" }).tap();
+  await until(() => seatSaid().length === 1);
+  assert.deepEqual(seatSaid(), [{ Help: { wanted: false } }]);
+});

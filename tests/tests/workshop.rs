@@ -1,0 +1,358 @@
+//! The deck workshop over HTTP: who may, what comes back, what is kept, and what hostile bodies get.
+
+#![allow(clippy::unwrap_used)]
+
+use handround_protocol::face::FaceSheet;
+use handround_protocol::house::AgeBand;
+use handround_protocol::id::{KeptDeckId, LessonId, TableId};
+use handround_protocol::message::BoardSays;
+use handround_protocol::refusal::Refusal;
+use handround_protocol::skill::{Confusables, Skill};
+use handround_protocol::view::LessonPlan;
+use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
+use handround_protocol::workshop::{
+    DeckPreview, KeptDeck, NamedDeck, PreviewAsk, PrintAsk, SkillOffer, Swap, UseDeck,
+};
+use handround_tests::house::{Answer, House};
+use serde::Serialize;
+use std::collections::BTreeSet;
+
+fn letters() -> DeckPlan {
+    let plan = LessonPlan::for_ages(AgeBand::FiveToSix);
+    LessonPlan { skill: Skill::Letters, ..plan }.deck()
+}
+
+async fn post(house: &House, path: &str, body: &impl Serialize) -> Answer {
+    house.ask_as_teacher(&format!("POST {path}"), &serde_json::to_vec(body).unwrap()).await
+}
+
+async fn preview(house: &House, deck: &DeckPlan, swap: Option<Swap>) -> DeckPreview {
+    let answer =
+        post(house, "/workshop/preview", &PreviewAsk { deck: deck.clone(), draw: 4, swap }).await;
+    assert_eq!(answer.status, 200, "{:?}", answer.refusal());
+    answer.json()
+}
+
+fn labels(preview: &DeckPreview) -> BTreeSet<String> {
+    preview.groups.iter().flat_map(|group| &group.cards).map(|card| card.svg.clone()).collect()
+}
+
+/// What the next game's devices load.
+async fn faces(house: &House, lesson: LessonId, table: usize) -> FaceSheet {
+    let board = house.hub.board(lesson).await.unwrap();
+    let deck = board.borrow().tables[table].deck;
+    house.ask(&format!("GET /decks/{deck}/faces"), &[], b"").await.json()
+}
+
+/// Waits until the board shows it.
+async fn until(
+    house: &House,
+    lesson: LessonId,
+    test: impl Fn(&handround_protocol::view::BoardView) -> bool,
+) {
+    let mut board = house.hub.board(lesson).await.unwrap();
+    board.wait_for(|view| test(view)).await.unwrap();
+}
+
+#[tokio::test]
+async fn only_teachers_of_this_server_come_in_and_only_from_its_own_pages() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\n").await;
+    let ask = serde_json::to_vec(&PreviewAsk { deck: letters(), draw: 0, swap: None }).unwrap();
+    let deck = KeptDeckId([1; 16]);
+    let lines = [
+        "GET /workshop/skills".to_owned(),
+        "POST /workshop/preview".to_owned(),
+        "POST /workshop/print".to_owned(),
+        "GET /workshop/decks".to_owned(),
+        "POST /workshop/decks".to_owned(),
+        format!("DELETE /workshop/decks/{deck}"),
+        format!("GET /workshop/decks/{deck}/file"),
+        "POST /workshop/file".to_owned(),
+        format!("POST /lessons/{lesson}/plan"),
+        format!("POST /lessons/{lesson}/deck"),
+    ];
+    // A cookie of another server, such as a colleague's on the next laptop.
+    let foreign = "Cookie: handround_session=0123456789abcdef0123456789abcdef";
+    for line in &lines {
+        for headers in [&["X-Nothing: at all"][..], &[foreign]] {
+            let answer = house.ask(line, headers, &ask).await;
+            assert_eq!(answer.status, 401, "{line} with {headers:?}");
+        }
+    }
+    let with_key = format!("GET /teacher?key={}", house.one_time_key);
+    let signed = house.ask(&with_key, &[], b"").await;
+    let cookie = signed.header("set-cookie").unwrap().split(';').next().unwrap().to_owned();
+    let cookie = format!("Cookie: {cookie}");
+    for line in &lines {
+        let elsewhere = [cookie.as_str(), "Origin: http://other.example"];
+        assert_eq!(house.ask(line, &elsewhere, &ask).await.status, 403, "{line}");
+    }
+    let own = format!("Origin: http://{}", house.address);
+    let looked = house.ask("POST /workshop/preview", &[&cookie, &own], &ask).await;
+    assert_eq!(looked.status, 200);
+}
+
+#[tokio::test]
+async fn every_skill_on_offer_can_be_looked_at() {
+    let house = House::open().await;
+    let offers: Vec<SkillOffer> = house.ask_as_teacher("GET /workshop/skills", b"").await.json();
+    let mut skills = 0;
+    for offer in &offers {
+        assert!(!offer.standards.is_empty() && !offer.settings.is_empty(), "{}", offer.name);
+        for setting in &offer.settings {
+            let deck = DeckPlan { skill: setting.skill, groups: 6, ..letters() };
+            let shown = preview(&house, &deck, None).await;
+            assert!(
+                !shown.groups.is_empty() && shown.groups.len() <= usize::from(shown.groups_max)
+            );
+            assert!(shown.notes.iter().any(|note| note.starts_with("Difficulty ")), "{shown:?}");
+            skills += 1;
+        }
+    }
+    assert!(skills >= 18, "{skills} skills");
+}
+
+/// From the look to the table: what the teacher sees is what the devices load.
+#[tokio::test]
+async fn the_deck_that_was_looked_at_is_the_deck_of_the_next_game() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\nEli\nFay\nGus\nHan\n").await;
+    let shown = preview(&house, &letters(), None).await;
+    let swapped =
+        preview(&house, &shown.deck, Some(Swap::Group(shown.groups[2].key.clone()))).await;
+    assert_ne!(labels(&shown), labels(&swapped));
+
+    let wish = UseDeck { table: None, deck: Some(swapped.deck.clone()) };
+    let used = post(&house, &format!("/lessons/{lesson}/deck"), &wish).await;
+    assert_eq!(used.status, 200, "{:?}", used.refusal());
+    until(&house, lesson, |board| board.next_deck == "Letters").await;
+    house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+    until(&house, lesson, |board| board.tables.iter().all(|table| table.deck_name == "Letters"))
+        .await;
+    let sheet = faces(&house, lesson, 0).await;
+    let dealt: BTreeSet<String> = sheet.faces.iter().map(|face| face.svg.clone()).collect();
+    assert_eq!(dealt, labels(&swapped));
+}
+
+#[tokio::test]
+async fn one_table_may_have_a_deck_of_its_own_and_keeps_it_over_a_restart() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\nEli\nFay\nGus\nHan\n").await;
+    let tables: Vec<TableId> = {
+        let board = house.hub.board(lesson).await.unwrap();
+        let tables = board.borrow().tables.iter().map(|table| table.table).collect();
+        tables
+    };
+    let path = format!("/lessons/{lesson}/deck");
+    let own = UseDeck { table: Some(tables[1]), deck: Some(letters()) };
+    assert_eq!(post(&house, &path, &own).await.status, 200);
+    until(&house, lesson, |board| board.table_decks.len() == 1).await;
+    let store = house.store.clone();
+    house.close().await;
+
+    let house = House::over(store, 2).await;
+    until(&house, lesson, |board| {
+        board.table_decks.iter().any(|own| own.table == tables[1] && own.name == "Letters")
+            && board.next_deck.starts_with("Numbers")
+    })
+    .await;
+    house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+    until(&house, lesson, |board| {
+        board.tables[0].deck_name.starts_with("Numbers") && board.tables[1].deck_name == "Letters"
+    })
+    .await;
+    // Other rules for all leave the table its deck; another deck for all does not.
+    let plan = LessonPlan { tray_limit: 2, ..LessonPlan::for_ages(AgeBand::FiveToSix) };
+    assert_eq!(post(&house, &format!("/lessons/{lesson}/plan"), &plan).await.status, 200);
+    until(&house, lesson, |board| board.plan.tray_limit == 2 && board.table_decks.len() == 1).await;
+    let shapes = DeckPlan { skill: Skill::Shapes, ..letters() };
+    let all = UseDeck { table: None, deck: Some(shapes) };
+    assert_eq!(post(&house, &path, &all).await.status, 200);
+    until(&house, lesson, |board| board.table_decks.is_empty() && board.next_deck == "Shapes")
+        .await;
+    let back = UseDeck { table: Some(tables[0]), deck: None };
+    assert_eq!(post(&house, &path, &back).await.status, 200);
+    let nobody = UseDeck { table: Some(TableId([9; 16])), deck: Some(letters()) };
+    let no = post(&house, &path, &nobody).await;
+    assert_eq!((no.status, no.refusal().message), (409, "There is no such table.".to_owned()));
+}
+
+#[tokio::test]
+async fn a_plan_that_cannot_be_is_refused_with_its_reason_and_changes_nothing() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\n").await;
+    let plan = LessonPlan::for_ages(AgeBand::FiveToSix);
+    let table = [
+        (LessonPlan { groups: 14, ..plan.clone() }, "14 match groups are too many"),
+        (LessonPlan { groups: 5, ..plan.clone() }, "serves up to 3 seats. Use more groups"),
+        (LessonPlan { tray_limit: 9, ..plan.clone() }, "1 to 5 cards wait in a tray"),
+        (LessonPlan { skill: Skill::Coins { cents_max: 7 }, ..plan.clone() }, "25 to 100, not 7"),
+        (
+            LessonPlan {
+                skill: Skill::PartnersOfTen,
+                groups: 6,
+                confusables: Confusables::Avoid,
+                ..plan.clone()
+            },
+            "too many",
+        ),
+    ];
+    for (plan, expected) in table {
+        let no = post(&house, &format!("/lessons/{lesson}/plan"), &plan).await;
+        assert_eq!(no.status, 409);
+        let words = no.refusal().message;
+        assert!(words.contains(expected) && words.ends_with('.'), "{words}");
+    }
+    let mut wished = plan.clone();
+    wished.wishes.groups_in = vec![GroupKey("77".into())];
+    let told = house.hub.board_says(lesson, BoardSays::Plan(wished)).await;
+    assert_eq!(told, Err(Refusal::DeckNotPossible), "on the wire the reason is a word");
+    assert_eq!(house.hub.board(lesson).await.unwrap().borrow().plan, plan);
+    let none = post(&house, &format!("/lessons/{}/plan", LessonId([8; 16])), &plan).await;
+    assert_eq!((none.status, none.refusal().message), (409, "There is no such lesson.".to_owned()));
+}
+
+#[tokio::test]
+async fn decks_are_kept_whole_replaced_by_name_shared_as_files_and_forgotten() {
+    let house = House::open_on_disk(3).await;
+    let shown = preview(&house, &letters(), None).await;
+    let named = NamedDeck { name: "  Monday's letters ".into(), deck: shown.deck.clone() };
+    let kept = post(&house, "/workshop/decks", &named).await;
+    assert_eq!(kept.status, 201, "{:?}", kept.refusal());
+    let kept: KeptDeck = kept.json();
+    assert_eq!(kept.kept.name, "Monday's letters");
+    let again: KeptDeck = post(&house, "/workshop/decks", &named).await.json();
+    let list =
+        async || -> Vec<KeptDeck> { house.ask_as_teacher("GET /workshop/decks", b"").await.json() };
+    assert_eq!(list().await, vec![again.clone()], "the same name is one deck");
+
+    let file = house.ask_as_teacher(&format!("GET /workshop/decks/{}/file", again.id), b"").await;
+    assert_eq!(file.status, 200);
+    assert_eq!(
+        file.header("content-disposition"),
+        Some("attachment; filename=\"deck-Monday-s-letters.json\"")
+    );
+    assert!(String::from_utf8_lossy(&file.body).contains("\"handround_deck\": 1"));
+    // A colleague loads it; here it stands beside the first one.
+    let loaded = house.ask_as_teacher("POST /workshop/file", &file.body).await;
+    assert_eq!(loaded.status, 201, "{:?}", loaded.refusal());
+    let loaded: KeptDeck = loaded.json();
+    assert_eq!((loaded.kept.name.as_str(), &loaded.kept.deck), ("Monday's letters 2", &shown.deck));
+    assert_eq!(labels(&preview(&house, &loaded.kept.deck, None).await), labels(&shown));
+
+    let old = format!("DELETE /workshop/decks/{}", kept.id);
+    assert_eq!(house.ask_as_teacher(&old, b"").await.status, 404, "it was replaced");
+    let gone = format!("DELETE /workshop/decks/{}", again.id);
+    assert_eq!(house.ask_as_teacher(&gone, b"").await.status, 200);
+    assert_eq!(list().await, vec![loaded]);
+    for (name, expected) in
+        [("", "a name"), ("a\nb", "on one line"), (&"x".repeat(61), "shorter name")]
+    {
+        let no = post(&house, "/workshop/decks", &NamedDeck { name: name.into(), deck: letters() })
+            .await;
+        assert_eq!(no.status, 400);
+        assert!(no.refusal().message.contains(expected), "{:?}", no.refusal());
+    }
+    assert_eq!(list().await.len(), 1);
+}
+
+#[tokio::test]
+async fn hostile_files_and_bodies_get_a_sentence_and_nothing_is_kept() {
+    let house = House::open().await;
+    let file = |deck: &str| format!("{{\"handround_deck\":1,\"name\":\"x\",\"deck\":{deck}}}");
+    let plain = serde_json::to_string(&letters()).unwrap();
+    let with = |from: &str, to: &str| file(&plain.replace(from, to));
+    let deep = format!("{}{}", "[".repeat(20_000), "]".repeat(20_000));
+    let mut many = letters();
+    many.wishes.cards_out = vec![CardKey("x".repeat(40)); 1_000];
+    let table: Vec<(Vec<u8>, u16, &str)> = vec![
+        (b"".to_vec(), 400, "no deck file"),
+        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR".to_vec(), 400, "no deck file"),
+        (b"PK\x03\x04 a zipped document".to_vec(), 400, "no deck file"),
+        (deep.into_bytes(), 400, "no deck file"),
+        (vec![b' '; 70_000], 413, "too large"),
+        (with("\"Letters\"", "\"Chess\"").into_bytes(), 400, "no deck file"),
+        (with("\"groups\":7", "\"groups\":-7").into_bytes(), 400, "no deck file"),
+        (with("\"groups\":7", "\"groups\":200").into_bytes(), 400, "at most 13"),
+        (with("\"groups\":7", "\"groups\":0").into_bytes(), 400, "at least one"),
+        (
+            with("\"groups_in\":[]", "\"groups_in\":[\"<script>alert(1)</script>\"]").into_bytes(),
+            400,
+            "no group called",
+        ),
+        (file(&serde_json::to_string(&many).unwrap()).into_bytes(), 400, "more wishes"),
+        (file(&plain).replace(":1,", ":2,").into_bytes(), 400, "version 2"),
+        (
+            file(&plain).replace("\"name\":\"x\"", "\"name\":\"x\",\"run\":\"me\"").into_bytes(),
+            400,
+            "`run`",
+        ),
+        (
+            file(&plain).replace("\"name\":\"x\"", "\"name\":\"\\u0007\"").into_bytes(),
+            400,
+            "one line",
+        ),
+    ];
+    for (body, status, expected) in table {
+        let answer = house.ask_as_teacher("POST /workshop/file", &body).await;
+        let start = String::from_utf8_lossy(&body[..body.len().min(80)]).into_owned();
+        assert_eq!(answer.status, status, "{start}: {:?}", answer.refusal());
+        let no = answer.refusal();
+        assert!(no.message.contains(expected) && no.message.len() < 400, "{start}: {no:?}");
+    }
+    let broken =
+        house.ask_as_teacher("POST /workshop/file", b"{\n\"handround_deck\": 1,\n oh").await;
+    assert_eq!(broken.refusal().line, Some(3));
+    for line in ["POST /workshop/preview", "POST /workshop/print", "POST /workshop/decks"] {
+        assert_eq!(house.ask_as_teacher(line, b"{}").await.status, 400, "{line}");
+        assert_eq!(house.ask_as_teacher(line, &vec![b'a'; 1_000_000]).await.status, 413, "{line}");
+    }
+    let kept: Vec<KeptDeck> = house.ask_as_teacher("GET /workshop/decks", b"").await.json();
+    assert_eq!(kept, []);
+}
+
+#[tokio::test]
+async fn a_deck_comes_out_on_paper() {
+    let house = House::open().await;
+    let ask = PrintAsk {
+        deck: letters(),
+        draw: 4,
+        a4: true,
+        backs: true,
+        letters: Some("leaf".into()),
+        seats: 4,
+    };
+    let pdf = post(&house, "/workshop/print", &ask).await;
+    assert_eq!((pdf.status, pdf.header("content-type")), (200, Some("application/pdf")));
+    assert!(pdf.body.starts_with(b"%PDF-"), "{:?}", &pdf.body[..8]);
+    let no =
+        post(&house, "/workshop/print", &PrintAsk { letters: Some("l3af".into()), ..ask.clone() })
+            .await;
+    assert!(
+        no.status == 400 && no.refusal().message.contains("cannot be printed"),
+        "{:?}",
+        no.refusal()
+    );
+    let no = post(&house, "/workshop/print", &PrintAsk { seats: 9, ..ask }).await;
+    assert_eq!(
+        (no.status, no.refusal().message.as_str()),
+        (400, "A table has 2 to 6 players, not 9.")
+    );
+}
+
+/// Drawing takes a core; a script that asks without end waits, and so do no others for long.
+#[tokio::test]
+async fn whoever_draws_without_end_waits() {
+    let house = House::open().await;
+    let with_key = format!("GET /teacher?key={}", house.one_time_key);
+    let signed = house.ask(&with_key, &[], b"").await;
+    let cookie =
+        format!("Cookie: {}", signed.header("set-cookie").unwrap().split(';').next().unwrap());
+    let mut statuses = Vec::new();
+    for _ in 0..200 {
+        statuses.push(house.ask("GET /workshop/skills", &[&cookie], b"").await.status);
+    }
+    assert_eq!(statuses[..40], [200; 40], "a teacher who tries settings is served");
+    assert!(statuses.contains(&429));
+}
