@@ -74,7 +74,13 @@ fn family(skill: Skill) -> Family {
 }
 
 fn families() -> Vec<Family> {
-    skills().into_iter().map(family).chain([with_exact_names()]).collect()
+    let exact = Switches { exact_names: true, ..Switches::default() };
+    let solids = switched(Skill::Solids, exact);
+    let coins = Switches { coin_values: true, ..Switches::default() };
+    let coins = switched(Skill::Coins { cents_max: 25 }, coins);
+    let clock = Switches { quarter_words: true, ..Switches::default() };
+    let clock = switched(Skill::ClockTimes { step_minutes: 15 }, clock);
+    skills().into_iter().map(family).chain([with_exact_names(), solids, coins, clock]).collect()
 }
 
 // --- Every family -------------------------------------------------------------------------------
@@ -171,6 +177,46 @@ fn every_drawing_reads_back() {
     }
     println!("{} different faces read back", seen.len());
     assert!(seen.len() > 5_000);
+}
+
+/// No shape of any face of any family reaches the corner of the print's set mark (x 11 to 33, y 316 to 338),
+/// by the boxes that an outside reader of SVG draws around each shape and its stroke. Of families with
+/// hundreds of groups every so many is looked at.
+#[test]
+fn no_face_reaches_the_corner_of_the_set_mark() {
+    fn boxes(group: &usvg::Group, found: &mut Vec<usvg::Rect>) {
+        for node in group.children() {
+            match node {
+                usvg::Node::Group(inner) => boxes(inner, found),
+                other => found.push(other.abs_stroke_bounding_box()),
+            }
+        }
+    }
+    let (mut seen, options) = (BTreeSet::new(), usvg::Options::default());
+    for family in families() {
+        let step = family.groups.len().div_ceil(40).max(1);
+        for card in family.groups.iter().step_by(step).flat_map(|group| group.cards()) {
+            if !seen.insert(card.clone()) {
+                continue;
+            }
+            let svg = face::draw(card.0, &card.1).unwrap();
+            let tree = usvg::Tree::from_str(&svg, &options).unwrap();
+            let mut found = Vec::new();
+            boxes(tree.root(), &mut found);
+            // The card's own border is around everything.
+            found.retain(|shape| shape.width() < 240.0);
+            assert!(!found.is_empty());
+            for shape in found {
+                let free = shape.left() > 33.0
+                    || shape.right() < 11.0
+                    || shape.top() > 338.0
+                    || shape.bottom() < 316.0;
+                assert!(free, "{card:?} reaches the corner with {shape:?}");
+            }
+        }
+    }
+    println!("{} faces keep the corner free", seen.len());
+    assert!(seen.len() > 2_000);
 }
 
 /// Cards hold shapes with paint alone: nothing to run, load, link or style.
