@@ -2,7 +2,7 @@
 //! parts to clap. No print but a letter, so that children listen. A picture is in play only if nothing
 //! that children may call it belongs to another group.
 //!
-//! Last sounds make 9 groups. Middle vowels make 5, one for each vowel, and parts to clap make 4: fewer
+//! Last sounds make 6 groups. Middle vowels make 5, one for each vowel, and parts to clap make 4: fewer
 //! than a table of four needs, so such a deck serves three seats or two.
 
 use crate::deck::clash::Card;
