@@ -48,6 +48,7 @@ for (const size of sizes) {
   await shot("teacher-board", size, `/teacher#${LESSON}`, null);
   await shot("teacher-ten", size, `/teacher#${"2".repeat(32)}`, null);
   await shot("teacher-plan", size, `/teacher#${LESSON}`, null, (page) => page.click("#plan-open"));
+  await shot("teacher-decks", size, `/teacher#decks-${LESSON}`, null);
   await shot("wall-open", size, `/wall/${"e".repeat(32)}`, null);
   await shot("wall-closed", size, `/wall/${"f".repeat(32)}`, null);
   await shot("wall-ten", size, `/wall/${"a".repeat(32)}`, null);

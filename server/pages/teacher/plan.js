@@ -1,7 +1,7 @@
 /**
  * How the next game will be played: a dialog that reads and writes a `LessonPlan`. It knows what
  * each choice is called and nothing of tables.
- * @import {AgeBand, HouseRule, LessonPlan, MissedFour} from "../types/wire.js"
+ * @import {AgeBand, DeckWishes, HouseRule, LessonPlan, MissedFour} from "../types/wire.js"
  */
 import { make, part } from "../dom.js";
 import { AGES } from "./words.js";
@@ -18,6 +18,8 @@ const set = (words, ...fields) => make("fieldset", {}, make("legend", {}, words)
 /** @param {string} words @param {...(HTMLElement | string)} fields */
 const line = (words, ...fields) => make("label", { class: "line" }, words, " ", ...fields);
 
+/** @type {DeckWishes} */
+const NO_WISHES = { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] };
 /** @param {string} id */
 const input = (id) => /** @type {HTMLInputElement} */ (part(id));
 /** @param {string} name */
@@ -28,12 +30,13 @@ const pick = (name, value) => {
   if (one) one.checked = true;
 };
 
-/** What this dialog does not ask about, kept as it was. @type {Pick<LessonPlan, "skill" | "confusables">} */
-let kept = { skill: "Numbers", confusables: "Allow" };
+/** The plan as it was, for what this dialog does not ask about. @type {LessonPlan | null} */
+let kept = null;
 
 /** @param {LessonPlan} plan */
 function write(plan) {
-  kept = { skill: plan.skill, confusables: plan.confusables };
+  kept = plan;
+  part("plan-numbers").hidden = plan.skill !== "Numbers";
   const { house, missed_four: missed } = plan;
   pick("plan-ages", plan.ages);
   pick("plan-house", Object.keys(house)[0] ?? "Stay");
@@ -60,11 +63,16 @@ function read() {
   const missed = picked("plan-missed");
   /** @type {MissedFour} */
   const missed_four = missed === "FindItYourself" || missed === "Tell" ? missed : { HintAfter: { seconds: whole("plan-seconds") } };
+  const deck = {
+    ages: /** @type {AgeBand} */ (picked("plan-ages") || "FiveToSix"),
+    number_min: whole("plan-min"), number_max: whole("plan-max"), groups: Math.min(255, whole("plan-groups")),
+  };
+  const { skill = "Numbers", confusables = "Allow", wishes = NO_WISHES } = kept ?? {};
+  // Cards that were chosen one by one cannot stay where their number or range changes.
+  const stays = kept !== null && Object.entries(deck).every(([name, value]) => kept?.[/** @type {keyof typeof deck} */ (name)] === value);
   return {
-    ...kept,
-    ages: /** @type {AgeBand} */ (picked("plan-ages") || "FiveToSix"), house, missed_four,
-    number_min: whole("plan-min"), number_max: whole("plan-max"), groups: whole("plan-groups"), tray_limit: whole("plan-tray"),
-    cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,
+    ...deck, house, missed_four, skill, confusables, wishes: stays ? wishes : { ...NO_WISHES, kinds_out: wishes.kinds_out },
+    tray_limit: Math.min(255, whole("plan-tray")), cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,
   };
 }
 
@@ -84,7 +92,7 @@ export function setUpPlan(done) {
         make("div", { class: "when when-rounds" }, line("Rounds", number("plan-rounds", 1, 20))),
         make("div", { class: "when when-word" }, line("Word", make("input", { id: "plan-word", type: "text", minlength: 3, maxlength: 6, size: 8, pattern: "\\p{L}{3,6}", title: "3 to 6 letters" }))),
         make("div", { class: "when when-shield" }, check("plan-shield", "Shield", "never last one out twice in a row"))),
-      set("Cards", line("Numbers", number("plan-min", 0, 100), " to ", number("plan-max", 1, 100)),
+      set("Cards", make("div", { id: "plan-numbers" }, line("Numbers", number("plan-min", 0, 100), " to ", number("plan-max", 1, 100))),
         line("Groups in play", number("plan-groups", 4, 40)), make("p", { class: "hint" }, "6 to 8 groups for beginners, 13 for fluent players."),
         line("Cards waiting in a tray at most", number("plan-tray", 1, 6)),
         check("plan-come", "Cards come by themselves", "the dealer need not draw")),

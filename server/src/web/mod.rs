@@ -5,9 +5,12 @@
 //! [`Hub`]. It logs counts and reasons, never a name, an address or a secret.
 
 mod body;
+mod classes;
 mod headers;
 mod join;
+mod kernel;
 mod lessons;
+mod own_decks;
 mod pages;
 mod peer;
 mod rates;
@@ -41,6 +44,9 @@ pub struct WebConfig {
     pub teacher_key: Option<TeacherKey>,
     /// Where sign-ins are kept over a restart; `None` to forget them.
     pub sessions: Option<PathBuf>,
+    /// Devices reach this server without a proxy, so that the kernel's own round trips are theirs.
+    /// A statement of the deployment, never guessed.
+    pub direct: bool,
 }
 
 /// What every request of one server shares.
@@ -50,6 +56,8 @@ struct Edge {
     rates: Rates,
     /// Drawing decks takes a core for a while.
     drawings: tokio::sync::Semaphore,
+    /// So does playing whole games in simulated time.
+    simulations: tokio::sync::Semaphore,
     /// Every task that holds a connection.
     tasks: TaskTracker,
     /// The server is stopping: say goodbye.
@@ -81,17 +89,27 @@ fn router(edge: Arc<Edge>) -> Router {
         .merge(public)
         .route("/ws", get(upgrade::upgrade))
         .route("/lessons", get(lessons::list).post(lessons::make))
+        .route("/classes", get(classes::list).post(classes::keep))
+        .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))
+        .route("/classes/{class}/list.csv", get(classes::export))
+        .route("/classes/{class}/picture", post(classes::picture))
+        .route("/classes/{class}/groups", post(classes::groups))
+        .route("/classes/{class}/lessons", post(classes::lesson))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
         .route("/workshop/skills", get(workshop::skills))
         .route("/workshop/preview", post(workshop::preview))
+        .route("/workshop/length", post(workshop::length))
         .route("/workshop/print", post(workshop::print))
         .route("/workshop/decks", get(workshop::kept).post(workshop::keep))
         .route("/workshop/decks/{deck}", delete(workshop::forget))
         .route("/workshop/decks/{deck}/file", get(workshop::file))
         .route("/workshop/file", post(workshop::read_file))
+        .route("/workshop/own", get(own_decks::list).post(own_decks::keep))
+        .route("/workshop/own/{deck}", delete(own_decks::forget))
+        .route("/workshop/own/{deck}/file", get(own_decks::file))
         .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
