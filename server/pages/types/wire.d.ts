@@ -2,6 +2,20 @@
 // HANDROUND_UPDATE=1 cargo test -p handround-protocol --test declarations
 
 /**
+ * Sounds that are one for some children of the class, so that no deck asks to tell them apart. By
+ * default whatever some accent of the United States hears as one is kept out of one deck.
+ */
+export type Accent = {
+/**
+ * `pin` and `pen` sound alike: short e before m and n is short i (southern United States).
+ */
+pin_is_pen: boolean,
+/**
+ * `cot` and `caught` sound alike (western United States, nearly all of Canada).
+ */
+cot_is_caught: boolean, };
+
+/**
  * Ages a set of defaults is meant for.
  */
 export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
@@ -470,7 +484,15 @@ groups: number,
 /**
  * Wishes beyond that.
  */
-wishes: DeckWishes, };
+wishes: DeckWishes,
+/**
+ * Sounds that are one for some of the class.
+ */
+accent: Accent,
+/**
+ * Switches of single skills.
+ */
+switches: Switches, };
 
 /**
  * How a deck would look.
@@ -567,7 +589,7 @@ export type FaceIndex = number;
 /**
  * The kind of picture on a card. Only appended to, since journals and reports name kinds.
  */
-export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords";
+export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords" | "LetterTeam" | "Claps" | "PictureParts" | "WordParts" | "ShortForm" | "ShortFormCapitals" | "LongForm" | "LongFormCapitals" | "Solid" | "SolidName" | "SolidThing";
 
 /**
  * All faces of one deck, loaded over HTTP before the first deal.
@@ -1049,6 +1071,8 @@ draw: number,
  * The lesson whose house rules count; `None` for those of the ages.
  */
 lesson: LessonId | null, };
+
+/**
  * The teacher makes a lesson of a kept class: `POST /classes/{class}/lessons`.
  */
 export type LessonAsked = {
@@ -1157,9 +1181,13 @@ confusables: Confusables,
  */
 wishes: DeckWishes,
 /**
- * The words of a deck's pictures are shown and said before its first deal.
+ * Sounds that are one for some of the class.
  */
-naming_walk: boolean, };
+accent: Accent,
+/**
+ * Switches of single skills.
+ */
+switches: Switches, };
 
 /**
  * How well a device is reached, in words for a teacher.
@@ -1605,7 +1633,11 @@ cents_max: number, } } | "Shapes" | "EqualShares" | "OurClass" | { "OwnDeck": {
 /**
  * Which of those that the server keeps.
  */
-deck: OwnDeckId, } };
+deck: OwnDeckId, } } | "FinalSounds" | "MiddleVowels" | "Digraphs" | "Blends" | "SilentE" | "VowelTeams" | "RVowels" | "Syllables" | "Contractions" | "Compounds" | { "BeforeAfter": {
+/**
+ * Largest number: 8 to 120.
+ */
+max: number, } } | "Solids";
 
 /**
  * A skill as the workshop offers it: `GET /workshop/skills`.
@@ -1683,6 +1715,23 @@ missed_four: MissedFour | null, };
  * What is to be exchanged for another of its kind.
  */
 export type Swap = { "Group": GroupKey } | { "Card": CardKey };
+
+/**
+ * Switches of single skills; a skill that a switch does not concern ignores it.
+ */
+export type Switches = {
+/**
+ * Shapes go by their most exact names, so that squares may stand beside rectangles.
+ */
+exact_names: boolean,
+/**
+ * Quarters of an hour are said as quarter past and quarter to, and not by their digits.
+ */
+quarter_words: boolean,
+/**
+ * Each coin shows its value in print.
+ */
+coin_values: boolean, };
 
 /**
  * The deck that one table plays its next game with, instead of the lesson's.
