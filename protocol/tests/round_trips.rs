@@ -123,6 +123,9 @@ fn board_says() -> impl Strategy<Value = BoardSays> {
         (table_id(), seat(), any::<bool>())
             .prop_map(|(table, seat, partner)| BoardSays::HandOver { table, seat, partner }),
         (of(table_id()), any::<bool>()).prop_map(|(table, ring)| BoardSays::Bell { table, ring }),
+        (any::<u16>().prop_map(PupilIndex), of(table_id()))
+            .prop_map(|(pupil, table)| BoardSays::MovePupil { pupil, table }),
+        (name(), table_id()).prop_map(|(name, table)| BoardSays::AddPupil { name, table }),
     ]
 }
 
@@ -392,6 +395,8 @@ fn board_view() -> impl Strategy<Value = BoardView> {
             table_decks: Vec::new(),
             seating: String::new(),
             tables,
+            unseated: Vec::new(),
+            moving: Vec::new(),
         },
     )
 }

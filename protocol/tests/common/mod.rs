@@ -198,6 +198,12 @@ pub fn board_view() -> BoardView {
                 Attention::OnBreak { seat: SeatIndex(1) },
             ],
         }],
+        unseated: vec![PupilLine {
+            pupil: PupilIndex(4),
+            name: "Noor".into(),
+            picture: Picture::Kite,
+        }],
+        moving: vec![PupilMoving { pupil: PupilIndex(0), table: Some(table()) }],
     }
 }
 
@@ -221,7 +227,7 @@ pub fn wall_view() -> WallView {
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 29] = [
+pub const REFUSALS: [Refusal; 33] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -250,6 +256,10 @@ pub const REFUSALS: [Refusal; 29] = [
     Refusal::ServerTrouble,
     Refusal::PartnerHolds,
     Refusal::NothingToDo,
+    Refusal::RoundRunning,
+    Refusal::NameNotPossible,
+    Refusal::SitsThere,
+    Refusal::ClassFull,
     Refusal::DeckNotPossible,
 ];
 
@@ -306,6 +316,9 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("help given", BoardSays::HelpGiven { table: table(), seat: SeatIndex(1) }),
         ("hand over", BoardSays::HandOver { table: table(), seat: SeatIndex(1), partner: true }),
         ("bell", BoardSays::Bell { table: None, ring: true }),
+        ("move a pupil", BoardSays::MovePupil { pupil: PupilIndex(3), table: Some(table()) }),
+        ("a pupil leaves", BoardSays::MovePupil { pupil: PupilIndex(3), table: None }),
+        ("a late-comer", BoardSays::AddPupil { name: "Noor".into(), table: table() }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Board { ask: Ask(ask), says });

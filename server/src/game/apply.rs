@@ -57,6 +57,7 @@ impl Table {
                 self.ended_at = None;
                 self.end = None;
                 self.seats.iter_mut().for_each(Seat::clear_round);
+                self.let_new_seats_join();
                 self.deal(order, at);
             }
             Event::DealShown { seat } => self.of_mut(*seat).deal_shown = Some(at),
@@ -193,6 +194,7 @@ impl Table {
             }
             Event::EndWished => self.end_wished = true,
             Event::BellRang { ring } => self.bell = *ring,
+            Event::Reseated { seat, plan } => self.reseated(*seat, plan, at),
             Event::HelpWished { seat, wanted } => {
                 self.of_mut(*seat).help_since = wanted.then_some(at);
             }

@@ -53,6 +53,8 @@ pub struct Seat {
 
     /// Plays in this game; otherwise it watches.
     pub in_play: bool,
+    /// A new seat that plays from the next deal on.
+    pub joins: bool,
     /// Letters collected in this game.
     pub letters: u8,
     /// Cannot be put out in this round.
@@ -137,6 +139,7 @@ impl Seat {
     pub fn clear_game(&mut self) {
         self.clear_round();
         self.in_play = true;
+        self.joins = false;
         self.letters = 0;
         self.shielded = false;
         self.shield_used = false;
