@@ -220,6 +220,11 @@ pub enum BoardSays {
         /// Whether it rings.
         ring: bool,
     },
+    /// Show the last race of a table on the wall display, calmly.
+    ShowRace {
+        /// The table.
+        table: TableId,
+    },
     /// What one child gets beside the cards; takes effect with the next deal.
     Support {
         /// The pupil.

@@ -3,7 +3,7 @@
 
 use crate::face::FaceKind;
 use crate::house::AgeBand;
-use crate::id::{KeptDeckId, TableId};
+use crate::id::{KeptDeckId, LessonId, OwnDeckId, TableId};
 use crate::skill::Skill;
 use crate::wishes::{CardKey, DeckPlan, GroupKey};
 use serde::{Deserialize, Serialize};
@@ -57,6 +57,9 @@ pub struct PreviewAsk {
     pub draw: u32,
     /// Take another group or another card instead of one that the deck has.
     pub swap: Option<Swap>,
+    /// The lesson it is for, whose class may give its names.
+    #[serde(default)]
+    pub lesson: Option<LessonId>,
 }
 
 /// What is to be exchanged for another of its kind.
@@ -167,6 +170,9 @@ pub struct PrintAsk {
     pub letters: Option<String>,
     /// Players at the table.
     pub seats: u8,
+    /// As in the preview.
+    #[serde(default)]
+    pub lesson: Option<LessonId>,
 }
 
 /// A deck under a name: what `POST /workshop/decks` keeps, and the whole of a deck file.
@@ -188,4 +194,61 @@ pub struct KeptDeck {
     pub id: KeptDeckId,
     /// Its name and what it is.
     pub kept: NamedDeck,
+}
+
+/// A deck that a teacher made herself: one line of `GET /workshop/own`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct OwnDeckLine {
+    /// Which; a plan's skill names it.
+    pub id: OwnDeckId,
+    /// Its name.
+    pub name: String,
+    /// Its match groups.
+    pub groups: u16,
+    /// What its teacher should know although nothing is wrong, in sentences.
+    pub notes: Vec<String>,
+}
+
+/// A deck of her own as a teacher's page sends it: `POST /workshop/own`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct OwnDeckSent {
+    /// The deck: TOML, CSV, or a file that a Handround saved.
+    pub deck: SentFile,
+    /// The pictures that it names.
+    pub pictures: Vec<SentFile>,
+}
+
+/// A file inside a request.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct SentFile {
+    /// Its name, whose ending says what it is.
+    pub name: String,
+    /// Its bytes in base64 (RFC 4648 section 4).
+    pub base64: String,
+}
+
+/// Asks how long rounds and games with a deck will be: `POST /workshop/length`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct LengthAsk {
+    /// The deck.
+    pub deck: DeckPlan,
+    /// As in the preview.
+    pub draw: u32,
+    /// The lesson whose house rules count; `None` for those of the ages.
+    #[serde(default)]
+    pub lesson: Option<LessonId>,
+}
+
+/// How long rounds and games will be, by simulation.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct DeckLength {
+    /// What to expect, at which pace, in sentences.
+    pub sentences: Vec<String>,
+    /// The number of groups that would make a better round; `None` if this one is good.
+    pub groups: Option<u8>,
 }

@@ -49,6 +49,10 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<workshop::PreviewAsk>(&config, &mut declarations);
     add::<workshop::DeckPreview>(&config, &mut declarations);
     add::<workshop::PrintAsk>(&config, &mut declarations);
+    add::<workshop::LengthAsk>(&config, &mut declarations);
+    add::<workshop::DeckLength>(&config, &mut declarations);
+    add::<workshop::OwnDeckSent>(&config, &mut declarations);
+    add::<workshop::OwnDeckLine>(&config, &mut declarations);
     add::<workshop::UseDeck>(&config, &mut declarations);
     add::<workshop::KeptDeck>(&config, &mut declarations);
     fs::remove_dir_all(&folder).unwrap();

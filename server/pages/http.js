@@ -17,9 +17,10 @@ export class Refused extends Error {
  * @template Answer
  * @param {string} path
  * @param {RequestInit} [init]
+ * @param {"json" | "blob"} [as] how the answer is read
  * @returns {Promise<Answer>}
  */
-export async function call(path, init) {
+export async function call(path, init, as = "json") {
   /** @type {Response} */
   let response;
   try {
@@ -27,7 +28,7 @@ export async function call(path, init) {
   } catch {
     throw new Refused(0, { message: "The computer with the game cannot be reached.", line: null });
   }
-  if (response.ok) return response.json();
+  if (response.ok) return as === "blob" ? /** @type {Promise<any>} */ (response.blob()) : response.json();
   /** @type {HttpRefusal} */
   const refusal = await response.json().catch(() => ({ message: "That did not work.", line: null }));
   throw new Refused(response.status, refusal);
@@ -37,12 +38,13 @@ export async function call(path, init) {
  * @template Answer
  * @param {string} path
  * @param {object} body
+ * @param {"json" | "blob"} [as] how the answer is read
  * @returns {Promise<Answer>}
  */
-export function post(path, body) {
+export function post(path, body, as) {
   return call(path, {
     method: "POST",
     headers: { "content-type": "application/json" },
     body: JSON.stringify(body),
-  });
+  }, as);
 }

@@ -2,9 +2,10 @@
 //! the table's inbox in `lesson`, `game` decides events, `journal` makes them durable, the state
 //! evolves, each seat's own view, sockets.
 //!
-//! `game`, `race`, `deck` and `evidence` are pure: time and seeds are arguments. `tests/` checks it.
+//! `game`, `race`, `deck`, `deck_length` and `evidence` are pure: time and seeds are arguments. `tests/` checks it.
 
 pub mod deck;
+pub mod deck_length;
 pub mod evidence;
 pub mod game;
 pub mod journal;

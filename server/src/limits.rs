@@ -39,6 +39,9 @@ pub mod lesson {
     /// Least pause between two ticks that changed nothing, so that a wrong timer cannot spin.
     pub const IDLE_TICK_PAUSE: Micros = Micros::from_ms(50);
 
+    /// How long a race that the teacher shows stays on the wall: six children's tokens, one every
+    /// 2.5 s, and time to look. The page plays it once (`pages/wall/race.js`).
+    pub const WALL_RACE_FOR: Duration = Duration::from_secs(30);
     /// How long the demo shows a game's end before a rematch: time to read it and to look up.
     pub const DEMO_REMATCH_PAUSE: Duration = Duration::from_secs(20);
 
@@ -192,6 +195,11 @@ pub mod workshop {
 
     /// Decks kept on one server: a school's staff with a dozen each.
     pub const KEPT_DECKS_MAX: usize = 300;
+    /// Own decks kept on one server; the largest has some megabytes of pictures.
+    pub const OWN_DECKS_MAX: usize = 100;
+    /// An own deck as it comes, with its pictures in base64: 12 MB of pictures, two phone
+    /// photographs or a hundred drawings.
+    pub const OWN_BYTES_MAX: usize = 16 * 1024 * 1024;
     /// The largest request about a deck in bytes: a deck of 13 groups with all its cards named is
     /// under 4 KB, and the bounds of wishes allow about 40.
     pub const ASK_BYTES_MAX: usize = 48 * 1024;

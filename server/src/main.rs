@@ -1,6 +1,8 @@
 //! The `handround` command: `demo` shows a class at play, `serve` is for a class of one's
-//! own, `print` makes a deck for the table without tablets, `fairness` shows how fair the grab is.
+//! own, `print` makes a deck for the table without tablets, `decks` lists, checks and simulates
+//! decks, `fairness` shows how fair the grab is.
 
+mod decks;
 mod fairness;
 mod print;
 mod qr;
@@ -26,6 +28,8 @@ enum Command {
     Serve(Settings),
     /// Make a deck to print and cut: a PDF with cards, tokens and a guide.
     Print(print::Wish),
+    /// List the skills, check a deck, or simulate how long rounds with it will be.
+    Decks(decks::Decks),
     /// Show with numbers how fair the grab is, under many links and beside plainer rules.
     Fairness(fairness::Fairness),
 }
@@ -37,6 +41,7 @@ async fn main() -> anyhow::Result<()> {
         Command::Demo(settings) => (settings, true),
         Command::Serve(settings) => (settings, false),
         Command::Print(wish) => return wish.print(),
+        Command::Decks(asked) => return decks::run(&asked),
         Command::Fairness(asked) => return fairness::run(&asked).await,
     };
     let listener = settings.listen().await?;

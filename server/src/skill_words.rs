@@ -3,9 +3,10 @@
 
 use anyhow::bail;
 use handround_protocol::house::AgeBand;
-use handround_protocol::id::DeckId;
+use handround_protocol::id::{DeckId, OwnDeckId};
 use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::view::LessonPlan;
+use handround_server::deck::own::OwnDeck;
 use handround_server::deck::{Deck, family_of, from_plan};
 
 /// How a skill's name becomes a skill.
@@ -89,7 +90,47 @@ pub struct DeckWords {
     seed: u64,
 }
 
+/// A skill with its setting as it is said on the command line: `sums --to 10`. `None` for a skill that
+/// needs more than words.
+pub fn said(skill: Skill) -> Option<String> {
+    let same = |other: Skill| std::mem::discriminant(&other) == std::mem::discriminant(&skill);
+    let clock = Skill::ClockTimes { step_minutes: 60 };
+    let (word, _) = SKILLS.iter().find(|(_, setting)| match setting {
+        Plain(plain) => same(*plain),
+        To(usual, make) => same(make(*usual)),
+        Setting::Minutes(_) => same(clock),
+    })?;
+    Some(match skill {
+        Skill::SumsWithin { max } | Skill::OneMore { max } | Skill::PlaceValue { max } => {
+            format!("{word} --to {max}")
+        }
+        Skill::Coins { cents_max } => format!("{word} --to {cents_max}"),
+        Skill::ClockTimes { step_minutes } => format!("{word} --minutes {step_minutes}"),
+        _ => (*word).to_owned(),
+    })
+}
+
 impl DeckWords {
+    /// The plan for a teacher's own deck: ages, size, pairs and seed are as the words say.
+    ///
+    /// # Errors
+    /// A setting that only a skill has.
+    pub fn own_plan(&self, own: &OwnDeck) -> anyhow::Result<LessonPlan> {
+        let setting = [
+            ("--numbers", self.numbers.is_some()),
+            ("--to", self.to.is_some()),
+            ("--minutes", self.minutes.is_some()),
+        ];
+        if let Some((name, _)) = setting.iter().find(|(_, said)| *said) {
+            bail!("{name} says nothing about a deck of your own");
+        }
+        let mut plan = LessonPlan::for_ages(self.ages.unwrap_or(AgeBand::FiveToSix));
+        plan.skill = Skill::OwnDeck { deck: OwnDeckId([0; 16]) };
+        plan.confusables = self.confusables;
+        plan.groups = self.groups.unwrap_or_else(|| own.family().groups_max(self.confusables));
+        Ok(plan)
+    }
+
     /// The plan that these words make.
     ///
     /// # Errors
@@ -131,6 +172,11 @@ impl DeckWords {
     /// As `plan`, and what makes the deck impossible.
     pub fn deck(&self) -> anyhow::Result<Deck> {
         Ok(from_plan(&self.plan()?, DeckId([0; 16]), self.seed())?)
+    }
+
+    /// The seed's number.
+    pub fn seed_number(&self) -> u64 {
+        self.seed
     }
 
     /// The seed in full.
@@ -204,6 +250,9 @@ mod tests {
         for offer in skills_on_offer() {
             for setting in offer.settings {
                 assert!(said.contains(&setting.skill), "no word for {:?}", setting.skill);
+                let words = super::said(setting.skill).unwrap();
+                let plan = read(&format!("x --groups 4 --skill {words}")).plan().unwrap();
+                assert_eq!(plan.skill, setting.skill, "{words}");
             }
         }
     }

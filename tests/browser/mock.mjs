@@ -10,6 +10,7 @@ import { fileURLToPath } from "node:url";
 import { WebSocketServer } from "ws";
 import { SHEET } from "./mock/faces.mjs";
 import { playScene } from "./mock/play.mjs";
+import { workshopAnswer } from "./mock/workshop.mjs";
 import { board, CLASS, LESSON, PLACES, SCENES, wall } from "./mock/views.mjs";
 
 const PAGES = fileURLToPath(new URL("../../server/pages/", import.meta.url));
@@ -25,8 +26,16 @@ const sceneOf = (token) => Buffer.from(token, "hex").toString().replace(/\0+$/, 
 /** What pages have said, for checks. @type {ToServer[]} */
 export const heard = [];
 
+/** What pages have asked of the workshop and of a lesson over HTTP, for checks. @type {{ path: string, body: any }[]} */
+export const posted = [];
+
 /** @type {Set<import("ws").WebSocket>} */
 const socketsOpen = new Set();
+
+/** Says something to every page. @param {ToClient} message */
+export function sayToAll(message) {
+  for (const socket of socketsOpen) socket.send(JSON.stringify(message));
+}
 
 /** Closes every socket, as a server that stops. */
 export function dropAll() {
@@ -40,7 +49,7 @@ export function startMock(port, pictures) {
     /** @type {Buffer[]} */ const chunks = [];
     for await (const chunk of request) chunks.push(chunk);
     const body = Buffer.concat(chunks).toString();
-    const json = (/** @type {object} */ answer, status = 200) => {
+    const json = (/** @type {object | null} */ answer, status = 200) => {
       response.writeHead(status, { "content-type": "application/json" });
       response.end(JSON.stringify(answer));
     };
@@ -76,6 +85,11 @@ export function startMock(port, pictures) {
       return json(lines);
     }
     if (path === "/lessons") return /,,|^\s*$/.test(body) ? json({ message: "There is no picture called \"dragon\".", line: 3 }, 422) : json({ lesson: LESSON, seating: "11 children at 3 tables: two of 4 and one of 3." });
+    if (path.startsWith("/workshop/") || /^\/lessons\/\w+\/(plan|deck)$/.test(path)) {
+      if (request.method === "POST") posted.push({ path, body: path === "/workshop/file" ? body : JSON.parse(body) });
+      const { status, answer } = workshopAnswer(path, request.method ?? "GET", body);
+      return json(answer, status);
+    }
     response.writeHead(404).end();
   });
 

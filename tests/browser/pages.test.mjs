@@ -6,7 +6,7 @@ import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
 import { AxeBuilder } from "@axe-core/playwright";
 import { chromium } from "playwright-core";
-import { dropAll, heard, startMock, tokenOf } from "./mock.mjs";
+import { dropAll, heard, posted, startMock, tokenOf } from "./mock.mjs";
 import { LESSON, NONCE, SCENES } from "./mock/views.mjs";
 
 const PORT = 8099;
@@ -26,6 +26,7 @@ async function open(scene, { width = 768, height = 1024, touch = false, path = "
   if (scene) await context.addInitScript((token) => localStorage.setItem("handround.place", JSON.stringify({ token, name: "Ada", picture: "kite" })), tokenOf(scene));
   const page = await context.newPage();
   heard.length = 0;
+  posted.length = 0;
   await page.goto(path);
   return page;
 }
@@ -263,10 +264,10 @@ test("a class list that is refused names the line and selects it; a good one ope
   await page.locator("#plan-word").fill("fern");
   await page.getByRole("button", { name: "Use from the next game" }).click();
   await page.getByRole("button", { name: "Freeze Table 1" }).click();
-  await until(() => heard.filter((message) => "Board" in message).length === 2);
-  const says = heard.flatMap((message) => ("Board" in message ? [message.Board.says] : []));
-  assert.deepEqual(typeof says[0] === "object" && "Plan" in says[0] ? says[0].Plan.house : null, { Letters: { word: "fern" } });
-  assert.deepEqual(says[1], { Pause: { table: "1".repeat(32) } });
+  await until(() => heard.some((message) => "Board" in message) && posted.length === 1);
+  assert.deepEqual(heard.flatMap((message) => ("Board" in message ? [message.Board.says] : [])), [{ Pause: { table: "1".repeat(32) } }]);
+  assert.equal(posted[0]?.path, `/lessons/${LESSON}/plan`);
+  assert.deepEqual(posted[0]?.body.house, { Letters: { word: "fern" } });
   await page.context().close();
 });
 
@@ -274,7 +275,7 @@ test("a class list that is refused names the line and selects it; a good one ope
 const LOOKED_AT = [
   ["join", "/", null], ["places", `/j/${"c".repeat(32)}`, null],
   ...["waiting", "deciding", "dealer", "hint", "taken", "calm", "watching", "sorts", "roundover", "gameover", "paused"].map((scene) => /** @type {[string, string, string]} */ ([scene, "/", scene])),
-  ["lessons", "/teacher", null], ["board", `/teacher#${LESSON}`, null], ["wall", `/wall/${"e".repeat(32)}`, null],
+  ["lessons", "/teacher", null], ["board", `/teacher#${LESSON}`, null], ["decks", "/teacher#decks", null], ["decks of a lesson", `/teacher#decks-${LESSON}`, null], ["wall", `/wall/${"e".repeat(32)}`, null],
 ];
 for (const [name, path, scene] of LOOKED_AT) {
   test(`axe finds nothing, nothing leaves the house, no policy is broken: ${name}`, async () => {

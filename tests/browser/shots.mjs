@@ -49,6 +49,7 @@ for (const size of sizes) {
   await shot("teacher-ten", size, `/teacher#${"2".repeat(32)}`, null);
   await shot("teacher-support", size, `/teacher#${LESSON}`, null, async (page) => { await page.getByRole("button", { name: "more for Ada" }).click(); await page.getByRole("button", { name: "Support" }).click(); });
   await shot("teacher-plan", size, `/teacher#${LESSON}`, null, (page) => page.click("#plan-open"));
+  await shot("teacher-decks", size, `/teacher#decks-${LESSON}`, null);
   await shot("wall-open", size, `/wall/${"e".repeat(32)}`, null);
   await shot("wall-closed", size, `/wall/${"f".repeat(32)}`, null);
   await shot("wall-ten", size, `/wall/${"a".repeat(32)}`, null);

@@ -80,6 +80,7 @@ fn pure_rooms_know_no_runtime_clock_socket_database_or_global_randomness() {
         "server/src/game",
         "server/src/race",
         "server/src/deck",
+        "server/src/deck_length",
         "server/src/evidence",
     ];
     for room in rooms {

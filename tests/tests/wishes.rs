@@ -12,7 +12,7 @@ use handround_protocol::workshop::{DeckPreview, PreviewAsk, Swap};
 use handround_server::deck::families::skills_on_offer;
 use handround_server::deck::valid::check;
 use handround_server::deck::wishes::{card_key, group_key, preview, title};
-use handround_server::deck::{family_of, from_plan};
+use handround_server::deck::{Material, family_of, from_plan};
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 
@@ -28,7 +28,8 @@ fn deck(skill: Skill) -> DeckPlan {
 }
 
 fn look(deck: &DeckPlan, draw: u32, swap: Option<Swap>) -> Result<DeckPreview, String> {
-    preview(&PreviewAsk { deck: deck.clone(), draw, swap }).map_err(|error| error.to_string())
+    preview(&PreviewAsk { deck: deck.clone(), draw, swap, lesson: None }, Material::default())
+        .map_err(|error| error.to_string())
 }
 
 /// What the lesson's table gets for this plan: cards by name, and whether the deck is valid.

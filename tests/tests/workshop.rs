@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used)]
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{KeptDeckId, LessonId, TableId};
@@ -11,7 +13,8 @@ use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::view::LessonPlan;
 use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
 use handround_protocol::workshop::{
-    DeckPreview, KeptDeck, NamedDeck, PreviewAsk, PrintAsk, SkillOffer, Swap, UseDeck,
+    DeckLength, DeckPreview, KeptDeck, LengthAsk, NamedDeck, OwnDeckLine, OwnDeckSent, PreviewAsk,
+    PrintAsk, SentFile, SkillOffer, Swap, UseDeck,
 };
 use handround_tests::house::{Answer, House};
 use serde::Serialize;
@@ -27,8 +30,12 @@ async fn post(house: &House, path: &str, body: &impl Serialize) -> Answer {
 }
 
 async fn preview(house: &House, deck: &DeckPlan, swap: Option<Swap>) -> DeckPreview {
-    let answer =
-        post(house, "/workshop/preview", &PreviewAsk { deck: deck.clone(), draw: 4, swap }).await;
+    let answer = post(
+        house,
+        "/workshop/preview",
+        &PreviewAsk { deck: deck.clone(), draw: 4, swap, lesson: None },
+    )
+    .await;
     assert_eq!(answer.status, 200, "{:?}", answer.refusal());
     answer.json()
 }
@@ -58,17 +65,24 @@ async fn until(
 async fn only_teachers_of_this_server_come_in_and_only_from_its_own_pages() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\n").await;
-    let ask = serde_json::to_vec(&PreviewAsk { deck: letters(), draw: 0, swap: None }).unwrap();
+    let ask =
+        serde_json::to_vec(&PreviewAsk { deck: letters(), draw: 0, swap: None, lesson: None })
+            .unwrap();
     let deck = KeptDeckId([1; 16]);
     let lines = [
         "GET /workshop/skills".to_owned(),
         "POST /workshop/preview".to_owned(),
         "POST /workshop/print".to_owned(),
+        "POST /workshop/length".to_owned(),
         "GET /workshop/decks".to_owned(),
         "POST /workshop/decks".to_owned(),
         format!("DELETE /workshop/decks/{deck}"),
         format!("GET /workshop/decks/{deck}/file"),
         "POST /workshop/file".to_owned(),
+        "GET /workshop/own".to_owned(),
+        "POST /workshop/own".to_owned(),
+        format!("DELETE /workshop/own/{deck}"),
+        format!("GET /workshop/own/{deck}/file"),
         format!("POST /lessons/{lesson}/plan"),
         format!("POST /lessons/{lesson}/deck"),
     ];
@@ -322,6 +336,7 @@ async fn a_deck_comes_out_on_paper() {
         backs: true,
         letters: Some("leaf".into()),
         seats: 4,
+        lesson: None,
     };
     let pdf = post(&house, "/workshop/print", &ask).await;
     assert_eq!((pdf.status, pdf.header("content-type")), (200, Some("application/pdf")));
@@ -349,10 +364,138 @@ async fn whoever_draws_without_end_waits() {
     let signed = house.ask(&with_key, &[], b"").await;
     let cookie =
         format!("Cookie: {}", signed.header("set-cookie").unwrap().split(';').next().unwrap());
-    let mut statuses = Vec::new();
-    for _ in 0..200 {
-        statuses.push(house.ask("GET /workshop/skills", &[&cookie], b"").await.status);
+    // All at once, so that however slow the machine is, they come faster than the allowance grows.
+    let headers = [cookie.as_str()];
+    let asks = (0..400).map(|_| house.ask("GET /workshop/skills", &headers, b""));
+    let answers = futures_util::future::join_all(asks).await;
+    let count = |status| answers.iter().filter(|answer| answer.status == status).count();
+    assert!(count(200) >= 60, "a teacher who tries settings is served: {}", count(200));
+    assert!(count(429) > 0, "a script waits");
+    assert_eq!(count(200) + count(429), 400);
+}
+
+fn sent(name: &str, bytes: &[u8]) -> SentFile {
+    SentFile { name: name.into(), base64: STANDARD.encode(bytes) }
+}
+
+/// Twenty words in five groups, as a spreadsheet saves them.
+const WORDS: &str = "name:,Garden words\n\
+    meaning,face,face,face,face\n\
+    roots,beet,carrot,radish,turnip\n\
+    leaves,cabbage,lettuce,spinach,kale\n\
+    fruits,apple,pear,plum,cherry\n\
+    tools,spade,rake,hoe,shears\n\
+    insects,bee,ant,moth,wasp\n";
+
+#[tokio::test]
+async fn own_decks_are_kept_looked_at_played_shared_and_forgotten() {
+    let house = House::open_on_disk(5).await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\n").await;
+    let send = OwnDeckSent { deck: sent("garden.csv", WORDS.as_bytes()), pictures: vec![] };
+    let kept = post(&house, "/workshop/own", &send).await;
+    assert_eq!(kept.status, 201, "{:?}", kept.refusal());
+    let kept: OwnDeckLine = kept.json();
+    assert_eq!((kept.name.as_str(), kept.groups), ("Garden words", 5));
+    let list = async || -> Vec<OwnDeckLine> {
+        house.ask_as_teacher("GET /workshop/own", b"").await.json()
+    };
+    assert_eq!(list().await, vec![kept.clone()]);
+
+    let deck = DeckPlan { skill: Skill::OwnDeck { deck: kept.id }, groups: 5, ..letters() };
+    let shown = preview(&house, &deck, None).await;
+    assert_eq!((shown.name.as_str(), shown.groups.len()), ("Garden words", 5));
+    let wish = UseDeck { table: None, deck: Some(shown.deck.clone()) };
+    let used = post(&house, &format!("/lessons/{lesson}/deck"), &wish).await;
+    assert_eq!(used.status, 200, "{:?}", used.refusal());
+    until(&house, lesson, |board| board.next_deck == "Garden words").await;
+
+    let file = format!("GET /workshop/own/{}/file", kept.id);
+    let file = house.ask_as_teacher(&file, b"").await;
+    assert_eq!(
+        file.header("content-disposition"),
+        Some("attachment; filename=\"deck-own-Garden-words.json\"")
+    );
+    let back = OwnDeckSent { deck: sent("shared.json", &file.body), pictures: vec![] };
+    let again: OwnDeckLine = post(&house, "/workshop/own", &back).await.json();
+    for id in [kept.id, again.id] {
+        let gone = house.ask_as_teacher(&format!("DELETE /workshop/own/{id}"), b"").await;
+        assert_eq!(gone.status, 200);
     }
-    assert_eq!(statuses[..40], [200; 40], "a teacher who tries settings is served");
-    assert!(statuses.contains(&429));
+    assert_eq!(list().await, []);
+    let no =
+        post(&house, "/workshop/preview", &PreviewAsk { deck, draw: 0, swap: None, lesson: None })
+            .await;
+    assert!(no.refusal().message.contains("not kept here any more"), "{:?}", no.refusal());
+    // The lesson has its own copy of the cards.
+    house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+    until(&house, lesson, |board| board.tables[0].deck_name == "Garden words").await;
+}
+
+#[tokio::test]
+async fn hostile_own_decks_name_the_reason_and_leave_nothing() {
+    let house = House::open().await;
+    let picture = |bytes: &[u8]| OwnDeckSent {
+        deck: sent("garden.csv", WORDS.replace("ant", "ant.png").as_bytes()),
+        pictures: vec![sent("ant.png", bytes)],
+    };
+    let file = |name: &str, bytes: &[u8]| OwnDeckSent { deck: sent(name, bytes), pictures: vec![] };
+    let one_group = "name:,Words\nmeaning,face,face,face,face\nroots,beet,carrot,radish,turnip\n";
+    let table = [
+        (file("garden.exe", WORDS.as_bytes()), "ends in .toml, .csv or .json"),
+        (file("garden.csv", one_group.as_bytes()), "4"),
+        (file("garden.csv", b"\xff\xfe\x00"), ""),
+        (file("garden.csv", WORDS.replace("hoe", "rake").as_bytes()), "Line 6"),
+        (file("shared.json", b"{\"name\":\"x\"}"), "no deck that Handround has saved"),
+        (picture(b"<svg onload=alert(1)>"), "ant.png"),
+        (picture(&[0x89, b'P', b'N', b'G', 0, 0, 0]), "ant.png"),
+    ];
+    for (send, expected) in table {
+        let no = post(&house, "/workshop/own", &send).await;
+        assert_eq!(no.status, 400, "{}", send.deck.name);
+        assert!(no.refusal().message.contains(expected), "{expected}: {:?}", no.refusal());
+    }
+    let large = house.ask_as_teacher("POST /workshop/own", &vec![b'a'; 17 * 1024 * 1024]).await;
+    assert_eq!(large.status, 413);
+    let kept: Vec<OwnDeckLine> = house.ask_as_teacher("GET /workshop/own", b"").await.json();
+    assert_eq!(kept, []);
+}
+
+/// Names stay in the lesson that they came from.
+#[tokio::test]
+async fn the_class_s_names_make_a_deck_in_their_lesson_alone() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\nElif\nFinn\nGus\nHana\n").await;
+    let deck = DeckPlan { skill: Skill::OurClass, groups: 6, ..letters() };
+    let ask = |lesson| PreviewAsk { deck: deck.clone(), draw: 1, swap: None, lesson };
+    let shown = post(&house, "/workshop/preview", &ask(Some(lesson))).await;
+    assert_eq!(shown.status, 200, "{:?}", shown.refusal());
+    let shown: DeckPreview = shown.json();
+    assert_eq!(shown.groups.len(), 6);
+    assert!(shown.choices.iter().any(|choice| choice.title == "Hana"), "{:?}", shown.choices);
+    let wish = UseDeck { table: None, deck: Some(shown.deck.clone()) };
+    assert_eq!(post(&house, &format!("/lessons/{lesson}/deck"), &wish).await.status, 200);
+    let elsewhere = post(&house, "/workshop/preview", &ask(None)).await;
+    assert!(elsewhere.refusal().message.contains("needs the class list"));
+    let named = NamedDeck { name: "Our class".into(), deck: shown.deck };
+    let no = post(&house, "/workshop/decks", &named).await;
+    assert!(no.status == 400 && no.refusal().message.contains("stays in its lesson"));
+}
+
+/// The sentence is that of the simulation; more groups are proposed where rounds are too short.
+#[tokio::test]
+async fn a_deck_says_how_long_its_rounds_will_be() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\n").await;
+    let ask = |deck, lesson| LengthAsk { deck, draw: 4, lesson };
+    let shown = preview(&house, &letters(), None).await;
+    for lesson in [None, Some(lesson)] {
+        let told = post(&house, "/workshop/length", &ask(shown.deck.clone(), lesson)).await;
+        assert_eq!(told.status, 200, "{:?}", told.refusal());
+        let told: DeckLength = told.json();
+        println!("{told:?}");
+        assert!(told.sentences[0].starts_with("With 4 players a round takes about"), "{told:?}");
+    }
+    let small = preview(&house, &DeckPlan { groups: 3, ..letters() }, None).await;
+    let no = post(&house, "/workshop/length", &ask(small.deck, None)).await;
+    assert!(no.status == 400 && no.refusal().message.ends_with('.'), "{:?}", no.refusal());
 }

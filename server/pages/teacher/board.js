@@ -1,10 +1,11 @@
 /**
  * The live board of one lesson: the way in for children, buttons for all tables, one card a table.
  * It draws a `BoardView`, says the teacher's wishes, and shows refusals as sentences.
- * @import {BoardSays, BoardView} from "../types/wire.js"
+ * @import {BoardSays, BoardView, LessonPlan} from "../types/wire.js"
  */
 import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
+import { post, Refused } from "../http.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
@@ -23,8 +24,8 @@ export class Board {
   /** @param {(says: BoardSays) => void} say */
   constructor(say) {
     this.say = say;
-    this.openPlan = setUpPlan((plan) => this.say({ Plan: plan }));
-    this.openRace = setUpRace();
+    this.openPlan = setUpPlan((plan) => void this.#plan(plan));
+    this.openRace = setUpRace((says) => this.say(says));
     this.seat = new SeatDialog(say);
   }
 
@@ -34,7 +35,7 @@ export class Board {
     document.title = `${view.name}: Handround`;
     setText(part("board-name"), view.name);
     setText(part("board-seating"), view.seating);
-    setText(part("plan-line"), planWords(view.plan));
+    setText(part("plan-line"), planWords(view.plan, view.next_deck));
     this.#entrance(view);
     this.#acts(view);
     this.#tables(view);
@@ -53,8 +54,8 @@ export class Board {
       if (!this.#cards.has(table.table)) { this.#cards.set(table.table, card); root.append(card); }
       const focused = card.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
       card.classList.toggle("urgent", urgency(table.attention[0]) >= 3);
-      refill(card, JSON.stringify([table, view.plan.tray_limit]), () => tableCard(table, {
-        trayLimit: view.plan.tray_limit, say: this.say, openRace: () => void this.openRace(view.lesson, table), openSeat: (seat) => this.seat.open(view, table, seat),
+      refill(card, JSON.stringify([table, view.plan.tray_limit, view.table_decks]), () => tableCard(table, {
+        trayLimit: view.plan.tray_limit, ownDeck: view.table_decks.find((own) => own.table === table.table)?.name ?? "", say: this.say, openRace: () => void this.openRace(view.lesson, table), openSeat: (seat) => this.seat.open(view, table, seat),
       }));
       // A board that changes a few times a second must not throw the keyboard's place away.
       if (focused && !card.contains(document.activeElement)) /** @type {HTMLElement | null} */ (card.querySelector(`[data-act="${focused}"]`) ?? card.querySelector("button"))?.focus();
@@ -90,7 +91,7 @@ export class Board {
     const any = (/** @type {(one: ReturnType<typeof possible>) => boolean} */ test) => can.some(test);
     const bell = view.tables.some((table) => table.bell);
     const state = [any((one) => one.start), any((one) => one.pause), any((one) => one.resume), any((one) => one.end), bell];
-    refill(part("board-acts"), state.join(), () => {
+    refill(part("board-acts"), [view.lesson, ...state].join(), () => {
       const button = (/** @type {string} */ words, /** @type {() => void} */ act, /** @type {boolean} */ on, css = "button plain") => {
         const one = make("button", { class: css, type: "button" }, words);
         one.disabled = !on;
@@ -100,21 +101,36 @@ export class Board {
       const all = { table: null };
       const plan = button("Change the game", () => { if (this.#view) this.openPlan(this.#view.plan); }, true);
       plan.id = "plan-open";
+      const cards = make("a", { class: "button plain", href: `#decks-${view.lesson}` }, "Choose the cards");
       return [
         button("Start all", () => this.say({ Start: all }), state[0] ?? false, "button"),
         button("Freeze all", () => this.say({ Pause: all }), state[1] ?? false),
         button("All go on", () => this.say({ Resume: all }), state[2] ?? false),
         button(bell ? "Take the bell back" : "Ring the bell: last round", () => this.say({ Bell: { ...all, ring: !bell } }), bell || (state[3] ?? false)),
         button("End all", () => { if (confirm("End the game at every table?")) this.say({ End: all }); }, state[3] ?? false),
-        plan,
+        plan, cards,
         button("End the lesson", () => { if (confirm("End the lesson for good? All devices leave their seats.")) this.say("EndLesson"); }, true, "button plain quiet"),
       ];
     });
   }
 
+  /** Over HTTP, since only there a refusal says why. @param {LessonPlan} plan */
+  async #plan(plan) {
+    try {
+      await post(`/lessons/${this.#view?.lesson}/plan`, plan);
+      setText(part("board-note"), "");
+    } catch (refused) {
+      if (!(refused instanceof Refused)) throw refused;
+      this.#note(refused.message);
+    }
+  }
+
   /** @param {import("../types/wire.js").Refusal} refusal */
-  refused(refusal) {
-    setText(part("board-note"), refusalWords(refusal));
+  refused(refusal) { this.#note(refusalWords(refusal)); }
+
+  /** @param {string} words */
+  #note(words) {
+    setText(part("board-note"), words);
     clearTimeout(this.#noteEnds);
     this.#noteEnds = setTimeout(() => setText(part("board-note"), ""), NOTE_MS);
   }

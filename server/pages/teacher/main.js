@@ -1,6 +1,6 @@
 /**
  * The teacher's page: sign-in hint, lessons, the live board of the lesson that the address names
- * after `#`. A recipe; each step has its own module.
+ * after `#`, the deck workshop. A recipe; each step has its own module.
  * @import {BoardSays, ToClient} from "../types/wire.js"
  */
 import { part, setText, show } from "../dom.js";
@@ -8,16 +8,22 @@ import { Refused } from "../http.js";
 import { Wire } from "../wire.js";
 import { Board } from "./board.js";
 import { loadLessons, setUpLessons } from "./lessons.js";
+import { Workshop } from "./workshop.js";
 
-const PANELS = ["sign-in", "lessons", "board"];
+const PANELS = ["sign-in", "lessons", "board", "decks"];
 /** @type {Wire | null} */ let wire = null;
 const board = new Board((/** @type {BoardSays} */ says) => {
   if (wire?.board(says) === null) setText(part("link-state"), "Not sent: the link is down. It comes back by itself.");
 });
 
+const workshop = new Workshop();
+/** The deck workshop, alone or for a lesson. */
+const DECKS = /^#decks(?:-([0-9a-f]{32}))?$/i;
+
 /** @param {ToClient} message */
 function hear(message) {
-  if ("Board" in message) { board.render(message.Board); show("board", PANELS); }
+  if ("Board" in message && DECKS.test(location.hash)) workshop.meet(message.Board);
+  else if ("Board" in message) { board.render(message.Board); show("board", PANELS); }
   else if ("Refused" in message) board.refused(message.Refused.refusal);
 }
 
@@ -40,12 +46,14 @@ function openBoard(lesson) {
 async function go() {
   wire?.end();
   wire = null;
-  const lesson = /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
+  const decks = DECKS.exec(location.hash);
+  const lesson = decks?.[1] ?? /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   try {
     // Asked first in any case: a socket that is refused could not say why.
     await loadLessons();
+    if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
     if (lesson) openBoard(lesson);
-    else { document.title = "Handround: teacher"; show("lessons", PANELS); }
+    else if (!decks) { document.title = "Handround: teacher"; show("lessons", PANELS); }
   } catch (refused) {
     if (refused instanceof Refused && (refused.status === 401 || refused.status === 403)) show("sign-in", PANELS);
     else if (refused instanceof Refused) { setText(part("link-state"), refused.message); setTimeout(go, 3_000); }

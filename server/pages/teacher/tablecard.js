@@ -65,9 +65,9 @@ function seatRow(seat, marks, { table, index, trayLimit, openSeat }) {
 
 /**
  * @param {BoardTable} table
- * @param {{ trayLimit: number, say: (says: BoardSays) => void, openRace: () => void, openSeat: (seat: number) => void }} board
+ * @param {{ trayLimit: number, ownDeck: string, say: (says: BoardSays) => void, openRace: () => void, openSeat: (seat: number) => void }} board
  */
-export function tableCard(table, { trayLimit, say, openRace, openSeat }) {
+export function tableCard(table, { trayLimit, ownDeck, say, openRace, openSeat }) {
   const { view } = table;
   const can = possible(table);
   const state = view.paused ? "frozen" : PHASES[view.phase];
@@ -88,7 +88,7 @@ export function tableCard(table, { trayLimit, say, openRace, openSeat }) {
       table.bell && make("span", { class: "state bell" }, "last round"),
       view.round > 0 && make("span", { class: "round" }, `game ${view.game}, round ${view.round}`)),
     table.attention.length > 0 && make("ul", { class: "attention" }, ...table.attention.map((reason) => make("li", {}, attentionWords(reason, view)))),
-    make("p", { class: "deck" }, table.deck_name, running(view) && make("span", { class: "pace" }, `${table.moves_a_minute} moves a minute`), hasTokens(view.house) && (view.phase === "Dealt" || view.phase === "Playing")
+    make("p", { class: "deck" }, table.deck_name, ownDeck !== "" && ownDeck !== table.deck_name && make("span", { class: "tag" }, `next game: ${ownDeck}`), running(view) && make("span", { class: "pace" }, `${table.moves_a_minute} moves a minute`), hasTokens(view.house) && (view.phase === "Dealt" || view.phase === "Playing")
       && make("span", { class: "pebbles", role: "img", "aria-label": `${table.tokens_left} of ${view.tokens} pebbles left` },
         ...Array.from({ length: view.tokens }, (_, place) => make("span", { class: place < table.tokens_left ? "pebble" : "pebble gone" })),
         `${table.tokens_left} of ${view.tokens}`)),

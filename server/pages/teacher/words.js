@@ -45,10 +45,10 @@ export function missedWords(missed) {
   return missed === "Tell" ? "hint at once" : `hint after ${missed.HintAfter.seconds} s`;
 }
 
-/** The plan in one line. @param {LessonPlan} plan */
-export function planWords(plan) {
+/** The plan in one line. @param {LessonPlan} plan @param {string} deck what its deck is called */
+export function planWords(plan, deck) {
   return [
-    `Ages ${AGES[plan.ages]}`, houseWords(plan.house), `numbers ${plan.number_min} to ${plan.number_max}`,
+    `Ages ${AGES[plan.ages]}`, houseWords(plan.house), deck,
     `${plan.groups} groups`, missedWords(plan.missed_four),
     plan.cards_come_by_themselves ? "cards come by themselves" : "the dealer draws",
   ].join(" · ");
@@ -69,8 +69,9 @@ export function refusalWords(refusal) {
     case "SeatCount": return "A table has two to six seats.";
     case "NoSuchTable": return "That table is not there any more.";
     case "Paused": return "The table is frozen. Let it go on first.";
+    case "NoRace": return "There is no race to show at that table.";
     case "NoRound": return "No round is being played there.";
-    case "DeckNotPossible": return "No deck can be made so. Open the deck workshop to see why.";
+    case "DeckNotPossible": return "No deck can be made so. Choose the cards to see why.";
     case "NothingToDo": return "There is nothing that this child could do just now.";
     default: return "That is not possible now.";
   }

@@ -112,7 +112,11 @@ table: TableId | null,
 /**
  * Whether it rings.
  */
-ring: boolean, } } | { "Support": {
+ring: boolean, } } | { "ShowRace": {
+/**
+ * The table.
+ */
+table: TableId, } } | { "Support": {
 /**
  * The pupil.
  */
@@ -350,6 +354,19 @@ export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": T
  * One deck; its face sheet never changes, so pages may cache it.
  */
 export type DeckId = string;
+
+/**
+ * How long rounds and games will be, by simulation.
+ */
+export type DeckLength = {
+/**
+ * What to expect, at which pace, in sentences.
+ */
+sentences: Array<string>,
+/**
+ * The number of groups that would make a better round; `None` if this one is good.
+ */
+groups: number | null, };
 
 /**
  * What a deck should be like: the part of a lesson's plan that makes its cards, and all that is kept
@@ -891,6 +908,23 @@ name: string,
 chosen: boolean, };
 
 /**
+ * Asks how long rounds and games with a deck will be: `POST /workshop/length`.
+ */
+export type LengthAsk = {
+/**
+ * The deck.
+ */
+deck: DeckPlan,
+/**
+ * As in the preview.
+ */
+draw: number,
+/**
+ * The lesson whose house rules count; `None` for those of the ages.
+ */
+lesson: LessonId | null, };
+
+/**
  * One lesson.
  */
 export type LessonId = string;
@@ -1048,6 +1082,40 @@ export type Nonce = string;
 export type OwnDeckId = string;
 
 /**
+ * A deck that a teacher made herself: one line of `GET /workshop/own`.
+ */
+export type OwnDeckLine = {
+/**
+ * Which; a plan's skill names it.
+ */
+id: OwnDeckId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Its match groups.
+ */
+groups: number,
+/**
+ * What its teacher should know although nothing is wrong, in sentences.
+ */
+notes: Array<string>, };
+
+/**
+ * A deck of her own as a teacher's page sends it: `POST /workshop/own`.
+ */
+export type OwnDeckSent = {
+/**
+ * The deck: TOML, CSV, or a file that a Handround saved.
+ */
+deck: SentFile,
+/**
+ * The pictures that it names.
+ */
+pictures: Array<SentFile>, };
+
+/**
  * Where the table stands.
  */
 export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver" | "Naming";
@@ -1072,7 +1140,11 @@ draw: number,
 /**
  * Take another group or another card instead of one that the deck has.
  */
-swap: Swap | null, };
+swap: Swap | null,
+/**
+ * The lesson it is for, whose class may give its names.
+ */
+lesson: LessonId | null, };
 
 /**
  * Asks for a deck on paper: `POST /workshop/print`.
@@ -1101,7 +1173,11 @@ letters: string | null,
 /**
  * Players at the table.
  */
-seats: number, };
+seats: number,
+/**
+ * As in the preview.
+ */
+lesson: LessonId | null, };
 
 /**
  * A pupil's line in the class list, counted from 0.
@@ -1123,7 +1199,11 @@ lines: Array<string>,
 /**
  * Bars of reaction with their intervals, as one `<svg>` element.
  */
-picture_svg: string, };
+picture_svg: string,
+/**
+ * Whether the wall display can replay it: a race that does not count is not shown.
+ */
+can_replay: boolean, };
 
 /**
  * Why a move or a teacher's wish was refused. Only appended to.
@@ -1132,7 +1212,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace";
 
 /**
  * How a round can end.
@@ -1329,6 +1409,19 @@ sorting: Array<FaceIndex>,
  * What this child asked for, and who plays its cards by the teacher's word.
  */
 care: CareView, };
+
+/**
+ * A file inside a request.
+ */
+export type SentFile = {
+/**
+ * Its name, whose ending says what it is.
+ */
+name: string,
+/**
+ * Its bytes in base64 (RFC 4648 section 4).
+ */
+base64: string, };
 
 /**
  * The skill that a deck practises. Only appended to, since stored plans name skills.
@@ -1628,6 +1721,27 @@ deck: DeckPlan | null, };
 export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped" | "Frozen";
 
 /**
+ * A race to replay calmly: who took a token, and nothing of times or of who took none.
+ */
+export type WallRace = {
+/**
+ * Counts what the teacher shows, so that one is played once.
+ */
+number: number,
+/**
+ * The table's name.
+ */
+table: string,
+/**
+ * Everybody at the table, in the order of play.
+ */
+seats: Array<WallSeat>,
+/**
+ * The seats whose tokens go at each moment, first to last.
+ */
+moments: Array<Array<SeatIndex>>, };
+
+/**
  * A seat on the wall.
  */
 export type WallSeat = {
@@ -1688,7 +1802,11 @@ join_qr_svg: string,
 /**
  * The tables, each with the names and pictures of its seats.
  */
-tables: Array<WallTable>, };
+tables: Array<WallTable>,
+/**
+ * A race that the teacher shows, for as long as a calm replay takes.
+ */
+race: WallRace | null, };
 
 /**
  * What a connection is, and what it should load first.

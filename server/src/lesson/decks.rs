@@ -1,7 +1,9 @@
 //! The decks of one lesson, as its tables need them, and the seam to `crate::deck`.
 
+use super::class_list::Pupil;
 use super::lesson_log::DeckMade;
-use crate::deck::{self, DeckError};
+use crate::deck::own::OwnDeck;
+use crate::deck::{self, Classmate, DeckError, Material};
 use crate::game::rules::GameDeck;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::house::AgeBand;
@@ -10,16 +12,38 @@ use handround_protocol::view::{Helper, LessonPlan};
 use std::collections::BTreeMap;
 use std::sync::{Arc, PoisonError, RwLock};
 
+/// What decks are made of beside their plan, held: the names of a class and an own deck.
+#[derive(Debug, Default)]
+pub struct HeldMaterial {
+    class: Vec<Classmate>,
+    own: Option<OwnDeck>,
+}
+
+impl HeldMaterial {
+    /// A class and the own deck that the plan names.
+    pub fn new(class: &[Pupil], own: Option<OwnDeck>) -> HeldMaterial {
+        let mate =
+            |pupil: &Pupil| Classmate { nickname: pupil.name.clone(), picture: pupil.picture };
+        HeldMaterial { class: class.iter().map(mate).collect(), own }
+    }
+
+    /// As the deck maker takes it.
+    pub fn lend(&self) -> Material<'_> {
+        Material { class: &self.class, own: self.own.as_ref() }
+    }
+}
+
 /// Makes the deck that a plan asks for.
 ///
 /// # Errors
 /// Why no deck can follow the plan, as a sentence for the teacher.
 pub fn make(
     plan: &LessonPlan,
+    material: Material<'_>,
     deck: DeckId,
     seed: [u8; 32],
 ) -> Result<(DeckMade, FaceSheet), DeckError> {
-    let drawn = deck::from_plan(plan, deck, seed)?;
+    let drawn = deck::from_plan_with(plan, material, deck, seed)?;
     let sheet = drawn.sheet();
     let made = DeckMade {
         deck,

@@ -28,6 +28,8 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
 
+pub use super::decks::HeldMaterial;
+pub use super::live_lesson::sentence;
 pub use super::table_task::SeatLink;
 
 /// All lessons of this server. Cheap to clone.
@@ -330,6 +332,14 @@ impl Hub {
     pub async fn use_deck(&self, lesson: LessonId, wish: UseDeck) -> Result<(), HttpRefusal> {
         let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
         lesson.use_deck(wish.table, wish.deck).await.map_err(PlanNo::told)
+    }
+
+    /// The names and pictures of a lesson's children; none for a lesson that is over.
+    pub(super) async fn pupils(&self, lesson: LessonId) -> Vec<class_list::Pupil> {
+        match self.lesson(lesson) {
+            Some(lesson) => lesson.pupils().await,
+            None => Vec::new(),
+        }
     }
 
     pub(super) fn store(&self) -> &dyn Store {

@@ -10,6 +10,7 @@ use crate::limits::workshop::KEPT_DECKS_MAX;
 use handround_protocol::id::KeptDeckId;
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::limits::DECK_NAME_CHARS_MAX;
+use handround_protocol::skill::Skill;
 use handround_protocol::workshop::{KeptDeck, NamedDeck};
 
 /// All streams of kept decks begin so.
@@ -54,7 +55,11 @@ impl Hub {
         if name.chars().count() > DECK_NAME_CHARS_MAX || name.chars().any(char::is_control) {
             return Err(no("Give the deck a shorter name, on one line."));
         }
-        make(&deck.deck, [0; 32]).map_err(|error| no(error.to_string()))?;
+        if deck.deck.skill == Skill::OurClass {
+            return Err(no("A deck of the class's names stays in its lesson and is not kept."));
+        }
+        let material = self.material(deck.deck.skill, None).await?;
+        make(&deck.deck, material.lend(), [0; 32]).map_err(|error| no(error.to_string()))?;
         // One after the other, so that a name is never kept twice.
         let _one_after_the_other = self.keeping().await;
         let before = self.kept_decks().await?;

@@ -22,9 +22,10 @@ use handround_protocol::face::FaceSheet;
 use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
 use handround_protocol::join::{HttpRefusal, JoinPlace, Joined, LessonLine, PartnerSeat};
 use handround_protocol::picture::Picture;
-use handround_protocol::view::{BoardView, SeatKind, WallView};
+use handround_protocol::view::{BoardView, SeatKind, WallRace, WallView};
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use std::sync::atomic::AtomicU32;
 use tokio::sync::{Mutex, MutexGuard, watch};
 use tokio::task::JoinSet;
 
@@ -66,6 +67,8 @@ pub struct LiveLesson {
     face: watch::Sender<Arc<LessonFace>>,
     board: watch::Receiver<Arc<BoardView>>,
     wall: watch::Receiver<Arc<WallView>>,
+    wall_race: watch::Sender<Option<WallRace>>,
+    races_shown: AtomicU32,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
 }
@@ -128,11 +131,13 @@ impl LiveLesson {
         });
         let unpainted: Vec<TableBoard> = vec![None; boards.len()];
         let (board_sender, board) = watch::channel(Arc::new(board_view(&face, &unpainted)));
-        let (wall_sender, wall) = watch::channel(Arc::new(wall_view(&face, &unpainted)));
+        let (wall_sender, wall) = watch::channel(Arc::new(wall_view(&face, &unpainted, None)));
         let (face, face_reader) = watch::channel(face);
+        let (wall_race, race) = watch::channel(None);
         tasks.spawn(paint(Easel {
             lesson: face_reader,
             tables: boards,
+            race,
             board: board_sender,
             wall: wall_sender,
         }));
@@ -149,6 +154,8 @@ impl LiveLesson {
             face,
             board,
             wall,
+            wall_race,
+            races_shown: AtomicU32::new(0),
             _tasks: tasks,
             book: Mutex::new(Book { record, log }),
         };
@@ -217,6 +224,11 @@ impl LiveLesson {
             pupils: count(book.record.made.pupils.len()),
             tables: count(self.tables.len()),
         }
+    }
+
+    /// Its children.
+    pub async fn pupils(&self) -> Vec<super::class_list::Pupil> {
+        self.book.lock().await.record.made.pupils.clone()
     }
 
     /// How the class sits.

@@ -15,6 +15,7 @@ mod lesson_log;
 mod live_lesson;
 mod live_table;
 mod make;
+mod own_decks;
 mod pace;
 mod partners;
 pub mod randomness;

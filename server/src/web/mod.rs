@@ -7,7 +7,9 @@
 mod body;
 mod headers;
 mod join;
+mod kernel;
 mod lessons;
+mod own_decks;
 mod pages;
 mod peer;
 mod rates;
@@ -41,6 +43,9 @@ pub struct WebConfig {
     pub teacher_key: Option<TeacherKey>,
     /// Where sign-ins are kept over a restart; `None` to forget them.
     pub sessions: Option<PathBuf>,
+    /// Devices reach this server without a proxy, so that the kernel's own round trips are theirs.
+    /// A statement of the deployment, never guessed.
+    pub direct: bool,
 }
 
 /// What every request of one server shares.
@@ -50,6 +55,8 @@ struct Edge {
     rates: Rates,
     /// Drawing decks takes a core for a while.
     drawings: tokio::sync::Semaphore,
+    /// So does playing whole games in simulated time.
+    simulations: tokio::sync::Semaphore,
     /// Every task that holds a connection.
     tasks: TaskTracker,
     /// The server is stopping: say goodbye.
@@ -87,11 +94,15 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
         .route("/workshop/skills", get(workshop::skills))
         .route("/workshop/preview", post(workshop::preview))
+        .route("/workshop/length", post(workshop::length))
         .route("/workshop/print", post(workshop::print))
         .route("/workshop/decks", get(workshop::kept).post(workshop::keep))
         .route("/workshop/decks/{deck}", delete(workshop::forget))
         .route("/workshop/decks/{deck}/file", get(workshop::file))
         .route("/workshop/file", post(workshop::read_file))
+        .route("/workshop/own", get(own_decks::list).post(own_decks::keep))
+        .route("/workshop/own/{deck}", delete(own_decks::forget))
+        .route("/workshop/own/{deck}/file", get(own_decks::file))
         .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))

@@ -1,5 +1,6 @@
 //! Accepting connections, and ending all of them when the server stops.
 
+use super::kernel::Ends;
 use super::peer::Peer;
 use super::rates::Rates;
 use super::sign_in::SignIn;
@@ -25,11 +26,12 @@ pub async fn serve(
     config: WebConfig,
     shutdown: impl Future<Output = ()>,
 ) {
-    let WebConfig { one_time_key, teacher_key, sessions } = config;
+    let WebConfig { one_time_key, teacher_key, sessions, direct } = config;
     let edge = Arc::new(Edge {
         hub,
         sign_in: SignIn::new(&one_time_key, teacher_key.as_ref(), sessions),
         rates: Rates::new(),
+        simulations: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
         drawings: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
         tasks: TaskTracker::new(),
         stopping: CancellationToken::new(),
@@ -50,7 +52,9 @@ pub async fn serve(
         };
         match accepted {
             (Some(permit), Ok((stream, socket))) => {
-                let peer = Peer { socket, permit: Arc::new(permit) };
+                let local = stream.local_addr().ok().filter(|_| direct);
+                let direct = local.map(|local| Ends { local, peer: socket });
+                let peer = Peer { socket, permit: Arc::new(permit), direct };
                 let connection = http(stream, peer, routes.clone(), edge.stopping.clone());
                 edge.spawn(connection);
             }

@@ -8,6 +8,8 @@ use super::{Edge, Shared, body};
 use crate::deck::families::skills_on_offer;
 use crate::deck::print::{Paper, PrintOptions, sheet_pdf};
 use crate::deck::wishes;
+use crate::deck_length;
+use crate::lesson::hub::{HeldMaterial, sentence};
 use crate::limits::workshop::{ASK_BYTES_MAX, FILE_BYTES_MAX};
 use axum::body::Body;
 use axum::extract::{Path, State};
@@ -15,9 +17,11 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::id::{KeptDeckId, LessonId};
+use handround_protocol::skill::Skill;
 use handround_protocol::view::LessonPlan;
 use handround_protocol::workshop::{
-    DeckPreview, KeptDeck, NamedDeck, PreviewAsk, PrintAsk, SkillOffer, UseDeck,
+    DeckLength, DeckPreview, KeptDeck, LengthAsk, NamedDeck, PreviewAsk, PrintAsk, SkillOffer,
+    UseDeck,
 };
 use serde::de::DeserializeOwned;
 use std::sync::Arc;
@@ -37,17 +41,36 @@ async fn ask<T: DeserializeOwned>(
 }
 
 /// Does what takes a core for a while, within the bounds of `limits::workshop`.
-async fn draw<T: Send + 'static>(
+pub async fn draw<T: Send + 'static>(
     edge: &Edge,
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, No> {
     if !edge.rates.may_draw() {
         return Err(No::wait_a_moment());
     }
-    let trouble =
-        || No::new(StatusCode::SERVICE_UNAVAILABLE, "The deck could not be drawn. Try again.");
-    let _one_after_the_other = edge.drawings.acquire().await.map_err(|_| trouble())?;
-    tokio::task::spawn_blocking(work).await.map_err(|_| trouble())
+    let _one_after_the_other = edge.drawings.acquire().await.map_err(|_| No::wait_a_moment())?;
+    on_a_thread(work).await
+}
+
+/// The same for whoever holds a place of another kind.
+async fn draw_beside<T: Send + 'static>(
+    edge: &Edge,
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, No> {
+    if edge.rates.may_draw() { on_a_thread(work).await } else { Err(No::wait_a_moment()) }
+}
+
+async fn on_a_thread<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, No> {
+    tokio::task::spawn_blocking(work).await.map_err(|_| {
+        No::new(StatusCode::SERVICE_UNAVAILABLE, "The deck could not be drawn. Try again.")
+    })
+}
+
+async fn material(edge: &Edge, skill: Skill, lesson: Option<LessonId>) -> Result<HeldMaterial, No> {
+    let material = edge.hub.material(skill, lesson).await;
+    material.map_err(|no| No::from_room(StatusCode::SERVICE_UNAVAILABLE, no))
 }
 
 fn bad(message: impl ToString) -> No {
@@ -72,7 +95,43 @@ pub async fn preview(
     body: Body,
 ) -> Result<Json<DeckPreview>, No> {
     let ask: PreviewAsk = ask(&edge, &peer, &headers, body).await?;
-    draw(&edge, move || wishes::preview(&ask)).await?.map(Json).map_err(bad)
+    let material = material(&edge, ask.deck.skill, ask.lesson).await?;
+    draw(&edge, move || wishes::preview(&ask, material.lend())).await?.map(Json).map_err(bad)
+}
+
+/// `POST /workshop/length`: how long rounds and games with a deck will be.
+pub async fn length(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<DeckLength>, No> {
+    let ask: LengthAsk = ask(&edge, &peer, &headers, body).await?;
+    let material = material(&edge, ask.deck.skill, ask.lesson).await?;
+    let lesson = match ask.lesson {
+        Some(lesson) => edge.hub.board(lesson).await.map(|board| board.borrow().plan.clone()),
+        None => None,
+    };
+    let plan = lesson.unwrap_or_else(|| LessonPlan::for_ages(ask.deck.ages));
+    let plan = plan.with_deck(ask.deck.clone());
+    // One at a time like drawings, but beside them: a look at the deck does not wait for it.
+    let _one_after_the_other = edge.simulations.acquire().await.map_err(|_| No::wait_a_moment())?;
+    draw_beside(&edge, move || {
+        let seed = wishes::seed_of(ask.draw);
+        let deck = wishes::make(&ask.deck, material.lend(), seed).map_err(bad)?;
+        let most = wishes::groups_max(&ask.deck, material.lend()).map_err(bad)?;
+        let asked = deck_length::for_page(plan.ages, &deck, most);
+        let expected = deck_length::expect(&plan, &deck, &asked)
+            .map_err(|refusal| bad(sentence(&refusal.to_string())))?;
+        let good = expected
+            .round
+            .is_some_and(|round| deck_length::ROUND_S_RANGE.contains(&round.median_s));
+        let better = expected.proposal.filter(|one| !good && one.groups != plan.groups);
+        let groups = better.map(|proposal| proposal.groups);
+        Ok(DeckLength { sentences: expected.sentences(), groups })
+    })
+    .await?
+    .map(Json)
 }
 
 /// `POST /workshop/print`: the deck as a PDF.
@@ -83,8 +142,10 @@ pub async fn print(
     body: Body,
 ) -> Result<Response, No> {
     let ask: PrintAsk = ask(&edge, &peer, &headers, body).await?;
+    let material = material(&edge, ask.deck.skill, ask.lesson).await?;
     let pdf = draw(&edge, move || {
-        let deck = wishes::make(&ask.deck, wishes::seed_of(ask.draw)).map_err(bad)?;
+        let seed = wishes::seed_of(ask.draw);
+        let deck = wishes::make(&ask.deck, material.lend(), seed).map_err(bad)?;
         let paper = if ask.a4 { Paper::A4 } else { Paper::Letter };
         let options = PrintOptions {
             backs: ask.backs,
@@ -160,14 +221,19 @@ pub async fn file(
     let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
     let deck = edge.hub.kept_deck(deck).await;
     let deck = deck.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
+    Ok(attachment(&deck.name, wishes::write_file(&deck).into_bytes()))
+}
+
+/// A JSON file for the browser to keep.
+pub fn attachment(name: &str, bytes: Vec<u8>) -> Response {
     // Only letters and digits go into a header (RFC 6266 section 4.3 leaves the rest to trouble).
     let plain = |letter: char| if letter.is_ascii_alphanumeric() { letter } else { '-' };
-    let name: String = deck.name.chars().map(plain).collect();
+    let name: String = name.chars().map(plain).collect();
     let headers = [
         (header::CONTENT_TYPE, "application/json".to_owned()),
         (header::CONTENT_DISPOSITION, format!("attachment; filename=\"deck-{name}.json\"")),
     ];
-    Ok((headers, wishes::write_file(&deck)).into_response())
+    (headers, bytes).into_response()
 }
 
 /// `POST /workshop/file`: keeps the deck of a file; a name that is kept already gets a number.

@@ -4,7 +4,7 @@ use super::picture::PictureFault;
 use crate::deck::clash::Clash;
 use crate::limits::own::{
     CODE_CHARS_MAX, CODES_MAX, FACE_CHARS_MAX, FILE_BYTES_MAX, GROUPS_MIN, GROUPS_MOST,
-    NAME_CHARS_MAX, PICTURES_MAX, WORD_CHARS_MAX,
+    NAME_CHARS_MAX, PICTURES_BYTES_MAX, PICTURES_MAX, WORD_CHARS_MAX,
 };
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::limits::{GROUP_CARDS_MAX, GROUP_CARDS_MIN};
@@ -116,6 +116,8 @@ pub enum OwnFault {
     Picture { file: String, why: PictureFault },
     #[error("The deck has more than {PICTURES_MAX} pictures.")]
     TooManyPictures,
+    #[error("The pictures are larger than {} MiB together. Save them smaller.", PICTURES_BYTES_MAX / 1024 / 1024)]
+    PicturesTooLarge,
 }
 
 /// Two faces of different groups that are no fair pair.

@@ -20,7 +20,7 @@ pub use alike::own_meaning;
 pub(super) use alike::{own_clash, own_confusable};
 pub use error::{OwnDeckError, OwnFault, UnfairPair};
 pub use picture::{OwnPicture, PictureFault};
-pub use upload::Upload;
+pub use upload::{Upload, Uploads};
 
 use super::clash::Card;
 use super::family::{Family, MatchGroup};
@@ -140,6 +140,26 @@ pub fn read(file: &[u8], format: Format, pictures: &Pictures) -> Result<OwnDeck,
         Format::Csv => check::finish(written_csv::read(file)?, "name:,Plants", pictures),
         Format::Saved => saved::read(file),
     }
+}
+
+/// The picture files that a deck names, each once, so that whoever has the files need not send others.
+///
+/// # Errors
+/// The file cannot be read as a deck.
+pub fn files_named(file: &[u8], format: Format) -> Result<Vec<String>, OwnDeckError> {
+    let draft = match format {
+        _ if file.len() > FILE_BYTES_MAX => return Err(OwnFault::FileTooLarge.into()),
+        Format::Toml => written_toml::read(file)?,
+        Format::Csv => written_csv::read(file)?,
+        Format::Saved => return Ok(Vec::new()),
+    };
+    let faces = draft.groups.iter().flat_map(|group| &group.faces);
+    let name = |face: &draft::Written<draft::DraftFace>| match &face.is {
+        draft::DraftFace::Picture { name, .. } if draft::is_file(name) => Some(name.clone()),
+        _ => None,
+    };
+    let names: std::collections::BTreeSet<String> = faces.filter_map(name).collect();
+    Ok(names.into_iter().collect())
 }
 
 impl OwnDeck {

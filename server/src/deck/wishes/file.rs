@@ -15,7 +15,6 @@
 //! `skill` and `confusables` are those of the wire (`protocol/WIRE.md`); groups and cards have the names
 //! of `keys.rs`. Wishes may be left out, also one by one.
 
-use super::make;
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::wishes::DeckPlan;
 use handround_protocol::workshop::NamedDeck;
@@ -39,7 +38,7 @@ pub fn write_file(deck: &NamedDeck) -> String {
     serde_json::to_string_pretty(&file).map(|text| text + "\n").unwrap_or_default()
 }
 
-/// Reads a deck file and makes its deck once, so that a file that is accepted can be played.
+/// Reads a deck file. Whoever keeps the deck makes it once, so that what is kept can be played.
 ///
 /// # Errors
 /// One plain sentence, with the line where the file stops being one.
@@ -58,6 +57,5 @@ pub fn read_file(bytes: &[u8]) -> Result<NamedDeck, HttpRefusal> {
             file.handround_deck
         )));
     }
-    make(&file.deck, [0; 32]).map_err(|error| no(error.to_string()))?;
     Ok(NamedDeck { name: file.name, deck: file.deck })
 }

@@ -8,6 +8,7 @@ use crate::deck::likeness::Meaning;
 use crate::deck::phrase::cent_sign;
 use crate::deck::shown::{Shown, Whole};
 use handround_protocol::face::FaceKind;
+use handround_protocol::limits::DECK_KEY_BYTES_MAX;
 use handround_protocol::wishes::{CardKey, GroupKey};
 
 /// A group's name: `7`, `cat`, `10:30`.
@@ -24,7 +25,12 @@ pub fn group_key(meaning: &Meaning) -> GroupKey {
         Meaning::Amount(cents) => format!("{cents}c"),
         Meaning::Outline(outline) => outline.name().to_owned(),
         Meaning::Share(shaded, all) => format!("{shaded}/{all}"),
-        Meaning::Own(texts) => texts.join(", "),
+        // All that its cards say tells a group of the teacher's from the others; the beginning is enough.
+        Meaning::Own(said) => {
+            let said = said.join("/");
+            let end = said.floor_char_boundary(DECK_KEY_BYTES_MAX);
+            said[..end].to_owned()
+        }
     })
 }
 
@@ -53,7 +59,7 @@ pub fn card_key(card: &Card) -> CardKey {
             };
             format!("{whole} {shaded}/{shares}")
         }
-        Shown::Own(picture) => picture.word.clone(),
+        Shown::Own(picture) => format!("own {}", picture.word),
     };
     CardKey(format!("{kind:?} {shows}"))
 }
@@ -76,6 +82,12 @@ pub fn title(group: &MatchGroup) -> String {
         Meaning::FirstSound(_) => format!("begins like {}", example()),
         Meaning::Amount(cents) => cent_sign(*cents),
         Meaning::Share(shaded, all) => format!("{shaded} of {all} equal shares"),
+        Meaning::Own(_) => match group.cards().next().map(|card| &card.1) {
+            Some(Shown::Print(text) | Shown::Thing(text)) => text.clone(),
+            Some(Shown::Own(picture)) => picture.word.clone(),
+            Some(Shown::Count(number)) => number.to_string(),
+            _ => group_key(&group.meaning).0,
+        },
         plain => group_key(plain).0,
     }
 }

@@ -16,7 +16,7 @@ use super::cards::{Deck, DeckCard};
 use super::clash::{Card, Clash};
 use super::confusable::confusable;
 use super::error::DeckError;
-use super::families::from_plan;
+use super::families::{Material, family_with, from_plan_with};
 use super::family::{DECK_GROUPS_MAX, Family, MatchGroup};
 use super::likeness::Meaning;
 use super::shuffle::Choices;
@@ -112,9 +112,19 @@ pub enum WishError {
 ///
 /// # Errors
 /// Why it cannot be made, as a sentence.
-pub fn make(plan: &DeckPlan, seed: [u8; 32]) -> Result<Deck, DeckError> {
+pub fn make(plan: &DeckPlan, material: Material<'_>, seed: [u8; 32]) -> Result<Deck, DeckError> {
     let lesson = LessonPlan::for_ages(plan.ages).with_deck(plan.clone());
-    from_plan(&lesson, DeckId([0; 16]), seed)
+    from_plan_with(&lesson, material, DeckId([0; 16]), seed)
+}
+
+/// The most groups that a deck of this plan could have, whichever of them are kept.
+///
+/// # Errors
+/// A setting out of range, as a sentence.
+pub fn groups_max(plan: &DeckPlan, material: Material<'_>) -> Result<u8, DeckError> {
+    let lesson = LessonPlan::for_ages(plan.ages).with_deck(plan.clone());
+    let family = family_with(&lesson, material)?;
+    Ok(family.left(&plan.wishes).groups_max(plan.confusables))
 }
 
 impl Family {

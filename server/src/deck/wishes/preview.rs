@@ -1,13 +1,14 @@
 //! How a deck would look: what a teacher sees in the workshop before any child does.
 
+use super::swap::shown_of;
 use super::{card_key, distinct, fit, group_key, keep_all, swap, title};
 use crate::deck::cards::Deck;
 use crate::deck::difficulty::{Difficulty, difficulty};
 use crate::deck::error::DeckError;
 use crate::deck::face;
-use crate::deck::families::family_of;
+use crate::deck::families::{Material, family_with};
 use crate::deck::family::{Family, MatchGroup};
-use crate::deck::likeness::{Meaning, meaning};
+use crate::deck::likeness::Meaning;
 use handround_protocol::face::FaceKind;
 use handround_protocol::id::DeckId;
 use handround_protocol::limits::GROUP_CARDS_MIN;
@@ -26,10 +27,11 @@ const CHOICES_MAX: usize = 160;
 ///
 /// # Errors
 /// Why no such deck can be made, as a sentence.
-pub fn preview(ask: &PreviewAsk) -> Result<DeckPreview, DeckError> {
-    let PreviewAsk { deck: asked, draw, swap: wanted } = ask;
+pub fn preview(ask: &PreviewAsk, material: Material<'_>) -> Result<DeckPreview, DeckError> {
+    let PreviewAsk { deck: asked, draw, swap: wanted, lesson: _ } = ask;
     let seed = seed_of(*draw);
-    let family = family_of(&LessonPlan::for_ages(asked.ages).with_deck(asked.clone()))?;
+    let plan = LessonPlan::for_ages(asked.ages).with_deck(asked.clone());
+    let family = family_with(&plan, material)?;
     if asked.groups == 0 {
         return Err(DeckError::NoGroups);
     }
@@ -82,11 +84,7 @@ fn groups(family: &Family, plan: &DeckPlan, deck: &Deck) -> Vec<GroupPreview> {
         let showable =
             distinct(own).into_iter().filter(|card| !plan.wishes.kinds_out.contains(&card.0));
         let has_more_cards = showable.count() > GROUP_CARDS_MIN;
-        let shown = deck.cards.iter().filter(|card| {
-            meaning(deck.likeness, card.face, &card.shown).is_ok_and(|means| means == own.meaning)
-        });
-        let mut cards: Vec<CardPreview> =
-            shown.map(|one| card((one.face, one.shown.clone()))).collect();
+        let mut cards: Vec<CardPreview> = shown_of(own, deck).into_iter().map(card).collect();
         // In the order of the plan, so that a card keeps its place on the page.
         let place =
             |card: &CardPreview| plan.wishes.cards_in.iter().position(|key| *key == card.key);

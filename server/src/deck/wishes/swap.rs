@@ -3,10 +3,11 @@
 
 use super::{WishError, card_key, distinct, group_key, title};
 use crate::deck::cards::Deck;
+use crate::deck::clash::Card;
 use crate::deck::confusable::confusable;
 use crate::deck::error::DeckError;
-use crate::deck::family::Family;
-use handround_protocol::id::DeckId;
+use crate::deck::family::{Family, MatchGroup};
+use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::limits::{HAND_CARDS, WISHED_CARDS_MAX, WISHED_GROUPS_MAX};
 use handround_protocol::skill::Confusables;
 use handround_protocol::wishes::{CardKey, DeckPlan, DeckWishes, GroupKey};
@@ -17,21 +18,31 @@ use std::collections::BTreeSet;
 /// but for the order of its cards. Groups and cards are named in the family's order, so that each stays
 /// in its place on a page.
 pub fn keep_all(family: &Family, plan: &DeckPlan, deck: &Deck) -> DeckPlan {
-    let shown: BTreeSet<CardKey> =
-        deck.cards.iter().map(|card| card_key(&(card.face, card.shown.clone()))).collect();
     let mut plan = plan.clone();
     let DeckWishes { groups_in, cards_in, .. } = &mut plan.wishes;
     groups_in.clear();
     cards_in.clear();
     for group in &family.groups {
-        let own = distinct(group).into_iter().map(card_key);
-        let before = cards_in.len();
-        cards_in.extend(own.filter(|key| shown.contains(key)));
-        if cards_in.len() > before {
+        let shown = shown_of(group, deck);
+        if !shown.is_empty() {
             groups_in.push(group_key(&group.meaning));
+            let own = distinct(group).into_iter();
+            cards_in.extend(own.filter(|card| shown.contains(card)).map(card_key));
         }
     }
     plan
+}
+
+/// The cards by which a deck shows a group; none if the deck does not have it. A single card may stand
+/// in several groups that are never in one deck, such as two children's common initial.
+pub(super) fn shown_of(group: &MatchGroup, deck: &Deck) -> Vec<Card> {
+    let of = |index: GroupIndex| {
+        let cards = deck.cards.iter().filter(move |card| card.group == index);
+        cards.map(|card| (card.face, card.shown.clone())).collect::<Vec<Card>>()
+    };
+    let all: BTreeSet<GroupIndex> = deck.cards.iter().map(|card| card.group).collect();
+    let own = |cards: &Vec<Card>| cards.iter().all(|card| group.cards().any(|one| one == card));
+    all.into_iter().map(of).find(own).unwrap_or_default()
 }
 
 /// The plan as far as this family can follow it: wishes that a change of skill, range or kinds has made
@@ -93,7 +104,10 @@ pub fn swap(
 ) -> Result<DeckPlan, DeckError> {
     let place = family.groups.iter().position(|group| match swap {
         Swap::Group(key) => group_key(&group.meaning) == *key,
-        Swap::Card(key) => group.cards().any(|card| card_key(card) == *key),
+        Swap::Card(key) => {
+            plan.wishes.groups_in.contains(&group_key(&group.meaning))
+                && group.cards().any(|card| card_key(card) == *key)
+        }
     });
     let group = place.map(|place| &family.groups[place]).ok_or_else(|| match swap {
         Swap::Group(key) => WishError::UnknownGroup(key.0.clone()),

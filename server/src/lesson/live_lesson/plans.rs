@@ -1,8 +1,9 @@
 //! How the next games are played: the lesson's plan, and decks of single tables. A deck is made, written
 //! down and put on the shelf before the lesson's journal names it.
 
-use super::super::decks::{self, DeckNote, same_deck};
+use super::super::decks::{self, DeckNote, HeldMaterial, same_deck};
 use super::super::lesson_log::{DeckMade, LessonEvent, Record};
+use super::super::own_decks::own_deck;
 use super::{LiveLesson, no, sentence, write_sheet};
 use crate::deck::DeckError;
 use crate::game::Rules;
@@ -124,7 +125,11 @@ impl LiveLesson {
         }
         let randomness = &self.surroundings.randomness;
         let deck = DeckId(randomness.uuid());
-        let (made, sheet) = decks::make(plan, deck, randomness.bytes()).map_err(PlanNo::Deck)?;
+        let own = own_deck(&*self.surroundings.store, plan.skill).await;
+        let own = own.map_err(|_| Refusal::ServerTrouble)?;
+        let material = HeldMaterial::new(&record.made.pupils, own);
+        let (made, sheet) =
+            decks::make(plan, material.lend(), deck, randomness.bytes()).map_err(PlanNo::Deck)?;
         check_plan(plan, &made, seats)?;
         write_sheet(&self.surroundings, &sheet).await.map_err(|_| Refusal::ServerTrouble)?;
         Ok((made.clone(), vec![LessonEvent::DeckMade(made)]))
