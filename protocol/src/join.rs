@@ -129,4 +129,6 @@ pub struct RaceTold {
     pub lines: Vec<String>,
     /// Bars of reaction with their intervals, as one `<svg>` element.
     pub picture_svg: String,
+    /// Whether the wall display can replay it: a race that does not count is not shown.
+    pub can_replay: bool,
 }

@@ -217,6 +217,11 @@ pub enum BoardSays {
         /// Whether it rings.
         ring: bool,
     },
+    /// Show the last race of a table on the wall display, calmly.
+    ShowRace {
+        /// The table.
+        table: TableId,
+    },
 }
 
 /// What reaches a device.

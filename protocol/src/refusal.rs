@@ -98,4 +98,7 @@ pub enum Refusal {
     /// No deck can follow the plan; over HTTP the reason comes as a sentence.
     #[error("no deck can follow these wishes")]
     DeckNotPossible,
+    /// There was no race at that table, or it does not count.
+    #[error("there is no race to show")]
+    NoRace,
 }

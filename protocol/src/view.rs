@@ -330,6 +330,23 @@ pub struct WallView {
     pub join_qr_svg: String,
     /// The tables, each with the names and pictures of its seats.
     pub tables: Vec<WallTable>,
+    /// A race that the teacher shows, for as long as a calm replay takes.
+    #[serde(default)]
+    pub race: Option<WallRace>,
+}
+
+/// A race to replay calmly: who took a token, and nothing of times or of who took none.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct WallRace {
+    /// Counts what the teacher shows, so that one is played once.
+    pub number: u32,
+    /// The table's name.
+    pub table: String,
+    /// Everybody at the table, in the order of play.
+    pub seats: Vec<WallSeat>,
+    /// The seats whose tokens go at each moment, first to last.
+    pub moments: Vec<Vec<SeatIndex>>,
 }
 
 /// A table on the wall.

@@ -123,6 +123,7 @@ fn board_says() -> impl Strategy<Value = BoardSays> {
         (table_id(), seat(), any::<bool>())
             .prop_map(|(table, seat, partner)| BoardSays::HandOver { table, seat, partner }),
         (of(table_id()), any::<bool>()).prop_map(|(table, ring)| BoardSays::Bell { table, ring }),
+        table_id().prop_map(|table| BoardSays::ShowRace { table }),
     ]
 }
 
@@ -307,17 +308,25 @@ fn news() -> impl Strategy<Value = SeatNews> {
 }
 
 fn wall_view() -> impl Strategy<Value = WallView> {
-    let wall_seat = (name(), picture(), kind(), any::<bool>())
-        .prop_map(|(name, picture, kind, here)| WallSeat { name, picture, kind, here });
-    let table = (name(), vec(wall_seat, 0..=6)).prop_map(|(name, seats)| WallTable { name, seats });
-    (name(), any::<bool>(), vec(picture(), 0..=4), [name(), name()], vec(table, 0..=5)).prop_map(
-        |(name, open, row, [join_url, join_qr_svg], tables)| WallView {
+    let wall_seat = || {
+        (name(), picture(), kind(), any::<bool>())
+            .prop_map(|(name, picture, kind, here)| WallSeat { name, picture, kind, here })
+    };
+    let seats = || vec(wall_seat(), 0..=6);
+    let table = (name(), seats()).prop_map(|(name, seats)| WallTable { name, seats });
+    let moments = vec(vec(seat(), 1..=3), 0..=5);
+    let race = (any::<u32>(), name(), seats(), moments)
+        .prop_map(|(number, table, seats, moments)| WallRace { number, table, seats, moments });
+    let urls = [name(), name()];
+    (name(), any::<bool>(), vec(picture(), 0..=4), urls, vec(table, 0..=5), of(race)).prop_map(
+        |(name, open, row, [join_url, join_qr_svg], tables, race)| WallView {
             name,
             open,
             row,
             join_url,
             join_qr_svg,
             tables,
+            race,
         },
     )
 }

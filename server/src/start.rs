@@ -29,6 +29,10 @@ pub struct Settings {
     /// The address that devices reach, if a proxy stands in front.
     #[arg(long, value_name = "URL", env = "HANDROUND_PUBLIC_URL")]
     public_url: Option<String>,
+    /// Devices reach this program without a proxy in between: the kernel's own round trips (Linux) then
+    /// show a device that answers late on purpose.
+    #[arg(long)]
+    direct: bool,
     /// A key for tools and tests, beside the one-time key that is printed.
     #[arg(long, value_name = "KEY", env = "HANDROUND_TEACHER_KEY", hide_env_values = true)]
     teacher_key: Option<TeacherKey>,
@@ -81,7 +85,12 @@ impl Settings {
     pub fn web_config(&self) -> anyhow::Result<WebConfig> {
         let one_time_key = OneTimeKey::draw().context("the system gives no random numbers")?;
         let sessions = Some(self.data.join("sessions"));
-        Ok(WebConfig { one_time_key, teacher_key: self.teacher_key.clone(), sessions })
+        Ok(WebConfig {
+            one_time_key,
+            teacher_key: self.teacher_key.clone(),
+            sessions,
+            direct: self.direct,
+        })
     }
 }
 

@@ -57,6 +57,15 @@ impl House {
 
     /// Opens one over a store, with the lessons that it holds.
     pub async fn over(store: Arc<dyn Store>, seed: u64) -> House {
+        House::with(store, seed, false).await
+    }
+
+    /// Opens one in memory that says of itself that no proxy stands before it.
+    pub async fn open_direct(seed: u64) -> House {
+        House::with(Arc::new(MemoryStore::new()), seed, true).await
+    }
+
+    async fn with(store: Arc<dyn Store>, seed: u64, direct: bool) -> House {
         let listener = TcpListener::bind("127.0.0.1:0").await.expect("a loopback port");
         let address = listener.local_addr().expect("its address");
         let randomness = Arc::new(Seeded::new(seed));
@@ -68,6 +77,7 @@ impl House {
             one_time_key: one_time_key.clone(),
             teacher_key: Some(TEACHER_KEY.parse().expect("a key long enough")),
             sessions: None,
+            direct,
         };
         let (stop, stopped) = oneshot::channel();
         let shutdown = async {

@@ -104,6 +104,8 @@ struct Shared {
     pings: Mutex<Pings>,
     /// What came from the server over WebSockets: when, and how many bytes.
     down: Mutex<Vec<(Instant, usize)>>,
+    /// What each piece's way takes by itself, towards the device and towards the server.
+    drawn: [Mutex<Vec<Duration>>; 2],
 }
 
 #[derive(Default)]
@@ -124,6 +126,7 @@ impl Proxy {
             cuts: watch::Sender::new(0),
             pings: Mutex::default(),
             down: Mutex::default(),
+            drawn: Default::default(),
         });
         let behind = Arc::clone(&shared);
         tokio::spawn(async move {
@@ -164,6 +167,15 @@ impl Proxy {
             down[from..].iter().take_while(|(at, _)| *at <= end).map(|(_, bytes)| bytes).sum()
         };
         (0..down.len()).map(within).max().unwrap_or(0)
+    }
+
+    /// What the way of each piece took by itself so far, whatever held it up besides: towards the
+    /// device, and towards the server.
+    pub fn drawn(&self) -> [Vec<Duration>; 2] {
+        let copy = |drawn: &Mutex<Vec<Duration>>| {
+            drawn.lock().unwrap_or_else(PoisonError::into_inner).clone()
+        };
+        [copy(&self.shared.drawn[0]), copy(&self.shared.drawn[1])]
     }
 
     /// The round trips of all pings answered so far.
@@ -230,8 +242,13 @@ impl Shared {
                         down.push((now, length));
                     }
                 }
+                let drawn = way.draw(&mut dice);
+                self.drawn[usize::from(towards == Towards::Server)]
+                    .lock()
+                    .unwrap_or_else(PoisonError::into_inner)
+                    .push(drawn);
                 // Nothing overtakes within a connection.
-                due = due.max(now + way.draw(&mut dice));
+                due = due.max(now + drawn);
                 if enter.send((due, piece[..length].to_vec())).await.is_err() {
                     return;
                 }

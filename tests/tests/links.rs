@@ -9,15 +9,15 @@
 use futures_util::future::join_all;
 use handround_protocol::codec::Codec;
 use handround_protocol::house::HouseRule;
-use handround_protocol::id::{Nonce, RoundNumber, SeatIndex};
+use handround_protocol::id::{Nonce, RoundNumber, SeatIndex, TableId};
 use handround_protocol::join::RaceTold;
-use handround_protocol::message::{Grab, GrabCue, SeatSays};
+use handround_protocol::message::{BoardSays, Grab, GrabCue, SeatSays};
 use handround_protocol::partner::Temper;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{Phase, RoundEnd, SeatView, Tap, VoidReason};
 use handround_server::game::{Entry, Event};
-use handround_server::race::{Kind, Record, Ruling, Runner};
+use handround_server::race::{Kind, Note, Record, Ruling, Runner};
 use handround_tests::class::{Class, class_list, journal, plan};
 use handround_tests::house::House;
 use handround_tests::player::{Player, is_over};
@@ -187,6 +187,19 @@ fn honest_children_are_ranked_by_reaction_over_links_of_10_60_and_300_ms() {
         assert_eq!(bars.count(), 3);
         let races = room.races().await;
         assert_eq!(races.len(), 3);
+        // The wall shows whose tokens went, for a while, and not who was last.
+        assert!(told.can_replay);
+        let show = BoardSays::ShowRace { table: room.class.table() };
+        room.house.hub.board_says(room.class.lesson, show).await.unwrap();
+        let mut wall = room.house.hub.wall(room.class.wall()).await.unwrap();
+        let shown = wall.wait_for(|wall| wall.race.is_some()).await.unwrap().race.clone().unwrap();
+        let order: Vec<SeatIndex> = races[2].1.order.iter().map(|placed| placed.seat).collect();
+        assert_eq!((shown.number, shown.moments.concat()), (1, order[..3].to_vec()));
+        assert_eq!(shown.seats.len(), 4);
+        wall.wait_for(|wall| wall.race.is_none()).await.unwrap();
+        let unknown = BoardSays::ShowRace { table: TableId([9; 16]) };
+        let no = room.house.hub.board_says(room.class.lesson, unknown).await;
+        assert_eq!(no, Err(Refusal::NoSuchTable));
         for (number, (record, ruling)) in races.iter().enumerate() {
             let truth = order_by(record, reaction);
             assert_eq!(truth, [room.seat(3), room.seat(2), room.seat(1)], "race {number}");
@@ -504,4 +517,55 @@ fn a_device_that_lies_about_nonces_and_times_moves_nobody_but_itself() {
         room.everybody(is_over).await;
         room.house.close().await;
     });
+}
+
+/// A proxy that holds every answer back is to the server's kernel what a device is that answers late:
+/// the kernel's round trip ends at the next machine. Where the deployment says that there is no proxy,
+/// the record says so, and whoever answers late has nothing of it.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_kernels_own_round_trip_shows_a_device_that_answers_late_where_links_are_direct() {
+    for direct in [true, false] {
+        quick_clock::run_in_steps(STEP, async {
+            let house = if direct { House::open_direct(37).await } else { House::open().await };
+            let mut class =
+                Class::make(*house, &class_list(3), plan(HouseRule::Stay { rounds: 1 }, 3)).await;
+            let late = Proxy::open(*house, Route::steady(200)).await;
+            let mut players = Vec::new();
+            for (place, door) in [*house, *house, late.door()].into_iter().enumerate() {
+                let reaction = Micros::from_ms([300, 1_500, 300][place]);
+                let react = (reaction, reaction);
+                let temper = Temper { react, starts_races: place == 0, ..Temper::QUICK };
+                let token = class.join(place).await;
+                let mut player =
+                    Player::new(door, Codec::Json, token, 0).with_temper(temper, place as u64);
+                player.connect().await.unwrap();
+                player.play_until(|_| true).await.unwrap();
+                players.push(player);
+            }
+            class.start().await;
+            for ended in join_all(players.iter_mut().map(|player| player.play_until(is_over))).await
+            {
+                ended.unwrap();
+            }
+            let entries = journal(&*house.store, class.table()).await;
+            let races = entries.into_iter().filter_map(|entry| match entry.event {
+                Event::RoundEnded { race, .. } => race,
+                _ => None,
+            });
+            let (record, ruling) = races.last().unwrap();
+            for (child, player) in players.iter().enumerate().skip(1) {
+                let seat = player.seen().you;
+                let link = runner(&record, seat).cue.unwrap().link;
+                assert_eq!(link.kernel_least.is_some(), direct, "{link:?}");
+                let placed = ruling.order.iter().find(|placed| placed.seat == seat).unwrap();
+                if let Some(kernel) = link.kernel_least {
+                    assert!(kernel < Micros::from_ms(100), "{kernel:?} on a loopback");
+                    let noted = placed.notes.contains(&Note::PongsLate);
+                    assert_eq!(noted, child == 2, "{child}: {placed:?} {link:?}");
+                }
+            }
+            house.close().await;
+        });
+    }
 }

@@ -217,11 +217,22 @@ pub fn wall_view() -> WallView {
                 here: true,
             }],
         }],
+        race: Some(WallRace {
+            number: 1,
+            table: "Table 1".into(),
+            seats: vec![WallSeat {
+                name: "Mika".into(),
+                picture: Picture::Boat,
+                kind: SeatKind::Pupil,
+                here: true,
+            }],
+            moments: vec![vec![SeatIndex(0)]],
+        }),
     }
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 29] = [
+pub const REFUSALS: [Refusal; 30] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -251,6 +262,7 @@ pub const REFUSALS: [Refusal; 29] = [
     Refusal::PartnerHolds,
     Refusal::NothingToDo,
     Refusal::DeckNotPossible,
+    Refusal::NoRace,
 ];
 
 /// What a device can say, each with a name for the stored file.
@@ -306,6 +318,7 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("help given", BoardSays::HelpGiven { table: table(), seat: SeatIndex(1) }),
         ("hand over", BoardSays::HandOver { table: table(), seat: SeatIndex(1), partner: true }),
         ("bell", BoardSays::Bell { table: None, ring: true }),
+        ("show a race", BoardSays::ShowRace { table: table() }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Board { ask: Ask(ask), says });
@@ -550,6 +563,7 @@ pub fn http() -> Vec<(&'static str, String)> {
                     "Ada: 431 ms; our own times allow 402 to 440 ms".into(),
                 ],
                 picture_svg: "<svg/>".into(),
+                can_replay: true,
             }),
         ),
         (

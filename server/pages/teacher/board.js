@@ -25,7 +25,7 @@ export class Board {
   constructor(say) {
     this.say = say;
     this.openPlan = setUpPlan((plan) => void this.#plan(plan));
-    this.openRace = setUpRace();
+    this.openRace = setUpRace((says) => this.say(says));
     this.seat = new SeatDialog(say);
   }
 

@@ -69,6 +69,7 @@ export function refusalWords(refusal) {
     case "SeatCount": return "A table has two to six seats.";
     case "NoSuchTable": return "That table is not there any more.";
     case "Paused": return "The table is frozen. Let it go on first.";
+    case "NoRace": return "There is no race to show at that table.";
     case "NoRound": return "No round is being played there.";
     case "DeckNotPossible": return "No deck can be made so. Choose the cards to see why.";
     case "NothingToDo": return "There is nothing that this child could do just now.";

@@ -112,7 +112,11 @@ table: TableId | null,
 /**
  * Whether it rings.
  */
-ring: boolean, } };
+ring: boolean, } } | { "ShowRace": {
+/**
+ * The table.
+ */
+table: TableId, } };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -317,6 +321,75 @@ on_break: boolean,
  * The teacher gave the seat to a practice partner, until she gives it back.
  */
 partner_holds: boolean, };
+
+/**
+ * One class that the server keeps.
+ */
+export type ClassId = string;
+
+/**
+ * A kept class: one line of `GET /classes`.
+ */
+export type ClassLine = {
+/**
+ * The class.
+ */
+class: ClassId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Pupils on its list.
+ */
+pupils: number,
+/**
+ * When the server forgets it by itself, in microseconds since the Unix epoch; a lesson made
+ * from it moves this on.
+ */
+kept_until: Micros, };
+
+/**
+ * One child of a kept class.
+ */
+export type ClassPupil = {
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture, };
+
+/**
+ * A kept class as the teacher's page shows it: `GET /classes/{class}`.
+ */
+export type ClassTold = {
+/**
+ * The class.
+ */
+class: ClassId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * In the order of the list.
+ */
+pupils: Array<ClassPupil>,
+/**
+ * For how many of them the list says how ready they are.
+ */
+with_readiness: number,
+/**
+ * How many pairs are to be kept apart.
+ */
+pairs_apart: number,
+/**
+ * As in `ClassLine`.
+ */
+kept_until: Micros, };
 
 /**
  * A close code with its meaning. 1000 to 1015 are from RFC 6455 section 7.4.1 and the registry it
@@ -615,6 +688,62 @@ cards: Array<CardPreview>,
 has_more_cards: boolean, };
 
 /**
+ * One table before anybody sits down.
+ */
+export type GroupTold = {
+/**
+ * Its children.
+ */
+pupils: Array<PupilIndex>,
+/**
+ * Practice partners beside them.
+ */
+partners: number, };
+
+/**
+ * How the program is to choose the groups.
+ */
+export type GroupWay = "Mixed" | "Similar" | "Random";
+
+/**
+ * The teacher asks for groups: `POST /classes/{class}/groups`.
+ */
+export type GroupsAsked = { "Choose": {
+/**
+ * The children who are here today.
+ */
+here: Array<PupilIndex>,
+/**
+ * How.
+ */
+way: GroupWay,
+/**
+ * Which of the groups that are equally good: the same number gives the same groups.
+ */
+draw: number, } } | { "ByHand": {
+/**
+ * The children of each table; empty tables are left out.
+ */
+tables: Array<Array<PupilIndex>>, } };
+
+/**
+ * Groups, before anybody sits down: the answer.
+ */
+export type GroupsTold = {
+/**
+ * Table 1 first.
+ */
+tables: Array<GroupTold>,
+/**
+ * How the class sits, in one plain sentence.
+ */
+seating: string,
+/**
+ * Who could not be kept apart and why, in one plain sentence; `None` if everybody is.
+ */
+apart: string | null, };
+
+/**
  * One seat's cards, opened deliberately by the teacher for a few seconds.
  */
 export type HandTold = {
@@ -862,6 +991,21 @@ draw: number,
  * The lesson whose house rules count; `None` for those of the ages.
  */
 lesson: LessonId | null, };
+ * The teacher makes a lesson of a kept class: `POST /classes/{class}/lessons`.
+ */
+export type LessonAsked = {
+/**
+ * The lesson's name.
+ */
+name: string,
+/**
+ * The plan it begins with.
+ */
+ages: AgeBand,
+/**
+ * As in `GroupsAsked::ByHand`.
+ */
+tables: Array<Array<PupilIndex>>, };
 
 /**
  * One lesson.
@@ -1044,6 +1188,20 @@ export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
 export type Picture = "apple" | "ball" | "bell" | "boat" | "book" | "boot" | "bowl" | "bread" | "broom" | "brush" | "bucket" | "button" | "carrot" | "chair" | "clock" | "cup" | "drum" | "egg" | "flag" | "flower" | "fork" | "glove" | "hat" | "house" | "key" | "kite" | "ladder" | "lamp" | "leaf" | "lemon" | "moon" | "mug" | "pear" | "pencil" | "plum" | "ring" | "rope" | "scarf" | "shell" | "shoe" | "sock" | "spoon" | "star" | "sun" | "table" | "tent" | "train" | "tree" | "umbrella" | "wheel" | "bee" | "snail" | "beetle" | "worm" | "robin" | "hedgehog" | "frog" | "mole";
 
 /**
+ * The teacher gives a child another picture: `POST /classes/{class}/picture`. Whoever has that
+ * picture gets the child's old one.
+ */
+export type PictureAsked = {
+/**
+ * The child.
+ */
+pupil: PupilIndex,
+/**
+ * The picture to be.
+ */
+picture: Picture, };
+
+/**
  * Asks how a deck would look: `POST /workshop/preview`.
  */
 export type PreviewAsk = {
@@ -1117,7 +1275,11 @@ lines: Array<string>,
 /**
  * Bars of reaction with their intervals, as one `<svg>` element.
  */
-picture_svg: string, };
+picture_svg: string,
+/**
+ * Whether the wall display can replay it: a race that does not count is not shown.
+ */
+can_replay: boolean, };
 
 /**
  * Why a move or a teacher's wish was refused. Only appended to.
@@ -1126,7 +1288,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace";
 
 /**
  * How a round can end.
@@ -1618,6 +1780,27 @@ deck: DeckPlan | null, };
 export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped" | "Frozen";
 
 /**
+ * A race to replay calmly: who took a token, and nothing of times or of who took none.
+ */
+export type WallRace = {
+/**
+ * Counts what the teacher shows, so that one is played once.
+ */
+number: number,
+/**
+ * The table's name.
+ */
+table: string,
+/**
+ * Everybody at the table, in the order of play.
+ */
+seats: Array<WallSeat>,
+/**
+ * The seats whose tokens go at each moment, first to last.
+ */
+moments: Array<Array<SeatIndex>>, };
+
+/**
  * A seat on the wall.
  */
 export type WallSeat = {
@@ -1678,7 +1861,11 @@ join_qr_svg: string,
 /**
  * The tables, each with the names and pictures of its seats.
  */
-tables: Array<WallTable>, };
+tables: Array<WallTable>,
+/**
+ * A race that the teacher shows, for as long as a calm replay takes.
+ */
+race: WallRace | null, };
 
 /**
  * What a connection is, and what it should load first.

@@ -1,11 +1,15 @@
 /**
- * The wall display: the row of pictures and the QR code while the room is open, and who sits where.
+ * The wall display: the row of pictures and the QR code while the room is open, who sits where, and a
+ * race when the teacher shows one.
  * It knows nothing of hands, pace, decks or who is out, and is never sent any of it.
  * @import {WallTable, WallView} from "../types/wire.js"
  */
 import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { Wire } from "../wire.js";
+import { Replay } from "./race.js";
+
+const replay = new Replay();
 
 /** @param {WallTable} table */
 function tableCard({ name, seats }) {
@@ -27,6 +31,7 @@ function render(view) {
     make("span", { class: "qr", role: "img", "aria-label": "QR code to join" }, drawingFrom(view.join_qr_svg)),
   ]);
   refill(part("wall-tables"), JSON.stringify(view.tables), () => view.tables.map(tableCard));
+  replay.show(view.race);
 }
 
 const token = /^\/wall\/([0-9a-fA-F]{32})\/?$/.exec(location.pathname)?.[1];

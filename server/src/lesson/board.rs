@@ -9,7 +9,8 @@ use futures_util::future::{pending, select_all};
 use handround_protocol::id::{LessonId, TableId, Token};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::{
-    BoardTable, BoardView, LessonPlan, SeatKind, TableDeck, WallSeat, WallTable, WallView,
+    BoardSeat, BoardTable, BoardView, LessonPlan, SeatKind, SeatPublic, TableDeck, WallRace,
+    WallSeat, WallTable, WallView,
 };
 use std::sync::Arc;
 use std::time::Duration;
@@ -121,22 +122,9 @@ pub fn board_view(face: &LessonFace, tables: &[TableBoard]) -> BoardView {
 }
 
 /// The wall display: of each table only who sits there and who has arrived.
-pub fn wall_view(face: &LessonFace, tables: &[TableBoard]) -> WallView {
-    let wall_table = |table: &Arc<BoardTable>| WallTable {
-        name: table.name.clone(),
-        seats: table
-            .view
-            .seats
-            .iter()
-            .zip(&table.seats)
-            .map(|(seat, board)| WallSeat {
-                name: seat.name.clone(),
-                picture: seat.picture,
-                kind: seat.kind,
-                here: board.here || seat.kind == SeatKind::Partner,
-            })
-            .collect(),
-    };
+pub fn wall_view(face: &LessonFace, tables: &[TableBoard], race: Option<&WallRace>) -> WallView {
+    let wall_table =
+        |table: &Arc<BoardTable>| WallTable { name: table.name.clone(), seats: wall_seats(table) };
     WallView {
         name: face.name.clone(),
         open: face.open,
@@ -144,7 +132,20 @@ pub fn wall_view(face: &LessonFace, tables: &[TableBoard]) -> WallView {
         join_url: face.join.url.clone(),
         join_qr_svg: face.join.qr_svg.clone(),
         tables: tables.iter().flatten().map(wall_table).collect(),
+        race: race.cloned(),
     }
+}
+
+/// Everybody at a table, all alike.
+pub fn wall_seats(table: &BoardTable) -> Vec<WallSeat> {
+    let seats = table.view.seats.iter().zip(&table.seats);
+    let seat = |(seat, board): (&SeatPublic, &BoardSeat)| WallSeat {
+        name: seat.name.clone(),
+        picture: seat.picture,
+        kind: seat.kind,
+        here: board.here || seat.kind == SeatKind::Partner,
+    };
+    seats.map(seat).collect()
 }
 
 /// What the painter looks at and where it paints.
@@ -153,6 +154,8 @@ pub struct Easel {
     pub lesson: watch::Receiver<Arc<LessonFace>>,
     /// The tables' parts.
     pub tables: Vec<watch::Receiver<TableBoard>>,
+    /// The race that the teacher shows on the wall.
+    pub race: watch::Receiver<Option<WallRace>>,
     /// The board.
     pub board: watch::Sender<Arc<BoardView>>,
     /// The wall display.
@@ -165,12 +168,17 @@ pub async fn paint(mut easel: Easel) {
         let face = easel.lesson.borrow_and_update().clone();
         let tables: Vec<TableBoard> =
             easel.tables.iter_mut().map(|table| table.borrow_and_update().clone()).collect();
+        let race = easel.race.borrow_and_update().clone();
         easel.board.send_if_modified(|board| replace_if_new(board, board_view(&face, &tables)));
-        easel.wall.send_if_modified(|wall| replace_if_new(wall, wall_view(&face, &tables)));
+        easel.wall.send_if_modified(|wall| {
+            replace_if_new(wall, wall_view(&face, &tables, race.as_ref()))
+        });
         tokio::time::sleep(Duration::from_micros(BOARD_PAUSE.0)).await;
         let tables = select_all(easel.tables.iter_mut().map(|table| Box::pin(changed(table))));
         tokio::select! {
             lesson = easel.lesson.changed() => if lesson.is_err() { return },
+            // Its sender lives as long as the lesson's.
+            race = easel.race.changed() => if race.is_err() { return },
             _ = tables => {}
         }
     }

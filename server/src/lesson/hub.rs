@@ -1,6 +1,7 @@
 //! The door between `web` and the lessons: everything that the edge may ask, and nothing else.
 
-use super::class_list;
+mod classes;
+
 use super::clock::Clock;
 use super::connection::Outbox;
 use super::decks::Shelf;
@@ -47,7 +48,8 @@ struct Inner {
     secrets: Secrets,
     tickets: Mutex<Tickets>,
     sheets: Mutex<BTreeMap<DeckId, Arc<str>>>,
-    /// Lessons are made one after the other, so that two never get the same row of pictures.
+    /// Lessons are made one after the other, so that two never get the same row of pictures; and
+    /// classes are changed and deleted in between, so that none loses a lesson.
     making: tokio::sync::Mutex<()>,
     /// Decks are kept one after the other, so that no name is kept twice.
     keeping: tokio::sync::Mutex<()>,
@@ -119,20 +121,6 @@ impl Hub {
         self.inner.clock.now()
     }
 
-    /// Makes a lesson from a class list file, seats the class and lays the tables.
-    ///
-    /// # Errors
-    /// One plain sentence, with the line it is about.
-    pub async fn make_lesson(
-        &self,
-        name: &str,
-        class_list: &[u8],
-        plan: LessonPlan,
-    ) -> Result<LessonMade, HttpRefusal> {
-        let pupils = class_list::read(class_list)?;
-        self.make(Plan::from_class_list(name, pupils, plan)).await
-    }
-
     /// The demo's lesson: an invented class with practice partners in all seats but one. Two tables
     /// play already; the third waits for the newcomer, who would otherwise find a seat that has
     /// been last or even out. A store that holds it gives the same lesson back.
@@ -142,7 +130,10 @@ impl Hub {
     pub async fn make_demo(&self) -> Result<LessonMade, HttpRefusal> {
         let made = match self.all_lessons().into_iter().find(|lesson| lesson.is_demo()) {
             Some(demo) => LessonMade { lesson: demo.id(), seating: demo.seating() },
-            None => self.make(Plan::demo()).await?,
+            None => {
+                let _one_after_the_other = self.inner.making.lock().await;
+                self.make(Plan::demo()).await?
+            }
         };
         if let Some(lesson) = self.lesson(made.lesson) {
             lesson.start_where_all_have_come().await;
@@ -151,8 +142,8 @@ impl Hub {
         Ok(made)
     }
 
+    /// The caller holds `making`.
     async fn make(&self, plan: Plan) -> Result<LessonMade, HttpRefusal> {
-        let _one_after_the_other = self.inner.making.lock().await;
         let others = self.all_lessons();
         if others.len() >= LESSONS_MAX {
             return Err(no("This server holds as many lessons as it can. End one first."));

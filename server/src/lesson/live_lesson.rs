@@ -19,12 +19,13 @@ use super::table_task::{TableHandle, TableStart};
 use crate::game::Entry;
 use crate::journal::{StoreError, Urgency};
 use handround_protocol::face::FaceSheet;
-use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
+use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
 use handround_protocol::join::{HttpRefusal, JoinPlace, Joined, LessonLine, PartnerSeat};
 use handround_protocol::picture::Picture;
-use handround_protocol::view::{BoardView, SeatKind, WallView};
+use handround_protocol::view::{BoardView, SeatKind, WallRace, WallView};
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use std::sync::atomic::AtomicU32;
 use tokio::sync::{Mutex, MutexGuard, watch};
 use tokio::task::JoinSet;
 
@@ -61,11 +62,14 @@ pub struct LiveLesson {
     link: Token,
     wall_token: Token,
     demo: bool,
+    class: Option<ClassId>,
     tables: Vec<(TableId, TableHandle)>,
     book: Mutex<Book>,
     face: watch::Sender<Arc<LessonFace>>,
     board: watch::Receiver<Arc<BoardView>>,
     wall: watch::Receiver<Arc<WallView>>,
+    wall_race: watch::Sender<Option<WallRace>>,
+    races_shown: AtomicU32,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
 }
@@ -128,11 +132,13 @@ impl LiveLesson {
         });
         let unpainted: Vec<TableBoard> = vec![None; boards.len()];
         let (board_sender, board) = watch::channel(Arc::new(board_view(&face, &unpainted)));
-        let (wall_sender, wall) = watch::channel(Arc::new(wall_view(&face, &unpainted)));
+        let (wall_sender, wall) = watch::channel(Arc::new(wall_view(&face, &unpainted, None)));
         let (face, face_reader) = watch::channel(face);
+        let (wall_race, race) = watch::channel(None);
         tasks.spawn(paint(Easel {
             lesson: face_reader,
             tables: boards,
+            race,
             board: board_sender,
             wall: wall_sender,
         }));
@@ -145,10 +151,13 @@ impl LiveLesson {
             link: made.link,
             wall_token: made.wall,
             demo: made.demo,
+            class: made.class,
             tables,
             face,
             board,
             wall,
+            wall_race,
+            races_shown: AtomicU32::new(0),
             _tasks: tasks,
             book: Mutex::new(Book { record, log }),
         };
@@ -180,6 +189,11 @@ impl LiveLesson {
     /// Whether it is the demo's.
     pub fn is_demo(&self) -> bool {
         self.demo
+    }
+
+    /// The kept class that it was made from.
+    pub fn class(&self) -> Option<ClassId> {
+        self.class
     }
 
     /// Whether this row of pictures leads here.
@@ -277,7 +291,10 @@ impl LiveLesson {
             picture: line.picture,
             taken: book.record.taken.contains_key(&pupil),
         };
-        let places = (0..).map(PupilIndex).zip(&book.record.made.pupils).map(place).collect();
+        // Whoever is not here today has no seat and is not shown.
+        let pupils = (0..).map(PupilIndex).zip(&book.record.made.pupils);
+        let here = pupils.filter(|(pupil, _)| book.record.seat_of(*pupil).is_some());
+        let places = here.map(place).collect();
         Ok((self.name.clone(), places))
     }
 

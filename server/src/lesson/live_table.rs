@@ -3,6 +3,8 @@
 
 mod outside;
 
+pub use outside::LastRace;
+
 use super::board::{TableBoard, TableFace};
 use super::clock::Clock;
 use super::connection::FromSeat;
@@ -167,7 +169,7 @@ impl LiveTable {
                 let _ = reply.send(answer);
             }
             Inbox::TellRace { reply } => {
-                let _ = reply.send(self.race_told());
+                let _ = reply.send(self.last_race());
             }
             Inbox::TellHand { seat, reply } => {
                 let _ = reply.send(self.hand_told(seat));

@@ -5,14 +5,13 @@
 use super::board::TableFace;
 use super::connection::{FromSeat, Outbox};
 use super::decks::DeckNote;
-use super::live_table::{LiveTable, Stop, Surroundings};
+use super::live_table::{LastRace, LiveTable, Stop, Surroundings};
 use super::seat_feed::LinkId;
 use crate::game::{Command, Entry, Rules};
 use crate::limits::lesson::{TABLE_INBOX_MAX, TABLE_REBUILDS_MAX};
 use futures_util::FutureExt;
 use handround_protocol::close::Close;
 use handround_protocol::id::{DeckId, SeatIndex, SeatNumber};
-use handround_protocol::join::RaceTold;
 use handround_protocol::message::Welcome;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::view::HandTold;
@@ -73,7 +72,7 @@ pub enum Inbox {
     /// The teacher opens the last race.
     TellRace {
         /// The race; `None` before the first.
-        reply: oneshot::Sender<Option<RaceTold>>,
+        reply: oneshot::Sender<Option<LastRace>>,
     },
     /// The teacher opens one seat's hand.
     TellHand {
@@ -174,7 +173,7 @@ impl TableHandle {
     }
 
     /// The last race, told; `None` before the first, or if the table has stopped.
-    pub async fn last_race(&self) -> Option<RaceTold> {
+    pub async fn last_race(&self) -> Option<LastRace> {
         self.ask(|reply| Inbox::TellRace { reply }).await.flatten()
     }
 

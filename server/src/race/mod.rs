@@ -8,6 +8,7 @@ pub mod lab;
 pub mod link;
 pub mod measure;
 pub mod picture;
+pub mod replay;
 pub mod ruling;
 mod sentence;
 #[cfg(test)]

@@ -135,6 +135,11 @@ fn silent_until(runner: &Runner, deciding: &Place, latest: Micros) -> Micros {
     match (&runner.cue, deciding.class) {
         // Two seats in play: the other may hold four as well and have tapped earlier.
         (None, Class::OwnFour) => latest,
+        // It can win nothing any more, but as long as no word came back from its link, it could still
+        // turn out that the round does not count.
+        (Some(cue), Class::OwnFour) if cue.pinged.is_none() && cue.shown_arrived.is_none() => {
+            cue.sent.unwrap_or(cue.made).plus(measure::greatest(cue, &cue.link))
+        }
         (_, Class::OwnFour) => Micros(0),
         (Some(cue), Class::Measured) => {
             let sent = cue.sent.unwrap_or(cue.made);

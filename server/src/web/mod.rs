@@ -5,8 +5,10 @@
 //! [`Hub`]. It logs counts and reasons, never a name, an address or a secret.
 
 mod body;
+mod classes;
 mod headers;
 mod join;
+mod kernel;
 mod lessons;
 mod own_decks;
 mod pages;
@@ -42,6 +44,9 @@ pub struct WebConfig {
     pub teacher_key: Option<TeacherKey>,
     /// Where sign-ins are kept over a restart; `None` to forget them.
     pub sessions: Option<PathBuf>,
+    /// Devices reach this server without a proxy, so that the kernel's own round trips are theirs.
+    /// A statement of the deployment, never guessed.
+    pub direct: bool,
 }
 
 /// What every request of one server shares.
@@ -84,6 +89,12 @@ fn router(edge: Arc<Edge>) -> Router {
         .merge(public)
         .route("/ws", get(upgrade::upgrade))
         .route("/lessons", get(lessons::list).post(lessons::make))
+        .route("/classes", get(classes::list).post(classes::keep))
+        .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))
+        .route("/classes/{class}/list.csv", get(classes::export))
+        .route("/classes/{class}/picture", post(classes::picture))
+        .route("/classes/{class}/groups", post(classes::groups))
+        .route("/classes/{class}/lessons", post(classes::lesson))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
         .route("/lessons/{lesson}/plan", post(workshop::plan))

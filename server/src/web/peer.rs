@@ -1,6 +1,7 @@
 //! Who asks, as far as the edge needs to know: an address to count attempts by, and whether a
 //! page of another site is behind it.
 
+use super::kernel::Ends;
 use axum::http::{HeaderMap, header};
 use std::net::{IpAddr, Ipv6Addr, SocketAddr};
 use std::sync::Arc;
@@ -13,6 +14,8 @@ pub struct Peer {
     pub socket: SocketAddr,
     /// Counts against `CONNECTIONS_MAX` as long as anything holds it.
     pub permit: Arc<OwnedSemaphorePermit>,
+    /// What the kernel knows the connection by, where the deployment says that it is the device's own.
+    pub direct: Option<Ends>,
 }
 
 impl Peer {
@@ -101,7 +104,8 @@ mod tests {
             ("[::ffff:192.0.2.7]:9", "198.51.100.1", "192.0.2.7"),
         ];
         for (connected, forwarded, counted) in table {
-            let peer = Peer { socket: connected.parse().unwrap(), permit: permit.clone() };
+            let peer =
+                Peer { socket: connected.parse().unwrap(), permit: permit.clone(), direct: None };
             let headers = headers(&[("x-forwarded-for", forwarded)]);
             assert_eq!(peer.counted_address(&headers), counted.parse::<IpAddr>().unwrap());
         }

@@ -1,5 +1,6 @@
 //! Accepting connections, and ending all of them when the server stops.
 
+use super::kernel::Ends;
 use super::peer::Peer;
 use super::rates::Rates;
 use super::sign_in::SignIn;
@@ -25,7 +26,7 @@ pub async fn serve(
     config: WebConfig,
     shutdown: impl Future<Output = ()>,
 ) {
-    let WebConfig { one_time_key, teacher_key, sessions } = config;
+    let WebConfig { one_time_key, teacher_key, sessions, direct } = config;
     let edge = Arc::new(Edge {
         hub,
         sign_in: SignIn::new(&one_time_key, teacher_key.as_ref(), sessions),
@@ -36,6 +37,7 @@ pub async fn serve(
         stopping: CancellationToken::new(),
         abandoned: CancellationToken::new(),
     });
+    edge.spawn(stopping_with(&edge, edge.hub.clone().forget_old_classes()));
     let routes = router(edge.clone());
     let places = Arc::new(Semaphore::new(CONNECTIONS_MAX));
     let next = async || {
@@ -51,7 +53,9 @@ pub async fn serve(
         };
         match accepted {
             (Some(permit), Ok((stream, socket))) => {
-                let peer = Peer { socket, permit: Arc::new(permit) };
+                let local = stream.local_addr().ok().filter(|_| direct);
+                let direct = local.map(|local| Ends { local, peer: socket });
+                let peer = Peer { socket, permit: Arc::new(permit), direct };
                 let connection = http(stream, peer, routes.clone(), edge.stopping.clone());
                 edge.spawn(connection);
             }
@@ -70,6 +74,17 @@ pub async fn serve(
         tracing::warn!(connections = edge.tasks.len(), "connections are cut off");
         edge.abandoned.cancel();
         edge.tasks.wait().await;
+    }
+}
+
+/// Work that nobody has to wait for when the server stops.
+fn stopping_with(
+    edge: &Edge,
+    work: impl Future<Output = ()> + Send + 'static,
+) -> impl Future<Output = ()> + Send + 'static {
+    let stopping = edge.stopping.clone();
+    async move {
+        stopping.run_until_cancelled_owned(work).await;
     }
 }
 

@@ -41,14 +41,15 @@ pub async fn upgrade(
         .insert(header::SEC_WEBSOCKET_PROTOCOL, HeaderValue::from_static(codec.name()));
     let teacher = admit_teacher(&edge, &peer, request.headers()).is_ok();
     edge.clone().spawn(async move {
-        let _counted = peer.permit;
+        let Peer { permit: _counted, direct, .. } = peer;
         let Ok(upgraded) = hyper::upgrade::on(request).await else {
             return;
         };
         let config = Some(limits::socket());
         let io = TokioIo::new(upgraded);
         let stream = WebSocketStream::from_raw_socket(io, Role::Server, config).await;
-        socket::run(stream, codec, edge.hub.clone(), teacher, &edge.stopping).await;
+        let entry = socket::Entry { codec, teacher, direct };
+        socket::run(stream, entry, edge.hub.clone(), &edge.stopping).await;
     });
     response
 }

@@ -140,4 +140,5 @@ export const board = (tables) => ({
 export const wall = (open, tables) => ({
   name: "Acorn class", open, row: ROW, join_url: board(1).join_url, join_qr_svg: QR_SVG,
   tables: board(tables).tables.map(({ name, view: { seats } }) => ({ name, seats: seats.map(({ name, picture, kind }, place) => ({ name, picture, kind, here: place !== 2 })) })),
+  race: null,
 });

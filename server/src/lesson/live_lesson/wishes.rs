@@ -1,18 +1,20 @@
 //! What the teacher wishes from her board: games, places, the end.
 
+use super::super::board::wall_seats;
 use super::super::lesson_log::LessonEvent;
 use super::super::table_task::TableHandle;
 use super::plans::PlanNo;
 use super::{LiveLesson, no};
 use crate::game::{Command, Rules};
-use crate::limits::lesson::DEMO_REMATCH_PAUSE;
+use crate::limits::lesson::{DEMO_REMATCH_PAUSE, WALL_RACE_FOR};
 use handround_protocol::id::{PupilIndex, SeatIndex, TableId};
 use handround_protocol::join::{HttpRefusal, RaceTold};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
-use handround_protocol::view::{BoardTable, HandTold, Phase};
+use handround_protocol::view::{BoardTable, HandTold, Phase, WallRace};
 use std::collections::BTreeMap;
 use std::sync::Weak;
+use std::sync::atomic::Ordering;
 
 impl LiveLesson {
     /// A teacher's wish.
@@ -42,6 +44,7 @@ impl LiveLesson {
             BoardSays::HandOver { table, seat, partner } => {
                 self.wish(Some(table), Command::HandOver { seat, partner }).await
             }
+            BoardSays::ShowRace { table } => self.show_race(table).await,
             BoardSays::Bell { table, ring } => self.wish(table, Command::Bell { ring }).await,
         }
     }
@@ -52,7 +55,28 @@ impl LiveLesson {
     /// One plain sentence: no such table, or no race yet.
     pub async fn last_race(&self, table: TableId) -> Result<RaceTold, HttpRefusal> {
         let handle = self.table(table).ok_or_else(|| no(Refusal::NoSuchTable.to_string()))?;
-        handle.last_race().await.ok_or_else(|| no("There was no race at this table yet."))
+        let race = handle.last_race().await;
+        race.map(|race| race.told).ok_or_else(|| no("There was no race at this table yet."))
+    }
+
+    /// Puts the last race of a table on the wall, for as long as a calm replay takes.
+    async fn show_race(&self, table: TableId) -> Result<(), Refusal> {
+        let handle = self.table(table).ok_or(Refusal::NoSuchTable)?;
+        let race = handle.last_race().await.ok_or(Refusal::NoRace)?;
+        let moments = race.moments.ok_or(Refusal::NoRace)?;
+        let board = self.board.borrow().clone();
+        let face = board.tables.iter().find(|face| face.table == table);
+        let face = face.ok_or(Refusal::NoSuchTable)?;
+        let number = self.races_shown.fetch_add(1, Ordering::Relaxed) + 1;
+        let (table, seats) = (face.name.clone(), wall_seats(face));
+        self.wall_race.send_replace(Some(WallRace { number, table, seats, moments }));
+        let wall = self.wall_race.clone();
+        tokio::spawn(async move {
+            tokio::time::sleep(WALL_RACE_FOR).await;
+            // A wall that is opened later does not begin with it, and a newer one stays.
+            wall.send_if_modified(|race| race.take_if(|race| race.number == number).is_some());
+        });
+        Ok(())
     }
 
     /// One seat's cards, opened deliberately.

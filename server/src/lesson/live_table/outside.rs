@@ -4,13 +4,22 @@ use super::super::attention::{attention, link_quality};
 use super::LiveTable;
 use crate::game::LinkBounds;
 use crate::limits::lesson::{BOARD_PAUSE, BOARD_REFRESH};
-use crate::race::picture;
+use crate::race::{picture, replay};
 use handround_protocol::id::{DeckId, SeatIndex};
 use handround_protocol::join::RaceTold;
 use handround_protocol::message::{ToClient, Welcome};
 use handround_protocol::time::Micros;
 use handround_protocol::view::{BoardSeat, BoardTable, CardView, HandTold, Phase};
 use std::sync::Arc;
+
+/// The last race of a table.
+#[derive(Debug)]
+pub struct LastRace {
+    /// For the teacher's eyes.
+    pub told: RaceTold,
+    /// For everybody's: whose tokens went when. `None` if it does not count.
+    pub moments: Option<Vec<Vec<SeatIndex>>>,
+}
 
 impl LiveTable {
     pub(super) fn game_runs(&self) -> bool {
@@ -25,15 +34,17 @@ impl LiveTable {
         }
     }
 
-    /// The last race for the teacher's eyes.
-    pub(super) fn race_told(&self) -> Option<RaceTold> {
-        let (_, ruling) = self.table.last_race_record()?;
+    pub(super) fn last_race(&self) -> Option<LastRace> {
+        let (record, ruling) = self.table.last_race_record()?;
         let names: Vec<&str> = self.table.seats().iter().map(|plan| plan.name.as_str()).collect();
-        Some(RaceTold {
+        let moments = replay::moments(ruling, record.tokens);
+        let told = RaceTold {
             sentence: self.table.last_race(),
             lines: picture::lines(ruling, &names),
             picture_svg: picture::picture(ruling, &names),
-        })
+            can_replay: moments.is_some(),
+        };
+        Some(LastRace { told, moments })
     }
 
     /// One seat's cards for the teacher's eyes.

@@ -18,8 +18,6 @@ use std::collections::VecDeque;
 
 /// Between ordinary pings: `limits::web::PING_GAP`.
 const PING_GAP_US: f64 = 2_000_000.0;
-/// Between two pings of an open race.
-const RACE_PING_GAP_US: f64 = RACE_PING_GAP.0 as f64;
 /// Ordinary pings between two races: 12 s of play.
 const PINGS_BETWEEN: usize = 6;
 /// Pings of a connection before its first race: the meter is full.
@@ -294,8 +292,10 @@ impl Line {
         let mut sends = vec![(shown, None), (tap, None)];
         let mut pings = vec![(sent, self.nonce())];
         let mut last = sent;
+        // A server whose clock goes in steps pings at whole ones.
+        let gap_us = RACE_PING_GAP.0.next_multiple_of(step.0) as f64;
         while profile.race_pings && last < tap + 150_000.0 && pings.len() < 400 {
-            last += RACE_PING_GAP_US;
+            last += gap_us;
             pings.push((last, self.nonce()));
         }
         let late = self.late_us();
@@ -322,9 +322,15 @@ impl Line {
             .collect();
         let mut answers = Vec::new();
         let mut pinged = None;
+        let mut piece = (f64::NAN, 0.0);
         for index in order {
             let (at, what) = sends[index];
-            let read = upwards.arrival(at, slow(&up, &mut self.stalls[1], dice, at));
+            // A program, which has no frames, sends all that it has to say at one moment in one piece;
+            // a browser's page and the answers to pings are written by processes of their own.
+            if self.seat.frame_us > 0.0 || piece.0 != at {
+                piece = (at, upwards.arrival(at, slow(&up, &mut self.stalls[1], dice, at)));
+            }
+            let read = piece.1;
             if at > gone_at || (index < 2 && came > gone_at) {
                 continue;
             }

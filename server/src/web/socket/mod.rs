@@ -9,6 +9,7 @@ mod timing;
 mod views;
 mod writer;
 
+use super::kernel::Ends;
 use crate::lesson::connection::{OutboxReader, outbox};
 use crate::lesson::hub::{Hub, SeatLink};
 use crate::limits::web::{ANSWERS_MAX, CLOCK_STEP_US_MAX, GOODBYE_WAIT, HELLO_WAIT};
@@ -53,19 +54,28 @@ enum Role {
     Wall,
 }
 
-/// Talks to one device until either side ends it. `teacher` tells whether the upgrade came with a
-/// teacher's sign-in.
+/// What the upgrade said of a socket.
+#[derive(Clone, Copy)]
+pub struct Entry {
+    /// The subprotocol.
+    pub codec: Codec,
+    /// Whether it came with a teacher's sign-in.
+    pub teacher: bool,
+    /// What the kernel knows the connection by, where it may be asked.
+    pub direct: Option<Ends>,
+}
+
+/// Talks to one device until either side ends it.
 pub async fn run<S: AsyncRead + AsyncWrite + Unpin>(
     mut stream: WebSocketStream<S>,
-    codec: Codec,
+    entry: Entry,
     hub: Hub,
-    teacher: bool,
     stopping: &CancellationToken,
 ) {
     let ended = tokio::select! {
         biased;
         () = stopping.cancelled() => Ended::Closed(Close::GoingAway),
-        ended = converse(&mut stream, codec, &hub, teacher) => ended,
+        ended = converse(&mut stream, entry, &hub) => ended,
     };
     tracing::debug!(?ended, "a socket ends");
     goodbye(stream, ended).await;
@@ -73,9 +83,8 @@ pub async fn run<S: AsyncRead + AsyncWrite + Unpin>(
 
 async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
     stream: &mut WebSocketStream<S>,
-    codec: Codec,
+    Entry { codec, teacher, direct }: Entry,
     hub: &Hub,
-    teacher: bool,
 ) -> Ended {
     let (sink, frames) = stream.split();
     let mut reader = Reader::new(frames, codec, hub);
@@ -91,7 +100,7 @@ async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
     let clock_step = Micros(hello.clock_step.0.min(CLOCK_STEP_US_MAX));
     let timing = Timing::new(clock_step);
     let (answers, waiting) = mpsc::channel(ANSWERS_MAX);
-    let writer = Writer { sink, codec, hub, timing: &timing, role: &admitted.role };
+    let writer = Writer { sink, codec, hub, timing: &timing, role: &admitted.role, direct };
     tokio::select! {
         biased;
         ended = writer.run(admitted.welcome, admitted.outbox, admitted.views, waiting) => ended,

@@ -93,7 +93,14 @@ async fn open(prepare: impl FnOnce(&Outbox), wall: Option<watch::Receiver<Arc<Wa
         let (answers, waiting) = mpsc::channel(ANSWERS_MAX);
         let reader = Reader::new(frames, Codec::Json, &hub);
         let role = Role::Wall;
-        let writer = Writer { sink, codec: Codec::Json, hub: &hub, timing: &timing, role: &role };
+        let writer = Writer {
+            sink,
+            codec: Codec::Json,
+            hub: &hub,
+            timing: &timing,
+            role: &role,
+            direct: None,
+        };
         tokio::select! {
             biased;
             ended = writer.run(Welcome::Wall, lanes, views, waiting) => ended,
@@ -256,6 +263,7 @@ fn wall(version: usize) -> WallView {
         row: vec![],
         join_url: String::new(),
         join_qr_svg: String::new(),
+        race: None,
         tables: vec![],
     }
 }

@@ -100,6 +100,11 @@ impl Timing {
         state.waiting_since.get_or_insert(sent);
     }
 
+    /// The kernel's own least round trip of this connection.
+    pub fn kernel_says(&self, least: Micros) {
+        self.state().meter.kernel_says(least);
+    }
+
     /// A ping of an open race went to the kernel.
     pub fn race_ping_sent(&self, nonce: Nonce, sent: Micros) {
         self.state().meter.race_ping_sent(nonce, sent);

@@ -1,6 +1,7 @@
 //! The writing half: cues first, then pings at a pace that depends on public facts, then answers
 //! and messages in order. Every write is bounded in time; nobody waits for a slow reader.
 
+use super::super::kernel::Ends;
 use super::pace::Pace;
 use super::timing::Timing;
 use super::views::Views;
@@ -27,6 +28,7 @@ pub struct Writer<'a, S> {
     pub hub: &'a Hub,
     pub timing: &'a Timing,
     pub role: &'a Role,
+    pub direct: Option<Ends>,
 }
 
 impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
@@ -104,6 +106,10 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
         }
         if matches!(self.role, Role::Seat(_)) {
             self.ask_clock().await?;
+            // Now the kernel has seen what the last ping made the device send.
+            if let Some(least) = self.direct.and_then(|ends| ends.least_round_trip()) {
+                self.timing.kernel_says(least);
+            }
         }
         Ok(())
     }
