@@ -991,6 +991,8 @@ draw: number,
  * The lesson whose house rules count; `None` for those of the ages.
  */
 lesson: LessonId | null, };
+
+/**
  * The teacher makes a lesson of a kept class: `POST /classes/{class}/lessons`.
  */
 export type LessonAsked = {
