@@ -2,6 +2,20 @@
 // HANDROUND_UPDATE=1 cargo test -p handround-protocol --test declarations
 
 /**
+ * Sounds that are one for some children of the class, so that no deck asks to tell them apart. By
+ * default whatever some accent of the United States hears as one is kept out of one deck.
+ */
+export type Accent = {
+/**
+ * `pin` and `pen` sound alike: short e before m and n is short i (southern United States).
+ */
+pin_is_pen: boolean,
+/**
+ * `cot` and `caught` sound alike (western United States, nearly all of Canada).
+ */
+cot_is_caught: boolean, };
+
+/**
  * Ages a set of defaults is meant for.
  */
 export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
@@ -117,6 +131,15 @@ ring: boolean, } } | { "ShowRace": {
  * The table.
  */
 table: TableId, } };
+ring: boolean, } } | { "Support": {
+/**
+ * The pupil.
+ */
+pupil: PupilIndex,
+/**
+ * The whole of it.
+ */
+support: Support, } };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -153,7 +176,11 @@ care: CareView,
 /**
  * Seconds since the child raised its hand; 0 if it has not.
  */
-help_s: number, };
+help_s: number,
+/**
+ * What the teacher gave this child; `None` for a practice partner. Nobody else sees it.
+ */
+support: Support | null, };
 
 /**
  * One table on the board.
@@ -457,7 +484,15 @@ groups: number,
 /**
  * Wishes beyond that.
  */
-wishes: DeckWishes, };
+wishes: DeckWishes,
+/**
+ * Sounds that are one for some of the class.
+ */
+accent: Accent,
+/**
+ * Switches of single skills.
+ */
+switches: Switches, };
 
 /**
  * How a deck would look.
@@ -554,7 +589,7 @@ export type FaceIndex = number;
 /**
  * The kind of picture on a card. Only appended to, since journals and reports name kinds.
  */
-export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords";
+export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords" | "LetterTeam" | "Claps" | "PictureParts" | "WordParts" | "ShortForm" | "ShortFormCapitals" | "LongForm" | "LongFormCapitals" | "Solid" | "SolidName" | "SolidThing";
 
 /**
  * All faces of one deck, loaded over HTTP before the first deal.
@@ -571,7 +606,17 @@ name: string,
 /**
  * The faces; a `FaceIndex` points here.
  */
-faces: Array<Face>, };
+faces: Array<Face>,
+/**
+ * Faces drawn with a helper, for a card that a view shows with one. Everybody loads all of
+ * them, so that loading tells nothing of who has which.
+ */
+with_helper: Array<HelpedFace>,
+/**
+ * The pictures with their words, each once, for naming them before the first deal. They are
+ * public then and say nothing of any hand.
+ */
+naming: Array<NamedPicture>, };
 
 /**
  * A game at a table, counted from 1; a rematch is the next game.
@@ -816,9 +861,44 @@ resume: SeatNumber | null,
 clock_step: Micros, };
 
 /**
+ * A face with a helper drawn into it.
+ */
+export type HelpedFace = {
+/**
+ * The face.
+ */
+face: FaceIndex,
+/**
+ * The helper.
+ */
+helper: Helper,
+/**
+ * The whole drawing, like that of a face.
+ */
+svg: string, };
+
+/**
  * Private support that one seat's view adds to a face.
  */
-export type Helper = "DotsUnder" | "FirstSound" | "PictureBeside" | "LargerPrint";
+export type Helper = "DotsUnder" | "FirstSound" | "PictureBeside" | "LargerPrint" | "SpanishWord";
+
+/**
+ * A helper that the teacher has given.
+ */
+export type HelperGiven = {
+/**
+ * Which.
+ */
+helper: Helper,
+/**
+ * The teacher holds it: it does not fade.
+ */
+held: boolean,
+/**
+ * How often the child has used it rightly: kept a card that matches, by a card that showed
+ * the helper. The server counts; in a teacher's wish it is not read.
+ */
+right_uses: number, };
 
 /**
  * How a round's end counts. Design, section 3, rule 6.
@@ -1099,7 +1179,15 @@ confusables: Confusables,
 /**
  * What else the teacher wishes of the deck.
  */
-wishes: DeckWishes, };
+wishes: DeckWishes,
+/**
+ * Sounds that are one for some of the class.
+ */
+accent: Accent,
+/**
+ * Switches of single skills.
+ */
+switches: Switches, };
 
 /**
  * How well a device is reached, in words for a teacher.
@@ -1134,6 +1222,23 @@ name: string,
  * The deck.
  */
 deck: DeckPlan, };
+
+/**
+ * A picture and what it is called.
+ */
+export type NamedPicture = {
+/**
+ * A face that shows it.
+ */
+face: FaceIndex,
+/**
+ * The word.
+ */
+word: string,
+/**
+ * The picture over the word in the cards' own letters, drawn like a face.
+ */
+svg: string, };
 
 /**
  * An unguessable number that goes out once, with one seat's cue.
@@ -1182,7 +1287,7 @@ pictures: Array<SentFile>, };
 /**
  * Where the table stands.
  */
-export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
+export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver" | "Naming";
 
 /**
  * One of the everyday pictures, or a garden helper.
@@ -1452,7 +1557,7 @@ wanted: boolean, } } | { "Break": {
 /**
  * Whether a break is wanted.
  */
-wanted: boolean, } };
+wanted: boolean, } } | "PicturesNamed";
 
 /**
  * Everything one seat's device may know of its table. An onlooker has no hand.
@@ -1528,7 +1633,11 @@ cents_max: number, } } | "Shapes" | "EqualShares" | "OurClass" | { "OwnDeck": {
 /**
  * Which of those that the server keeps.
  */
-deck: OwnDeckId, } };
+deck: OwnDeckId, } } | "FinalSounds" | "MiddleVowels" | "Digraphs" | "Blends" | "SilentE" | "VowelTeams" | "RVowels" | "Syllables" | "Contractions" | "Compounds" | { "BeforeAfter": {
+/**
+ * Largest number: 8 to 120.
+ */
+max: number, } } | "Solids";
 
 /**
  * A skill as the workshop offers it: `GET /workshop/skills`.
@@ -1586,9 +1695,43 @@ code: string,
 asks: string, };
 
 /**
+ * One child's support.
+ */
+export type Support = {
+/**
+ * Helpers, each at most once. A card shows the first of them that its face has.
+ */
+helpers: Array<HelperGiven>,
+/**
+ * The soft reminder, and cards that go round the seat, come after twice the usual time.
+ */
+unhurried: boolean,
+/**
+ * A missed own four; `None` is as the lesson has it.
+ */
+missed_four: MissedFour | null, };
+
+/**
  * What is to be exchanged for another of its kind.
  */
 export type Swap = { "Group": GroupKey } | { "Card": CardKey };
+
+/**
+ * Switches of single skills; a skill that a switch does not concern ignores it.
+ */
+export type Switches = {
+/**
+ * Shapes go by their most exact names, so that squares may stand beside rectangles.
+ */
+exact_names: boolean,
+/**
+ * Quarters of an hour are said as quarter past and quarter to, and not by their digits.
+ */
+quarter_words: boolean,
+/**
+ * Each coin shows its value in print.
+ */
+coin_values: boolean, };
 
 /**
  * The deck that one table plays its next game with, instead of the lesson's.
