@@ -240,10 +240,10 @@ fn share(values: &mut [f64], part: f64) -> f64 {
 /// the moment tokens go live, the hold of a ruling), hence a ratio and not an equality.
 #[test]
 fn an_independent_plain_simulation_agrees() {
-    const ROUNDS: usize = 240;
+    const ROUNDS: usize = 120;
     const SEED: u64 = 7;
     for ages in AGES {
-        for (seats, groups) in [(3, 7), (4, 9), (4, 13)] {
+        for (seats, groups) in [(3, 7), (4, 9)] {
             let plan =
                 LessonPlan { house: HouseRule::Stay { rounds: 4 }, ..LessonPlan::for_ages(ages) };
             let temper = Pace::for_ages(ages).temper(ages);

@@ -356,3 +356,35 @@ async fn whoever_draws_without_end_waits() {
     assert_eq!(statuses[..40], [200; 40], "a teacher who tries settings is served");
     assert!(statuses.contains(&429));
 }
+
+#[tokio::test]
+async fn how_long_a_deck_will_take_is_told_in_sentences_to_teachers_alone() {
+    let house = House::open().await;
+    let ask = PreviewAsk { deck: letters(), draw: 4, swap: None };
+    let answer = post(&house, "/workshop/length", &ask).await;
+    assert_eq!(answer.status, 200, "{:?}", answer.refusal());
+    let said: Vec<String> = answer.json();
+    assert!(said[0].starts_with("With 4 players a round takes about "), "{said:?}");
+    assert!(said[1].starts_with("Assumed: "), "{said:?}");
+    let small = DeckPlan { groups: 3, ..letters() };
+    let ask = PreviewAsk { deck: small, draw: 4, swap: None };
+    assert_eq!(post(&house, "/workshop/length", &ask).await.status, 400, "3 groups serve no table");
+    let body = serde_json::to_vec(&ask).unwrap();
+    let stranger = house.ask("POST /workshop/length", &[], &body).await;
+    assert!(stranger.status == 401 || stranger.status == 403, "{}", stranger.status);
+}
+
+/// The names go into a deck of the lesson that has them, and into no other.
+#[tokio::test]
+async fn a_lesson_plays_with_the_names_of_its_own_class() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Fern\nMoss\nTwig\nBreeze\nAcorn\nPuddle\nClover\n").await;
+    let plan = LessonPlan::for_ages(AgeBand::FiveToSix);
+    let deck = LessonPlan { skill: Skill::OurClass, groups: 6, ..plan }.deck();
+    let wish = UseDeck { table: None, deck: Some(deck) };
+    let answer = post(&house, &format!("/lessons/{lesson}/deck"), &wish).await;
+    assert_eq!(answer.status, 200, "{:?}", answer.refusal());
+    until(&house, lesson, |board| board.plan.skill == Skill::OurClass).await;
+    let sheet = faces(&house, lesson, 0).await;
+    assert_eq!((sheet.name.as_str(), sheet.faces.len()), ("Our class", 24));
+}

@@ -1,7 +1,8 @@
 //! The decks of one lesson, as its tables need them, and the seam to `crate::deck`.
 
+use super::class_list::Pupil;
 use super::lesson_log::DeckMade;
-use crate::deck::{self, DeckError};
+use crate::deck::{self, Classmate, DeckError, Material};
 use crate::game::rules::GameDeck;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::house::AgeBand;
@@ -10,16 +11,22 @@ use handround_protocol::view::LessonPlan;
 use std::collections::BTreeMap;
 use std::sync::{Arc, PoisonError, RwLock};
 
-/// Makes the deck that a plan asks for.
+/// Makes the deck that a plan asks for. `pupils` are the lesson's own, for a deck of their names: it
+/// stays in the lesson that the names came from.
 ///
 /// # Errors
 /// Why no deck can follow the plan, as a sentence for the teacher.
 pub fn make(
     plan: &LessonPlan,
+    pupils: &[Pupil],
     deck: DeckId,
     seed: [u8; 32],
 ) -> Result<(DeckMade, FaceSheet), DeckError> {
-    let drawn = deck::from_plan(plan, deck, seed)?;
+    let classmate =
+        |pupil: &Pupil| Classmate { nickname: pupil.name.clone(), picture: pupil.picture };
+    let class: Vec<Classmate> = pupils.iter().map(classmate).collect();
+    let material = Material { class: &class, ..Material::default() };
+    let drawn = deck::from_plan_with(plan, material, deck, seed)?;
     let made = DeckMade {
         deck,
         seed,

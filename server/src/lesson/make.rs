@@ -139,8 +139,8 @@ pub async fn make(
     let randomness = &*surroundings.randomness;
     let deck = DeckId(randomness.uuid());
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
-    let (deck, sheet) =
-        decks::make(&plan.plan, deck, randomness.bytes()).map_err(|error| no(error.to_string()))?;
+    let made = decks::make(&plan.plan, &plan.pupils, deck, randomness.bytes());
+    let (deck, sheet) = made.map_err(|error| no(error.to_string()))?;
     check_plan(&plan.plan, &deck, largest).map_err(|refusal| PlanNo::from(refusal).told())?;
     let tables = (1..).zip(plan.tables).map(|(number, seats)| TableMade {
         table: TableId(randomness.uuid()),

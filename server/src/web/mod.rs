@@ -87,6 +87,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
         .route("/workshop/skills", get(workshop::skills))
         .route("/workshop/preview", post(workshop::preview))
+        .route("/workshop/length", post(workshop::length))
         .route("/workshop/print", post(workshop::print))
         .route("/workshop/decks", get(workshop::kept).post(workshop::keep))
         .route("/workshop/decks/{deck}", delete(workshop::forget))

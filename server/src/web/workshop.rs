@@ -5,9 +5,10 @@ use super::lessons::admit_teacher;
 use super::peer::Peer;
 use super::refuse::No;
 use super::{Edge, Shared, body};
-use crate::deck::families::skills_on_offer;
+use crate::deck::families::{family_of, skills_on_offer};
 use crate::deck::print::{Paper, PrintOptions, sheet_pdf};
 use crate::deck::wishes;
+use crate::deck_length;
 use crate::limits::workshop::{ASK_BYTES_MAX, FILE_BYTES_MAX};
 use axum::body::Body;
 use axum::extract::{Path, State};
@@ -73,6 +74,26 @@ pub async fn preview(
 ) -> Result<Json<DeckPreview>, No> {
     let ask: PreviewAsk = ask(&edge, &peer, &headers, body).await?;
     draw(&edge, move || wishes::preview(&ask)).await?.map(Json).map_err(bad)
+}
+
+/// `POST /workshop/length`: how long rounds and games with a deck will be, in sentences. Apart from the
+/// preview, so that no picture waits for it.
+pub async fn length(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<Vec<String>>, No> {
+    let PreviewAsk { deck: asked, draw: number, .. } = ask(&edge, &peer, &headers, body).await?;
+    let expected = draw(&edge, move || {
+        let deck = wishes::make(&asked, wishes::seed_of(number)).map_err(bad)?;
+        let plan = LessonPlan::for_ages(asked.ages).with_deck(asked);
+        let family = family_of(&plan).map_err(bad)?;
+        let groups_max = family.left(&plan.wishes).groups_max(plan.confusables);
+        let asked = deck_length::for_page(plan.ages, &deck, groups_max);
+        deck_length::expect(&plan, &deck, &asked).map_err(bad)
+    });
+    Ok(Json(expected.await??.sentences()))
 }
 
 /// `POST /workshop/print`: the deck as a PDF.

@@ -124,7 +124,9 @@ impl LiveLesson {
         }
         let randomness = &self.surroundings.randomness;
         let deck = DeckId(randomness.uuid());
-        let (made, sheet) = decks::make(plan, deck, randomness.bytes()).map_err(PlanNo::Deck)?;
+        let pupils = &record.made.pupils;
+        let made = decks::make(plan, pupils, deck, randomness.bytes());
+        let (made, sheet) = made.map_err(PlanNo::Deck)?;
         check_plan(plan, &made, seats)?;
         write_sheet(&self.surroundings, &sheet).await.map_err(|_| Refusal::ServerTrouble)?;
         Ok((made.clone(), vec![LessonEvent::DeckMade(made)]))
