@@ -378,7 +378,7 @@ async fn how_long_a_deck_will_take_is_told_in_sentences_to_teachers_alone() {
 #[tokio::test]
 async fn a_lesson_plays_with_the_names_of_its_own_class() {
     let house = House::open().await;
-    let lesson = house.make_lesson("Fern\nMoss\nTwig\nBreeze\nAcorn\nPuddle\nClover\n").await;
+    let lesson = house.make_lesson("Fern\nMoss\nTwig\nBreeze\nAcorn\nPuddle\nClover\nDaisy\nIvy\nHazel\nNettle\nJuniper\nRobin\n").await;
     let plan = LessonPlan::for_ages(AgeBand::FiveToSix);
     let deck = LessonPlan { skill: Skill::OurClass, groups: 6, ..plan }.deck();
     let wish = UseDeck { table: None, deck: Some(deck) };
