@@ -96,6 +96,28 @@ pub enum FaceKind {
     Shares,
     /// Shaded shares in words: two thirds.
     ShareWords,
+    /// Letters that go together: sh, fl, ai.
+    LetterTeam,
+    /// Pairs of clapping hands, one for each part of a word.
+    Claps,
+    /// Two pictures whose words make one.
+    PictureParts,
+    /// Two words that make one: tooth + brush.
+    WordParts,
+    /// A shortened form: don’t.
+    ShortForm,
+    /// The same in capitals.
+    ShortFormCapitals,
+    /// Its full form: do not.
+    LongForm,
+    /// The same in capitals.
+    LongFormCapitals,
+    /// A solid shape.
+    Solid,
+    /// The name of a solid.
+    SolidName,
+    /// An everyday thing with the form of a solid.
+    SolidThing,
 }
 
 /// One face of a deck as every device draws it.

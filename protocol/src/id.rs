@@ -85,6 +85,10 @@ hex_id!(
     KeptDeckId, 16
 );
 hex_id!(
+    /// One class that the server keeps.
+    ClassId, 16
+);
+hex_id!(
     /// The secret by which a device returns to its seat, its wall display or its board.
     Token, 16
 );

@@ -1,7 +1,7 @@
 //! The plan a lesson starts with, from the ages of the class; the teacher changes it on her board.
 
 use crate::house::{AgeBand, HouseRule, MissedFour};
-use crate::skill::{Confusables, Skill};
+use crate::skill::{Accent, Confusables, Skill, Switches};
 use crate::view::LessonPlan;
 use crate::wishes::DeckWishes;
 
@@ -33,6 +33,8 @@ impl LessonPlan {
             confusables: Confusables::Allow,
             wishes: DeckWishes::default(),
             naming_walk: true,
+            accent: Accent::ANY,
+            switches: Switches::default(),
         };
         match ages {
             AgeBand::FiveToSix => plan,

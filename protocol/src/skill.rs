@@ -68,6 +68,70 @@ pub enum Skill {
         /// Which of those that the server keeps.
         deck: OwnDeckId,
     },
+    /// Pictures that end with the same sound.
+    FinalSounds,
+    /// Pictures with the same short vowel in the middle.
+    MiddleVowels,
+    /// Two letters for one sound: sh, ch, th, wh, ph, ck, ng.
+    Digraphs,
+    /// Two consonants at the beginning: st, fl, gr.
+    Blends,
+    /// Endings with a silent e, beside the same without: -ake, -ate, -at.
+    SilentE,
+    /// Two letters for one vowel: ai, ee, oa.
+    VowelTeams,
+    /// Vowels that a following r changes: ar, or, er.
+    RVowels,
+    /// Pictures and claps.
+    Syllables,
+    /// I’m and I am.
+    Contractions,
+    /// Words made of two words.
+    Compounds,
+    /// Just before, just after, between.
+    BeforeAfter {
+        /// Largest number: 8 to 120.
+        max: u16,
+    },
+    /// Solid shapes.
+    Solids,
+}
+
+/// Sounds that are one for some children of the class, so that no deck asks to tell them apart. By
+/// default whatever some accent of the United States hears as one is kept out of one deck.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct Accent {
+    /// `pin` and `pen` sound alike: short e before m and n is short i (southern United States).
+    pub pin_is_pen: bool,
+    /// `cot` and `caught` sound alike (western United States, nearly all of Canada).
+    pub cot_is_caught: bool,
+}
+
+impl Accent {
+    /// Nothing merged: as a dictionary has it.
+    pub const DICTIONARY: Accent = Accent { pin_is_pen: false, cot_is_caught: false };
+    /// Everything that some child may hear as one.
+    pub const ANY: Accent = Accent { pin_is_pen: true, cot_is_caught: true };
+}
+
+impl Default for Accent {
+    fn default() -> Accent {
+        Accent::ANY
+    }
+}
+
+/// Switches of single skills; a skill that a switch does not concern ignores it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, TS)]
+#[serde(default)]
+#[ts(export)]
+pub struct Switches {
+    /// Shapes go by their most exact names, so that squares may stand beside rectangles.
+    pub exact_names: bool,
+    /// Quarters of an hour are said as quarter past and quarter to, and not by their digits.
+    pub quarter_words: bool,
+    /// Each coin shows its value in print.
+    pub coin_values: bool,
 }
 
 /// What a deck does with pairs that children take for each other, such as b and d or 12 and 21.

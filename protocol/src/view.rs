@@ -12,7 +12,7 @@ use crate::id::{
 };
 use crate::message::SeatNews;
 use crate::picture::Picture;
-use crate::skill::{Confusables, Skill};
+use crate::skill::{Accent, Confusables, Skill, Switches};
 use crate::support::Support;
 use crate::wishes::DeckWishes;
 use serde::{Deserialize, Serialize};
@@ -442,6 +442,12 @@ pub struct LessonPlan {
     /// The words of a deck's pictures are shown and said before its first deal.
     #[serde(default)]
     pub naming_walk: bool,
+    /// Sounds that are one for some of the class.
+    #[serde(default)]
+    pub accent: Accent,
+    /// Switches of single skills.
+    #[serde(default)]
+    pub switches: Switches,
 }
 
 /// The deck that one table plays its next game with, instead of the lesson's.

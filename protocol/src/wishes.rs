@@ -4,7 +4,7 @@
 use crate::face::FaceKind;
 use crate::house::AgeBand;
 use crate::limits::{DECK_KEY_BYTES_MAX, WISHED_CARDS_MAX, WISHED_GROUPS_MAX};
-use crate::skill::{Confusables, Skill};
+use crate::skill::{Accent, Confusables, Skill, Switches};
 use crate::view::LessonPlan;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -74,6 +74,12 @@ pub struct DeckPlan {
     /// Wishes beyond that.
     #[serde(default)]
     pub wishes: DeckWishes,
+    /// Sounds that are one for some of the class.
+    #[serde(default)]
+    pub accent: Accent,
+    /// Switches of single skills.
+    #[serde(default)]
+    pub switches: Switches,
 }
 
 impl LessonPlan {
@@ -87,13 +93,25 @@ impl LessonPlan {
             number_max: self.number_max,
             groups: self.groups,
             wishes: self.wishes.clone(),
+            accent: self.accent,
+            switches: self.switches,
         }
     }
 
     /// The same plan with another deck. Its ages come with it, since they decide how numbers are shown;
     /// the house rule stays.
     pub fn with_deck(self, deck: DeckPlan) -> LessonPlan {
-        let DeckPlan { ages, skill, confusables, number_min, number_max, groups, wishes } = deck;
-        LessonPlan { ages, skill, confusables, number_min, number_max, groups, wishes, ..self }
+        LessonPlan {
+            ages: deck.ages,
+            skill: deck.skill,
+            confusables: deck.confusables,
+            number_min: deck.number_min,
+            number_max: deck.number_max,
+            groups: deck.groups,
+            wishes: deck.wishes,
+            accent: deck.accent,
+            switches: deck.switches,
+            ..self
+        }
     }
 }

@@ -4,7 +4,9 @@
 //! After a change of the wire: `HANDROUND_UPDATE=1 cargo test -p handround-protocol --test declarations`.
 #![allow(clippy::unwrap_used)]
 
-use handround_protocol::{close::Close, face::FaceSheet, join, message, view::HandTold, workshop};
+use handround_protocol::{
+    classes, close::Close, face::FaceSheet, join, message, view::HandTold, workshop,
+};
 use std::collections::BTreeMap;
 use std::{env, fs, path::Path};
 use ts_rs::{Config, TS};
@@ -44,6 +46,12 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<join::LessonMade>(&config, &mut declarations);
     add::<join::LessonLine>(&config, &mut declarations);
     add::<join::RaceTold>(&config, &mut declarations);
+    add::<classes::ClassLine>(&config, &mut declarations);
+    add::<classes::ClassTold>(&config, &mut declarations);
+    add::<classes::PictureAsked>(&config, &mut declarations);
+    add::<classes::GroupsAsked>(&config, &mut declarations);
+    add::<classes::GroupsTold>(&config, &mut declarations);
+    add::<classes::LessonAsked>(&config, &mut declarations);
     add::<HandTold>(&config, &mut declarations);
     add::<workshop::SkillOffer>(&config, &mut declarations);
     add::<workshop::PreviewAsk>(&config, &mut declarations);

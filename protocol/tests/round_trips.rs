@@ -10,7 +10,7 @@ use handround_protocol::limits::{TO_CLIENT_BYTES_MAX, TO_SERVER_BYTES_MAX};
 use handround_protocol::message::*;
 use handround_protocol::picture::{Picture, THINGS};
 use handround_protocol::refusal::Refusal;
-use handround_protocol::skill::{Confusables, Skill};
+use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
@@ -87,6 +87,8 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
             confusables: Confusables::Target,
             wishes: DeckWishes::default(),
             naming_walk: cue_sound,
+            accent: Accent { pin_is_pen: cue_sound, cot_is_caught: false },
+            switches: Switches { exact_names: cue_sound, quarter_words: true, coin_values: false },
         }
     })
 }

@@ -13,7 +13,7 @@ use handround_server::deck::{face, family_of};
 use std::fmt::Write as _;
 
 /// Every skill with the settings that show it best.
-const SKILLS: [Skill; 18] = [
+const SKILLS: [Skill; 30] = [
     Skill::Numbers,
     Skill::TeenNumbers,
     Skill::SumsWithin { max: 20 },
@@ -32,6 +32,18 @@ const SKILLS: [Skill; 18] = [
     Skill::ClockTimes { step_minutes: 15 },
     Skill::Coins { cents_max: 100 },
     Skill::EqualShares,
+    Skill::FinalSounds,
+    Skill::MiddleVowels,
+    Skill::Digraphs,
+    Skill::Blends,
+    Skill::SilentE,
+    Skill::VowelTeams,
+    Skill::RVowels,
+    Skill::Syllables,
+    Skill::Contractions,
+    Skill::Compounds,
+    Skill::BeforeAfter { max: 20 },
+    Skill::Solids,
 ];
 
 fn main() -> anyhow::Result<()> {

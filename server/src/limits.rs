@@ -58,6 +58,15 @@ pub mod lesson {
     /// Lessons that are not over, on one server: a large school twice over. Rows of pictures stay
     /// sparse among 65,536, and memory stays bounded.
     pub const LESSONS_MAX: usize = 500;
+    /// Classes kept at one time: as many as lessons, a large school twice over.
+    pub const CLASSES_MAX: usize = 500;
+    /// How long a class is kept after its last lesson was made: 13 weeks, a school term (common
+    /// practice, no source). A school's policy or the law may ask for less; the teacher can delete
+    /// a class at any time.
+    pub const CLASS_KEPT_FOR: Micros = Micros::from_s(13 * 7 * 24 * 60 * 60);
+    /// Between two looks for classes whose time is over: the date is shown as a day.
+    pub const CLASS_LOOK_GAP: Duration = Duration::from_secs(60 * 60);
+
     /// Decks one lesson may make: a teacher who changes the plan more often needs a new lesson.
     pub const LESSON_DECKS_MAX: usize = 64;
 }
@@ -90,6 +99,9 @@ pub mod web {
     pub const BODY_WAIT: Duration = Duration::from_secs(20);
     /// The largest JSON body of joining in bytes; honest ones are under 200.
     pub const JOIN_BYTES_MAX: usize = 2 * 1024;
+    /// The largest JSON body about groups in bytes: sixty children and as many tables are under
+    /// 500.
+    pub const GROUPS_BYTES_MAX: usize = 4 * 1024;
     /// Bytes of a body known to be too large that are read and thrown away, so that the browser
     /// reads our answer instead of a broken connection. A 10 MB photograph chosen by mistake fits.
     pub const DRAIN_BYTES_MAX: usize = 32 * 1024 * 1024;
@@ -222,6 +234,9 @@ pub mod print {
     /// The longest drawing of one card, in bytes: ours have under 10 KB, a picture from a teacher
     /// is made small before it becomes a card.
     pub const DRAWING_BYTES_MAX: usize = 512 * 1024;
+    /// Most cards of a whole lesson's pack: 30 tables of two, the most that a class list makes, with
+    /// 13 groups of four each are 1,560. Pages are small, since a drawing is stored once.
+    pub const PACK_CARDS_MAX: usize = 2_000;
     /// The longest deck name in characters that fits the margin of a sheet.
     pub const NAME_CHARS_MAX: usize = 60;
 }

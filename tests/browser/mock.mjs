@@ -8,6 +8,7 @@ import { readFile } from "node:fs/promises";
 import { extname, join, normalize } from "node:path";
 import { fileURLToPath } from "node:url";
 import { WebSocketServer } from "ws";
+import { answerClasses } from "./mock/classes.mjs";
 import { SHEET } from "./mock/faces.mjs";
 import { playScene } from "./mock/play.mjs";
 import { workshopAnswer } from "./mock/workshop.mjs";
@@ -77,6 +78,15 @@ export function startMock(port, pictures) {
       /** @type {JoinPick} */ const { pupil } = JSON.parse(body);
       const [name, picture] = CLASS[pupil] ?? ["", ""];
       return json({ token: tokenOf("play"), name, picture });
+    }
+    if (path.endsWith("/list.csv")) {
+      response.writeHead(200, { "content-type": "text/csv; charset=utf-8", "content-disposition": "attachment; filename=\"class-list.csv\"" });
+      return response.end("nickname\r\nAda\r\n");
+    }
+    const ofClasses = answerClasses(request.method ?? "GET", path, body);
+    if (ofClasses) {
+      response.writeHead(ofClasses[1], { "content-type": "application/json" });
+      return response.end(JSON.stringify(ofClasses[0]));
     }
     if (path === "/lessons" && request.method === "GET") {
       if (request.headers.cookie?.includes("signed=no")) return json({ message: "not signed in", line: null }, 401);

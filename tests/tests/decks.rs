@@ -6,18 +6,18 @@ use handround_protocol::face::{FaceKind, FaceSheet};
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::limits::GROUP_CARDS_MIN;
-use handround_protocol::skill::{Confusables, Skill};
+use handround_protocol::skill::{Confusables, Skill, Switches};
 use handround_protocol::view::LessonPlan;
 use handround_server::deck::clash::{Card, Clash, clash};
 use handround_server::deck::confusable::confusable;
 use handround_server::deck::difficulty::difficulty;
 use handround_server::deck::families::with_exact_names;
-use handround_server::deck::family::{DECK_GROUPS_MAX, Family};
+use handround_server::deck::family::{DECK_GROUPS_MAX, Family, MatchGroup};
 use handround_server::deck::likeness::{Likeness, Meaning, meaning};
 use handround_server::deck::parse_back::read_as;
-use handround_server::deck::shown::{Coin, Outline, Shown, Time, Whole};
-use handround_server::deck::valid::{DeckFault, check};
-use handround_server::deck::words::{self, Accent};
+use handround_server::deck::shown::{Coin, Outline, Shown, Solid, Time, Whole};
+use handround_server::deck::valid::{DeckFault, check, check_for};
+use handround_server::deck::words::{self, Accent, patterns};
 use handround_server::deck::{Deck, DeckCard, DeckError, face, family_of, from_plan};
 use proptest::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -43,7 +43,19 @@ fn skills() -> Vec<Skill> {
         Skill::SightWords,
         Skill::Shapes,
         Skill::EqualShares,
+        Skill::FinalSounds,
+        Skill::MiddleVowels,
+        Skill::Digraphs,
+        Skill::Blends,
+        Skill::SilentE,
+        Skill::VowelTeams,
+        Skill::RVowels,
+        Skill::Syllables,
+        Skill::Contractions,
+        Skill::Compounds,
+        Skill::Solids,
     ];
+    all.extend([8, 20, 100, 120].map(|max| Skill::BeforeAfter { max }));
     all.extend((5..=20).map(|max| Skill::SumsWithin { max }));
     all.extend([8, 20, 100, 120].map(|max| Skill::OneMore { max }));
     all.extend([99, 999].map(|max| Skill::PlaceValue { max }));
@@ -62,7 +74,13 @@ fn family(skill: Skill) -> Family {
 }
 
 fn families() -> Vec<Family> {
-    skills().into_iter().map(family).chain([with_exact_names()]).collect()
+    let exact = Switches { exact_names: true, ..Switches::default() };
+    let solids = switched(Skill::Solids, exact);
+    let coins = Switches { coin_values: true, ..Switches::default() };
+    let coins = switched(Skill::Coins { cents_max: 25 }, coins);
+    let clock = Switches { quarter_words: true, ..Switches::default() };
+    let clock = switched(Skill::ClockTimes { step_minutes: 15 }, clock);
+    skills().into_iter().map(family).chain([with_exact_names(), solids, coins, clock]).collect()
 }
 
 // --- Every family -------------------------------------------------------------------------------
@@ -118,6 +136,14 @@ fn families_say_how_many_groups_they_make() {
         ("Shapes", (11, 9)),
         ("Shapes by exact names", (11, 11)),
         ("Halves, thirds, fourths", (5, 5)),
+        ("Last sounds", (6, 6)),
+        ("Middle vowels", (5, 5)),
+        ("Parts to clap", (4, 4)),
+        ("Two letters, one sound", (7, 7)),
+        ("Vowels with r", (5, 5)),
+        ("Short forms", (22, 13)),
+        ("Words made of two", (29, 13)),
+        ("Solids", (7, 6)),
     ] {
         assert_eq!(counts[name], count, "{name}");
     }
@@ -139,6 +165,7 @@ fn every_drawing_reads_back() {
             let expected = match shown {
                 // Which of its drawings a shape has is not part of what it shows.
                 Shown::Outline { outline, .. } => Shown::Outline { outline: *outline, look: 0 },
+                Shown::Solid { solid, .. } => Shown::Solid { solid: *solid, look: 0 },
                 other => other.clone(),
             };
             assert_eq!(read, Ok(expected), "{svg}");
@@ -150,6 +177,46 @@ fn every_drawing_reads_back() {
     }
     println!("{} different faces read back", seen.len());
     assert!(seen.len() > 5_000);
+}
+
+/// No shape of any face of any family reaches the corner of the print's set mark (x 11 to 33, y 316 to 338),
+/// by the boxes that an outside reader of SVG draws around each shape and its stroke. Of families with
+/// hundreds of groups every so many is looked at.
+#[test]
+fn no_face_reaches_the_corner_of_the_set_mark() {
+    fn boxes(group: &usvg::Group, found: &mut Vec<usvg::Rect>) {
+        for node in group.children() {
+            match node {
+                usvg::Node::Group(inner) => boxes(inner, found),
+                other => found.push(other.abs_stroke_bounding_box()),
+            }
+        }
+    }
+    let (mut seen, options) = (BTreeSet::new(), usvg::Options::default());
+    for family in families() {
+        let step = family.groups.len().div_ceil(40).max(1);
+        for card in family.groups.iter().step_by(step).flat_map(|group| group.cards()) {
+            if !seen.insert(card.clone()) {
+                continue;
+            }
+            let svg = face::draw(card.0, &card.1).unwrap();
+            let tree = usvg::Tree::from_str(&svg, &options).unwrap();
+            let mut found = Vec::new();
+            boxes(tree.root(), &mut found);
+            // The card's own border is around everything.
+            found.retain(|shape| shape.width() < 240.0);
+            assert!(!found.is_empty());
+            for shape in found {
+                let free = shape.left() > 33.0
+                    || shape.right() < 11.0
+                    || shape.top() > 338.0
+                    || shape.bottom() < 316.0;
+                assert!(free, "{card:?} reaches the corner with {shape:?}");
+            }
+        }
+    }
+    println!("{} faces keep the corner free", seen.len());
+    assert!(seen.len() > 2_000);
 }
 
 /// Cards hold shapes with paint alone: nothing to run, load, link or style.
@@ -516,7 +583,7 @@ fn rhymes_rhyme_and_others_do_not() {
                     assert!(heard.insert(way.join(" ")), "two of {words:?} sound alike");
                 }
                 let letters = |word: &String| {
-                    word[word.find(['a', 'e', 'i', 'o', 'u']).unwrap()..].to_owned()
+                    word[word.find(['a', 'e', 'i', 'o', 'u']).unwrap_or(0)..].to_owned()
                 };
                 let endings: BTreeSet<String> = words.iter().map(letters).collect();
                 assert!(skill == Skill::Rhymes || endings.len() == 1, "{words:?}");
@@ -701,6 +768,13 @@ fn confusable_pairs_are_the_ones_teachers_know() {
         (Meaning::Number(12), Meaning::Number(21)),
         (Meaning::Number(13), Meaning::Number(30)),
         (Meaning::Number(17), Meaning::Number(70)),
+        (Meaning::MiddleVowel('e'), Meaning::MiddleVowel('i')),
+        (Meaning::FinalSound("D"), Meaning::FinalSound("T")),
+        (Meaning::Team("sh", "SH"), Meaning::Team("ch", "CH")),
+        (Meaning::Team("gl", "G L"), Meaning::Team("gr", "G R")),
+        (Meaning::ShortForm("we’re"), Meaning::ShortForm("we’ll")),
+        (Meaning::Compound("sun", "set"), Meaning::Compound("sun", "flower")),
+        (Meaning::Solid(Solid::Cone), Meaning::Solid(Solid::Pyramid)),
         (Meaning::Letter('b'), Meaning::Letter('d')),
         (Meaning::Letter('p'), Meaning::Letter('q')),
         (Meaning::Word("pin".into()), Meaning::Word("pen".into())),
@@ -715,6 +789,8 @@ fn confusable_pairs_are_the_ones_teachers_know() {
         (Meaning::Number(12), Meaning::Number(13)),
         (Meaning::Letter('a'), Meaning::Letter('b')),
         (Meaning::Word("cat".into()), Meaning::Word("sun".into())),
+        (Meaning::Team("fl", "F L"), Meaning::Team("sn", "S N")),
+        (Meaning::ShortForm("can’t"), Meaning::ShortForm("let’s")),
     ] {
         assert!(!confusable(&one, &other), "{one:?} {other:?}");
     }
@@ -796,6 +872,346 @@ fn shares_of_different_groups_are_different_fractions() {
         let Meaning::Share(shaded, shares) = group.meaning else { panic!("{group:?}") };
         // Twelfths hold halves, thirds and fourths exactly.
         assert!(seen.insert(12 / u32::from(shares) * u32::from(shaded)), "{group:?}");
+    }
+}
+
+// --- Sounds inside words ------------------------------------------------------------------------
+
+/// Sounds of a word by an outside reading of its entries: the dictionary's own, without stress.
+fn said(word: &str) -> Vec<Vec<String>> {
+    let way = |way: &Vec<&str>| way.iter().map(|s| s.replace(['0', '1', '2'], "")).collect();
+    words::pronunciations(word).iter().map(way).collect()
+}
+
+fn words_of(family: &Family) -> Vec<(Meaning, String)> {
+    let of = |group: &MatchGroup| -> Vec<(Meaning, String)> {
+        let texts = group.cards().filter_map(|(kind, shown)| match (kind, shown) {
+            (FaceKind::Picture, Shown::Thing(text)) | (FaceKind::Word, Shown::Print(text)) => {
+                Some((group.meaning.clone(), text.clone()))
+            }
+            _ => None,
+        });
+        texts.collect()
+    };
+    family.groups.iter().flat_map(of).collect()
+}
+
+/// RF.K.2.D: last sounds and middle vowels by the dictionary's phonemes, in every entry; no final l, r
+/// or x; pictures alone, so that the word is heard. Letters by the alphabet's usual sounds.
+#[test]
+fn last_and_middle_sounds_are_heard() {
+    for (meaning, word) in words_of(&family(Skill::FinalSounds)) {
+        let Meaning::FinalSound(sound) = meaning else { panic!("{meaning:?}") };
+        assert!(said(&word).iter().all(|way| way.last().unwrap() == sound), "{word}");
+        assert!(!["L", "R"].contains(&sound) && !word.ends_with('x'), "{word}");
+    }
+    let short = [('a', "AE"), ('e', "EH"), ('i', "IH"), ('o', "AA AO"), ('u', "AH")];
+    for accent in [Accent::ANY, Accent::DICTIONARY] {
+        let plan = LessonPlan { accent, ..plan(Skill::MiddleVowels, 4, Confusables::Allow) };
+        let family = family_of(&plan).unwrap();
+        let vowels: Vec<char> = family
+            .groups
+            .iter()
+            .map(|group| match group.meaning {
+                Meaning::MiddleVowel(vowel) => vowel,
+                _ => panic!("{group:?}"),
+            })
+            .collect();
+        assert_eq!(vowels, ['a', 'e', 'i', 'o', 'u']);
+        let words = words_of(&family);
+        for (meaning, word) in &words {
+            let Meaning::MiddleVowel(vowel) = meaning else { panic!("{meaning:?}") };
+            let sounds = short.iter().find(|(letter, _)| letter == vowel).unwrap().1;
+            for way in said(word) {
+                assert!(way.len() == 3 && sounds.split(' ').any(|sound| sound == way[1]), "{word}");
+            }
+        }
+        // A hen is no clear short e where pen and pin sound alike.
+        let hen = words.iter().any(|(_, word)| word == "hen");
+        assert_eq!(hen, accent == Accent::DICTIONARY);
+    }
+}
+
+/// RF.K.2.B: as many claps as vowels in every entry of the dictionary; 1 to 4 parts.
+#[test]
+fn parts_to_clap_are_vowels() {
+    let family = family(Skill::Syllables);
+    let counts: Vec<Meaning> = family.groups.iter().map(|group| group.meaning.clone()).collect();
+    assert_eq!(counts, (1..=4).map(Meaning::Syllables).collect::<Vec<_>>());
+    for (meaning, word) in words_of(&family) {
+        for way in words::pronunciations(&word) {
+            let vowels = way.iter().filter(|sound| sound.ends_with(['0', '1', '2'])).count();
+            assert_eq!(meaning, Meaning::Syllables(u16::try_from(vowels).unwrap()), "{word}");
+        }
+    }
+    // Ears disagree over these.
+    for word in ["flower", "tire"] {
+        assert_eq!(patterns::syllables(word), None, "{word}");
+    }
+}
+
+/// Letters that go together stand in the word and are heard in it; traps by hand: the th of this, the ch
+/// of a watch, the k of knee, str and thr, the oo of book, the ea of bread, the air of bear.
+#[test]
+fn letters_that_go_together_are_written_and_heard() {
+    for skill in [Skill::Digraphs, Skill::Blends, Skill::VowelTeams, Skill::RVowels] {
+        let family = family(skill);
+        let mut words = 0;
+        for (meaning, word) in words_of(&family) {
+            let Meaning::Team(letters, sound) = meaning else { panic!("{meaning:?}") };
+            assert!(letters.split(' ').any(|letters| word.contains(letters)), "{word} {letters}");
+            let sounds = |way: Vec<String>| format!(" {} ", way.join(" ").replace("IY R", "IH R"));
+            let ways: Vec<String> = said(&word).into_iter().map(sounds).collect();
+            assert!(ways.iter().all(|way| way.contains(&format!(" {sound} "))), "{word} {ways:?}");
+            if skill == Skill::Blends {
+                assert!(ways.iter().all(|way| way.starts_with(&format!(" {sound} "))), "{word}");
+            }
+            words += 1;
+        }
+        println!("{skill:?}: {} groups of {words} words", family.groups.len());
+    }
+    for word in ["this", "watch", "knee", "finger", "who"] {
+        assert_eq!(patterns::digraph(word), None, "{word}");
+    }
+    for word in ["string", "three", "shell", "scrub", "snow"] {
+        assert_eq!(patterns::blend(word).is_some(), word == "snow", "{word}");
+    }
+    for word in ["book", "bread", "chair", "cow", "bear", "been"] {
+        assert_eq!(patterns::vowel_team(word), None, "{word}");
+    }
+    for word in ["bear", "worm", "fire", "are", "rain"] {
+        assert_eq!(patterns::r_vowel(word), None, "{word}");
+    }
+    assert_eq!(patterns::r_vowel("chair").map(|team| team.1), Some("EH R"));
+}
+
+/// RF.1.3.C: every deck of silent e holds an ending with the e and the one without it.
+#[test]
+fn the_silent_e_tells() {
+    for seed in 0..40 {
+        let deck = from_plan(&plan(Skill::SilentE, 6, Confusables::Allow), ID, [seed; 32]).unwrap();
+        let endings: BTreeSet<String> = deck
+            .cards
+            .iter()
+            .map(|card| {
+                let word = word_of(card);
+                word[word.find(['a', 'e', 'i', 'o', 'u']).unwrap()..].to_owned()
+            })
+            .collect();
+        assert!(
+            endings.iter().any(|ending| endings.contains(&format!("{ending}e"))),
+            "{endings:?}"
+        );
+    }
+    assert!(confusable(
+        &Meaning::Ending("at".into(), "AE T".into()),
+        &Meaning::Ending("ate".into(), "EY T".into())
+    ));
+}
+
+/// No two short forms, and no two compounds, sound alike in any accent; every short form is its full form
+/// with letters left out (all but `won’t`, English usage), and `I` is a capital.
+#[test]
+fn short_forms_and_compounds_are_told_apart_by_ear() {
+    use handround_server::deck::phrase::{COMPOUNDS, SHORT_FORMS};
+    let sounds = |word: &str| {
+        let sounds = words::sounds(&word.to_lowercase().replace('’', "'"), Accent::ANY);
+        assert!(!sounds.is_empty(), "{word} has no sound");
+        sounds
+    };
+    let mut heard: BTreeMap<String, String> = BTreeMap::new();
+    for (short, long) in SHORT_FORMS {
+        for sound in sounds(short) {
+            assert_eq!(heard.insert(sound, short.to_owned()), None, "{short}");
+        }
+        let (before, after) = short.split_once('’').unwrap();
+        let letters = long.replace(' ', "");
+        let left = letters.strip_prefix(before).is_some_and(|rest| rest.ends_with(after));
+        // In n’t the apostrophe stands for the o of not alone.
+        assert!(left || short == "won’t", "{short} {long}");
+        assert_eq!(short.starts_with('I'), short.starts_with("I’"), "{short}");
+    }
+    let mut heard = BTreeSet::new();
+    for (first, second) in COMPOUNDS {
+        for sound in sounds(&format!("{first}{second}")) {
+            assert!(heard.insert(sound), "{first}{second}");
+        }
+        assert!(!sounds(first).is_empty() && !sounds(second).is_empty());
+    }
+}
+
+/// The accent of a class decides what may stand together: rhymes of pin and pen only where they differ.
+#[test]
+fn an_accent_keeps_its_own_pairs_apart() {
+    let possible = |accent: Accent| {
+        let plan = LessonPlan { accent, ..plan(Skill::Rhymes, 4, Confusables::Allow) };
+        let family = family_of(&plan).unwrap();
+        let (ins, ens) = ("IH N", "EH N");
+        let of = |rime: &str| {
+            family.groups.iter().find(|group| group.meaning == Meaning::Rime(rime.into())).unwrap()
+        };
+        let cards = of(ins).cards().chain(of(ens).cards());
+        let (mut groups, mut sheet) = (BTreeMap::new(), Vec::new());
+        for (kind, shown) in cards {
+            let word = words::rimes(&word_of_shown(shown), Accent::DICTIONARY);
+            let next = groups.len() as u16;
+            let group = GroupIndex(*groups.entry(word).or_insert(next));
+            sheet.push(DeckCard { group, face: *kind, shown: shown.clone() });
+        }
+        let deck = Deck { id: ID, name: "Test".into(), likeness: Likeness::Rime, cards: sheet };
+        check_for(&deck.sheet(), Likeness::Rime, accent)
+    };
+    assert_eq!(possible(Accent::DICTIONARY), Ok(()));
+    let south = Accent { pin_is_pen: true, cot_is_caught: false };
+    for accent in [Accent::ANY, south] {
+        assert_eq!(looks_alike(&possible(accent).unwrap_err()), Some(Clash::SoundsAlike));
+    }
+    let north = Accent { pin_is_pen: false, cot_is_caught: true };
+    assert_eq!(possible(north), Ok(()));
+}
+
+fn word_of_shown(shown: &Shown) -> String {
+    match shown {
+        Shown::Print(text) | Shown::Thing(text) => text.to_lowercase(),
+        other => panic!("{other:?}"),
+    }
+}
+
+/// Rude words are found in every form of print and with endings; ordinary words that hold one are not.
+/// The samples are turned as the list itself is. No word of ours is on the list.
+#[test]
+fn rude_words_are_blocked() {
+    let turn = |text: &str| -> String {
+        let turned = |letter: char| match letter {
+            'a'..='z' => char::from((letter as u8 - b'a' + 13) % 26 + b'a'),
+            other => other,
+        };
+        text.chars().map(turned).collect()
+    };
+    for sample in ["sneg", "penc", "gvg", "cbb"] {
+        let word = turn(sample);
+        for form in [word.clone(), word.to_uppercase(), format!("{word}s"), format!("a {word}!")] {
+            assert!(words::is_blocked(&form), "{form}");
+        }
+    }
+    for word in ["grass", "class", "butter", "cockpit", "title", "assess", "Scunthorpe", "cat", ""]
+    {
+        assert!(!words::is_blocked(word), "{word}");
+    }
+    for word in words::known().chain(words::frequent()) {
+        assert!(!words::is_blocked(word), "{word}");
+    }
+    for family in families() {
+        for (_, shown) in family.groups.iter().flat_map(|group| group.cards()) {
+            let (Shown::Print(text) | Shown::Thing(text)) = shown else { continue };
+            assert!(!words::is_blocked(text), "{text}");
+        }
+    }
+}
+
+// --- Switches -----------------------------------------------------------------------------------
+
+fn switched(skill: Skill, switches: Switches) -> Family {
+    family_of(&LessonPlan { switches, ..plan(skill, 4, Confusables::Allow) }).unwrap()
+}
+
+/// Quarters of an hour are said by their digits until the teacher asks for quarter past and quarter to.
+#[test]
+fn quarters_are_said_as_the_teacher_chose() {
+    for quarter_words in [false, true] {
+        let switches = Switches { quarter_words, ..Switches::default() };
+        let family = switched(Skill::ClockTimes { step_minutes: 15 }, switches);
+        let mut quarters = 0;
+        for group in &family.groups {
+            let Meaning::Time(time) = group.meaning else { panic!("{group:?}") };
+            for (kind, shown) in group.cards() {
+                if let (FaceKind::TimeWords, Shown::Print(text)) = (kind, shown) {
+                    let quarter = text.contains("quarter");
+                    quarters += usize::from(quarter);
+                    assert_eq!(quarter, quarter_words && time.minute % 30 == 15, "{text}");
+                }
+            }
+        }
+        assert_eq!(quarters, if quarter_words { 24 } else { 0 });
+    }
+}
+
+/// With values on, every coin carries its own, read from the drawing; a wrong one is refused.
+#[test]
+fn coins_show_their_values_when_asked() {
+    let switches = Switches { coin_values: true, ..Switches::default() };
+    let family = switched(Skill::Coins { cents_max: 100 }, switches);
+    let mut cards = 0;
+    for (kind, shown) in family.groups.iter().flat_map(|group| group.cards()) {
+        if *kind == FaceKind::Coins {
+            assert!(matches!(shown, Shown::ValuedCoins(_)));
+            let svg = face::draw(*kind, shown).unwrap();
+            assert_eq!(read_as(*kind, &svg).as_ref(), Ok(shown));
+            cards += 1;
+        }
+    }
+    assert!(cards > 200, "{cards}");
+    let coins = |coin| face::draw(FaceKind::Coins, &Shown::ValuedCoins(vec![coin])).unwrap();
+    let glyphs = |svg: &str| svg[svg.find("<g data-part=\"glyph\"").unwrap()..].to_owned();
+    let (nickel, penny) = (coins(Coin::Nickel), coins(Coin::Penny));
+    let lying = nickel.replace(&glyphs(&nickel), &glyphs(&penny));
+    assert!(read_as(FaceKind::Coins, &lying).is_err());
+}
+
+/// A cube is a rectangular prism, unless exact names are asked for; squares and rectangles likewise.
+#[test]
+fn exact_names_let_special_cases_stand_together() {
+    let exact = Switches { exact_names: true, ..Switches::default() };
+    for (skill, plain, all) in [(Skill::Shapes, 9, 11), (Skill::Solids, 6, 7)] {
+        let most = |switches| switched(skill, switches).groups_max(Confusables::Allow);
+        assert_eq!((most(Switches::default()), most(exact)), (plain, all), "{skill:?}");
+    }
+}
+
+/// Every switch and accent gives decks that are valid for the class that it was made for.
+#[test]
+fn decks_are_valid_under_every_switch_and_accent() {
+    let bools = [false, true];
+    for skill in skills() {
+        for way in bools {
+            let accent = Accent { pin_is_pen: way, cot_is_caught: !way };
+            let switches = Switches { exact_names: way, quarter_words: way, coin_values: way };
+            let plan = LessonPlan { accent, switches, ..plan(skill, 4, Confusables::Allow) };
+            let family = family_of(&plan).unwrap();
+            for seed in 0..4 {
+                let deck = from_plan(&plan, ID, [seed; 32]).unwrap();
+                let found = check_for(&deck.sheet(), family.likeness, accent);
+                assert_eq!(found, Ok(()), "{skill:?}");
+            }
+        }
+    }
+}
+
+/// Definitions of school geometry: flat faces that are seen, counted by an outside reader. A cube and a
+/// box show three with four corners, a pyramid two triangles, a tent a triangle and a rectangle.
+#[test]
+fn solids_show_the_faces_of_their_names() {
+    for (solid, corners) in [
+        (Solid::Sphere, vec![]),
+        (Solid::Cube, vec![4, 4, 4]),
+        (Solid::RectangularPrism, vec![4, 4, 4]),
+        (Solid::TriangularPrism, vec![3, 4]),
+        (Solid::Pyramid, vec![3, 3]),
+        (Solid::Cylinder, vec![]),
+        (Solid::Cone, vec![]),
+    ] {
+        let looks = (0..face::SOLID_LOOKS).map(|look| (FaceKind::Solid, look));
+        for (kind, look) in looks.chain([(FaceKind::SolidThing, 0)]) {
+            let svg = face::draw(kind, &Shown::Solid { solid, look }).unwrap();
+            let document = roxmltree::Document::parse(&svg).unwrap();
+            let mut seen: Vec<usize> = document
+                .descendants()
+                .filter(|node| node.attribute("data-part") == Some("face"))
+                .map(|node| node.attribute("d").unwrap().matches('L').count() + 1)
+                .collect();
+            seen.sort_unstable();
+            assert_eq!(seen, corners, "{solid:?} {kind:?}");
+        }
     }
 }
 
@@ -912,6 +1328,69 @@ fn planted_clashes_are_found() {
     let boxes = (FaceKind::SoundBoxes, Shown::Print("she".into()));
     assert!(meaning(Likeness::Word, boxes.0, &boxes.1).is_err());
 
+    // The picture of a tail asks for ai as well as for another spelling of its sound.
+    let team = |letters: &str| (FaceKind::LetterTeam, Shown::Print(letters.into()));
+    let ai = [team("ai"), word("rain"), word("tail"), word("wait")];
+    let ay = [team("ay"), word("day"), word("play"), word("say")];
+    assert_eq!(looks_alike(&planted(&[&ai, &ay], Likeness::VowelTeam).0), Some(Clash::SoundsAlike));
+    let flag = [team("fl"), thing("flag"), word("flat"), word("frog")];
+    assert!(matches!(planted(&[&flag], Likeness::Blend).0, DeckFault::MixedGroup { face: 3 }));
+    let digraph = [team("sh"), thing("shoe"), word("dish"), word("watch")];
+    let (fault, _) = planted(&[&digraph], Likeness::Digraph);
+    assert!(matches!(fault, DeckFault::NoMeaning { face: 3, .. }));
+
+    // A pig may be called a hog, whose vowel is another; a hen has the vowel of a pin for some.
+    let vowel = |letter: char| (FaceKind::SmallLetter, Shown::Print(letter.into()));
+    let i = [vowel('i'), thing("pig"), thing("fish"), thing("ship")];
+    let o = [vowel('o'), thing("log"), thing("mop"), thing("sock")];
+    let (fault, _) = planted(&[&i, &o], Likeness::MiddleVowel);
+    assert_eq!(looks_alike(&fault), Some(Clash::OtherName));
+    let e = [vowel('e'), thing("hen"), thing("bed"), thing("net")];
+    let (fault, _) = planted(&[&e, &o], Likeness::MiddleVowel);
+    assert_eq!(looks_alike(&fault), Some(Clash::SoundsAlike));
+    let last = [vowel('t'), thing("cat"), thing("boat"), thing("bus")];
+    assert!(matches!(planted(&[&last], Likeness::FinalSound).0, DeckFault::MixedGroup { face: 3 }));
+
+    // A ship may be called a boat: as long a word, but a whale is no fish to be clapped otherwise.
+    let claps = |count| (FaceKind::Claps, Shown::Count(count));
+    let one = [claps(1), thing("cat"), thing("dog"), thing("apple")];
+    assert!(matches!(planted(&[&one], Likeness::Syllables).0, DeckFault::MixedGroup { face: 3 }));
+    let three = [claps(3), thing("banana"), thing("umbrella"), thing("butterfly")];
+    let cat = [claps(2), thing("basket"), thing("carrot"), thing("button")];
+    let kitten = [claps(1), thing("bed"), thing("dog"), thing("cat")];
+    assert_eq!(check(&sheet(&[&three, &cat], Likeness::Syllables), Likeness::Syllables), Ok(()));
+    let (fault, _) = planted(&[&cat, &kitten], Likeness::Syllables);
+    assert_eq!(looks_alike(&fault), Some(Clash::OtherName));
+
+    // A short form with another's full form, and a card that is written in small letters.
+    let short = |kind, text: &str| (kind, Shown::Print(text.into()));
+    let mixed = [
+        short(FaceKind::ShortForm, "don’t"),
+        short(FaceKind::LongForm, "do not"),
+        short(FaceKind::ShortFormCapitals, "DON’T"),
+        short(FaceKind::LongFormCapitals, "DID NOT"),
+    ];
+    let (fault, _) = planted(&[&mixed], Likeness::ShortForm);
+    assert!(matches!(fault, DeckFault::MixedGroup { face: 3 }));
+    let small = short(FaceKind::ShortForm, "i’m");
+    assert!(meaning(Likeness::ShortForm, small.0, &small.1).is_err());
+
+    // Parts that make no word, and a cube beside a box.
+    let parts = (FaceKind::PictureParts, Shown::Things("sun".into(), "tub".into()));
+    assert!(meaning(Likeness::Compound, parts.0, &parts.1).is_err());
+    let solid = |solid: Solid| {
+        let drawn = |kind, look| (kind, Shown::Solid { solid, look });
+        [
+            (FaceKind::SolidName, Shown::Print(solid.name().into())),
+            drawn(FaceKind::Solid, 0),
+            drawn(FaceKind::Solid, 1),
+            drawn(FaceKind::SolidThing, 0),
+        ]
+    };
+    let boxes = [solid(Solid::Cube), solid(Solid::RectangularPrism)];
+    let (fault, _) = planted(&[&boxes[0], &boxes[1]], Likeness::Solid);
+    assert_eq!(looks_alike(&fault), Some(Clash::Includes));
+
     // The same time twice, as 12:30 and in words.
     let noon = Time { hour: 12, minute: 30 };
     let clocks = [FaceKind::ClockRound, FaceKind::ClockSquare, FaceKind::DigitalTime]
@@ -926,7 +1405,7 @@ fn planted_clashes_are_found() {
 /// Drawings that were tampered with do not read as anything else.
 #[test]
 fn spoilt_drawings_are_refused() {
-    let cases: [(FaceKind, Shown, &str, &str); 9] = [
+    let cases: [(FaceKind, Shown, &str, &str); 12] = [
         (FaceKind::Coins, Shown::Coins(vec![Coin::Dime]), "r=\"23.28\"", "r=\"24.77\""),
         (
             FaceKind::Coins,
@@ -950,6 +1429,14 @@ fn spoilt_drawings_are_refused() {
             Shown::Time(Time { hour: 9, minute: 5 }),
             "M28 0A28 50",
             "M28 0A28 51",
+        ),
+        (FaceKind::Claps, Shown::Count(3), "data-part=\"clap\"", "data-part=\"hand\""),
+        (FaceKind::Solid, Shown::Solid { solid: Solid::Cube, look: 0 }, "M35.67 ", "M31.67 "),
+        (
+            FaceKind::PictureParts,
+            Shown::Things("sun".into(), "flower".into()),
+            "translate(63 25)",
+            "translate(63 225)",
         ),
     ];
     for (kind, shown, from, to) in cases {

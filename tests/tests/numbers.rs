@@ -6,7 +6,7 @@
 use handround_protocol::face::{FaceKind, FaceSheet};
 use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
 use handround_protocol::id::{DeckId, GroupIndex};
-use handround_protocol::skill::{Confusables, Skill};
+use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
 use handround_protocol::view::LessonPlan;
 use handround_protocol::wishes::DeckWishes;
 use handround_server::deck::alphabet::Hand;
@@ -497,6 +497,9 @@ fn plan(ages: AgeBand, min: u16, max: u16, groups: u8) -> LessonPlan {
         skill: Skill::Numbers,
         confusables: Confusables::Allow,
         wishes: DeckWishes::default(),
+        naming_walk: false,
+        accent: Accent::ANY,
+        switches: Switches::default(),
     }
 }
 

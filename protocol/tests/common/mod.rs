@@ -10,7 +10,7 @@ use handround_protocol::join::*;
 use handround_protocol::message::*;
 use handround_protocol::picture::{GARDEN_HELPERS, Picture, THINGS};
 use handround_protocol::refusal::Refusal;
-use handround_protocol::skill::{Confusables, Skill};
+use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
@@ -68,6 +68,8 @@ pub fn plan() -> LessonPlan {
         confusables: Confusables::Allow,
         wishes: DeckWishes::default(),
         naming_walk: true,
+        accent: Accent::ANY,
+        switches: Switches::default(),
     }
 }
 
@@ -94,6 +96,18 @@ fn skills() -> Vec<(Skill, Confusables)> {
         (Skill::EqualShares, Allow),
         (Skill::OurClass, Allow),
         (Skill::OwnDeck { deck: OwnDeckId([0x0d; 16]) }, Allow),
+        (Skill::FinalSounds, Allow),
+        (Skill::MiddleVowels, Allow),
+        (Skill::Digraphs, Allow),
+        (Skill::Blends, Allow),
+        (Skill::SilentE, Target),
+        (Skill::VowelTeams, Allow),
+        (Skill::RVowels, Allow),
+        (Skill::Syllables, Allow),
+        (Skill::Contractions, Allow),
+        (Skill::Compounds, Allow),
+        (Skill::BeforeAfter { max: 20 }, Allow),
+        (Skill::Solids, Avoid),
     ]
 }
 
@@ -519,6 +533,17 @@ pub fn http() -> Vec<(&'static str, String)> {
         FaceKind::ShapeThing,
         FaceKind::Shares,
         FaceKind::ShareWords,
+        FaceKind::LetterTeam,
+        FaceKind::Claps,
+        FaceKind::PictureParts,
+        FaceKind::WordParts,
+        FaceKind::ShortForm,
+        FaceKind::ShortFormCapitals,
+        FaceKind::LongForm,
+        FaceKind::LongFormCapitals,
+        FaceKind::Solid,
+        FaceKind::SolidName,
+        FaceKind::SolidThing,
     ];
     let face = |kind| Face {
         kind,

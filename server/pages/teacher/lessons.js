@@ -1,7 +1,7 @@
 /**
- * The list of lessons and making a new one from a class list. It knows two calls and nothing of
- * tables.
- * @import {LessonId, LessonLine, LessonMade} from "../types/wire.js"
+ * The list of lessons and making a new one from a class list, at once or with a look at the groups
+ * first. It knows three calls and nothing of tables.
+ * @import {ClassId, ClassTold, LessonId, LessonLine, LessonMade} from "../types/wire.js"
  */
 import { art, make, part, setText } from "../dom.js";
 import { call, Refused } from "../http.js";
@@ -26,8 +26,11 @@ function choose(file) {
   setText(part("new-error"), "");
 }
 
-/** @param {(lesson: LessonId) => void} made */
-async function submit(made) {
+/**
+ * Sends the name and the list on, and shows what is wrong with them.
+ * @param {(name: string, list: File | string, ages: string) => Promise<void>} send
+ */
+async function submit(send) {
   const name = /** @type {HTMLInputElement} */ (part("new-name")).value.trim();
   const typed = /** @type {HTMLTextAreaElement} */ (part("new-list")).value;
   const ages = /** @type {HTMLInputElement | null} */ (document.querySelector("input[name=new-ages]:checked"))?.value ?? "FiveToSix";
@@ -35,13 +38,9 @@ async function submit(made) {
   if (name === "") { setText(error, "Give the lesson a name."); part("new-name").focus(); return; }
   if (!chosen && typed.trim() === "") { setText(error, "Choose a class list, or type one."); return; }
   try {
-    /** @type {LessonMade} */
-    const { lesson } = await call(`/lessons?${new URLSearchParams({ name, ages })}`, {
-      method: "POST", headers: { "content-type": "text/csv" }, body: chosen ?? typed,
-    });
+    await send(name, chosen ?? typed, ages);
     choose(null);
     /** @type {HTMLFormElement} */ (part("new-lesson")).reset();
-    made(lesson);
   } catch (refused) {
     if (!(refused instanceof Refused)) throw refused;
     const named = refused.line === null || refused.message.toLowerCase().includes(`line ${refused.line}`);
@@ -64,8 +63,11 @@ export async function loadLessons() {
   paintList(/** @type {LessonLine[]} */ (await call("/lessons")));
 }
 
-/** @param {(lesson: LessonId) => void} made */
-export function setUpLessons(made) {
+/** @param {string} path @param {File | string} list */
+const send = (path, list) => call(path, { method: "POST", headers: { "content-type": "text/csv" }, body: list });
+
+/** @param {(lesson: LessonId) => void} made @param {(kept: ClassId) => void} keptFirst for a look at the groups */
+export function setUpLessons(made, keptFirst) {
   const input = /** @type {HTMLInputElement} */ (part("new-file"));
   input.addEventListener("change", () => choose(input.files?.[0] ?? null));
   const drop = part("drop");
@@ -78,5 +80,13 @@ export function setUpLessons(made) {
     drop.classList.remove("over");
     choose(event.dataTransfer?.files[0] ?? null);
   });
-  part("new-lesson").addEventListener("submit", (event) => { event.preventDefault(); void submit(made); });
+  part("new-lesson").addEventListener("submit", (event) => {
+    event.preventDefault();
+    void submit(async (name, list, ages) => {
+      made(/** @type {LessonMade} */ (await send(`/lessons?${new URLSearchParams({ name, ages })}`, list)).lesson);
+    });
+  });
+  part("new-groups").addEventListener("click", () => void submit(async (name, list) => {
+    keptFirst(/** @type {ClassTold} */ (await send(`/classes?${new URLSearchParams({ name })}`, list)).class);
+  }));
 }

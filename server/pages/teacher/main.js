@@ -7,10 +7,12 @@ import { part, setText, show } from "../dom.js";
 import { Refused } from "../http.js";
 import { Wire } from "../wire.js";
 import { Board } from "./board.js";
+import { loadClasses, setUpClasses } from "./classes.js";
+import { closeGroups, openGroups, setUpGroups } from "./groups.js";
 import { loadLessons, setUpLessons } from "./lessons.js";
 import { Workshop } from "./workshop.js";
 
-const PANELS = ["sign-in", "lessons", "board", "decks"];
+const PANELS = ["sign-in", "lessons", "groups", "board", "decks"];
 /** @type {Wire | null} */ let wire = null;
 const board = new Board((/** @type {BoardSays} */ says) => {
   if (wire?.board(says) === null) setText(part("link-state"), "Not sent: the link is down. It comes back by itself.");
@@ -46,21 +48,26 @@ function openBoard(lesson) {
 async function go() {
   wire?.end();
   wire = null;
+  closeGroups();
   const decks = DECKS.exec(location.hash);
+  const kept = /^#class=([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   const lesson = decks?.[1] ?? /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   try {
     // Asked first in any case: a socket that is refused could not say why.
     await loadLessons();
     if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
     if (lesson) openBoard(lesson);
-    else if (!decks) { document.title = "Handround: teacher"; show("lessons", PANELS); }
+const PANELS = ["sign-in", "lessons", "groups", "board", "decks"];
   } catch (refused) {
     if (refused instanceof Refused && (refused.status === 401 || refused.status === 403)) show("sign-in", PANELS);
+    else if (refused instanceof Refused && kept && refused.status === 404) location.hash = "";
     else if (refused instanceof Refused) { setText(part("link-state"), refused.message); setTimeout(go, 3_000); }
     else throw refused;
   }
 }
 
-setUpLessons((lesson) => { location.hash = lesson; });
+setUpLessons((lesson) => { location.hash = lesson; }, (kept) => { location.hash = `class=${kept}`; });
+setUpClasses();
+setUpGroups((lesson) => { location.hash = lesson; });
 addEventListener("hashchange", () => void go());
 void go();

@@ -2,6 +2,20 @@
 // HANDROUND_UPDATE=1 cargo test -p handround-protocol --test declarations
 
 /**
+ * Sounds that are one for some children of the class, so that no deck asks to tell them apart. By
+ * default whatever some accent of the United States hears as one is kept out of one deck.
+ */
+export type Accent = {
+/**
+ * `pin` and `pen` sound alike: short e before m and n is short i (southern United States).
+ */
+pin_is_pen: boolean,
+/**
+ * `cot` and `caught` sound alike (western United States, nearly all of Canada).
+ */
+cot_is_caught: boolean, };
+
+/**
  * Ages a set of defaults is meant for.
  */
 export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
@@ -335,6 +349,75 @@ on_break: boolean,
 partner_holds: boolean, };
 
 /**
+ * One class that the server keeps.
+ */
+export type ClassId = string;
+
+/**
+ * A kept class: one line of `GET /classes`.
+ */
+export type ClassLine = {
+/**
+ * The class.
+ */
+class: ClassId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * Pupils on its list.
+ */
+pupils: number,
+/**
+ * When the server forgets it by itself, in microseconds since the Unix epoch; a lesson made
+ * from it moves this on.
+ */
+kept_until: Micros, };
+
+/**
+ * One child of a kept class.
+ */
+export type ClassPupil = {
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture, };
+
+/**
+ * A kept class as the teacher's page shows it: `GET /classes/{class}`.
+ */
+export type ClassTold = {
+/**
+ * The class.
+ */
+class: ClassId,
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * In the order of the list.
+ */
+pupils: Array<ClassPupil>,
+/**
+ * For how many of them the list says how ready they are.
+ */
+with_readiness: number,
+/**
+ * How many pairs are to be kept apart.
+ */
+pairs_apart: number,
+/**
+ * As in `ClassLine`.
+ */
+kept_until: Micros, };
+
+/**
  * A close code with its meaning. 1000 to 1015 are from RFC 6455 section 7.4.1 and the registry it
  * founds; 4000 and up are ours, in the range that RFC 6455 section 7.4.2 leaves to applications.
  */
@@ -400,7 +483,15 @@ groups: number,
 /**
  * Wishes beyond that.
  */
-wishes: DeckWishes, };
+wishes: DeckWishes,
+/**
+ * Sounds that are one for some of the class.
+ */
+accent: Accent,
+/**
+ * Switches of single skills.
+ */
+switches: Switches, };
 
 /**
  * How a deck would look.
@@ -497,7 +588,7 @@ export type FaceIndex = number;
 /**
  * The kind of picture on a card. Only appended to, since journals and reports name kinds.
  */
-export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords";
+export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords" | "LetterTeam" | "Claps" | "PictureParts" | "WordParts" | "ShortForm" | "ShortFormCapitals" | "LongForm" | "LongFormCapitals" | "Solid" | "SolidName" | "SolidThing";
 
 /**
  * All faces of one deck, loaded over HTTP before the first deal.
@@ -639,6 +730,62 @@ cards: Array<CardPreview>,
  * Whether it has other cards to show instead.
  */
 has_more_cards: boolean, };
+
+/**
+ * One table before anybody sits down.
+ */
+export type GroupTold = {
+/**
+ * Its children.
+ */
+pupils: Array<PupilIndex>,
+/**
+ * Practice partners beside them.
+ */
+partners: number, };
+
+/**
+ * How the program is to choose the groups.
+ */
+export type GroupWay = "Mixed" | "Similar" | "Random";
+
+/**
+ * The teacher asks for groups: `POST /classes/{class}/groups`.
+ */
+export type GroupsAsked = { "Choose": {
+/**
+ * The children who are here today.
+ */
+here: Array<PupilIndex>,
+/**
+ * How.
+ */
+way: GroupWay,
+/**
+ * Which of the groups that are equally good: the same number gives the same groups.
+ */
+draw: number, } } | { "ByHand": {
+/**
+ * The children of each table; empty tables are left out.
+ */
+tables: Array<Array<PupilIndex>>, } };
+
+/**
+ * Groups, before anybody sits down: the answer.
+ */
+export type GroupsTold = {
+/**
+ * Table 1 first.
+ */
+tables: Array<GroupTold>,
+/**
+ * How the class sits, in one plain sentence.
+ */
+seating: string,
+/**
+ * Who could not be kept apart and why, in one plain sentence; `None` if everybody is.
+ */
+apart: string | null, };
 
 /**
  * One seat's cards, opened deliberately by the teacher for a few seconds.
@@ -925,6 +1072,23 @@ draw: number,
 lesson: LessonId | null, };
 
 /**
+ * The teacher makes a lesson of a kept class: `POST /classes/{class}/lessons`.
+ */
+export type LessonAsked = {
+/**
+ * The lesson's name.
+ */
+name: string,
+/**
+ * The plan it begins with.
+ */
+ages: AgeBand,
+/**
+ * As in `GroupsAsked::ByHand`.
+ */
+tables: Array<Array<PupilIndex>>, };
+
+/**
  * One lesson.
  */
 export type LessonId = string;
@@ -1018,7 +1182,15 @@ wishes: DeckWishes,
 /**
  * The words of a deck's pictures are shown and said before its first deal.
  */
-naming_walk: boolean, };
+naming_walk: boolean,
+/**
+ * Sounds that are one for some of the class.
+ */
+accent: Accent,
+/**
+ * Switches of single skills.
+ */
+switches: Switches, };
 
 /**
  * How well a device is reached, in words for a teacher.
@@ -1124,6 +1296,20 @@ export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver" |
  * One of the everyday pictures, or a garden helper.
  */
 export type Picture = "apple" | "ball" | "bell" | "boat" | "book" | "boot" | "bowl" | "bread" | "broom" | "brush" | "bucket" | "button" | "carrot" | "chair" | "clock" | "cup" | "drum" | "egg" | "flag" | "flower" | "fork" | "glove" | "hat" | "house" | "key" | "kite" | "ladder" | "lamp" | "leaf" | "lemon" | "moon" | "mug" | "pear" | "pencil" | "plum" | "ring" | "rope" | "scarf" | "shell" | "shoe" | "sock" | "spoon" | "star" | "sun" | "table" | "tent" | "train" | "tree" | "umbrella" | "wheel" | "bee" | "snail" | "beetle" | "worm" | "robin" | "hedgehog" | "frog" | "mole";
+
+/**
+ * The teacher gives a child another picture: `POST /classes/{class}/picture`. Whoever has that
+ * picture gets the child's old one.
+ */
+export type PictureAsked = {
+/**
+ * The child.
+ */
+pupil: PupilIndex,
+/**
+ * The picture to be.
+ */
+picture: Picture, };
 
 /**
  * Asks how a deck would look: `POST /workshop/preview`.
@@ -1450,7 +1636,11 @@ cents_max: number, } } | "Shapes" | "EqualShares" | "OurClass" | { "OwnDeck": {
 /**
  * Which of those that the server keeps.
  */
-deck: OwnDeckId, } };
+deck: OwnDeckId, } } | "FinalSounds" | "MiddleVowels" | "Digraphs" | "Blends" | "SilentE" | "VowelTeams" | "RVowels" | "Syllables" | "Contractions" | "Compounds" | { "BeforeAfter": {
+/**
+ * Largest number: 8 to 120.
+ */
+max: number, } } | "Solids";
 
 /**
  * A skill as the workshop offers it: `GET /workshop/skills`.
@@ -1528,6 +1718,23 @@ missed_four: MissedFour | null, };
  * What is to be exchanged for another of its kind.
  */
 export type Swap = { "Group": GroupKey } | { "Card": CardKey };
+
+/**
+ * Switches of single skills; a skill that a switch does not concern ignores it.
+ */
+export type Switches = {
+/**
+ * Shapes go by their most exact names, so that squares may stand beside rectangles.
+ */
+exact_names: boolean,
+/**
+ * Quarters of an hour are said as quarter past and quarter to, and not by their digits.
+ */
+quarter_words: boolean,
+/**
+ * Each coin shows its value in print.
+ */
+coin_values: boolean, };
 
 /**
  * The deck that one table plays its next game with, instead of the lesson's.

@@ -3,8 +3,8 @@
 
 use super::likeness::{Likeness, Meaning, meaning, meaning_of_word};
 use super::own::own_clash;
-use super::shown::{Outline, Shown};
-use super::words::{self, Accent};
+use super::shown::{Outline, Shown, Solid};
+use super::words::{self, Accent, patterns};
 use handround_protocol::face::FaceKind;
 
 /// One card as far as matching goes.
@@ -60,19 +60,20 @@ impl Clash {
     }
 }
 
-/// Why two cards of different groups clash, if they do.
+/// Why two cards of different groups clash for some accent, if they do.
 pub fn clash(likeness: Likeness, one: &Card, other: &Card) -> Option<Clash> {
     let meanings =
         (meaning(likeness, one.0, &one.1).ok()?, meaning(likeness, other.0, &other.1).ok()?);
     if meanings.0 == meanings.1 {
         return Some(Clash::SameMeaning);
     }
-    clash_beyond_meaning(likeness, (one, &meanings.0), (other, &meanings.1))
+    clash_beyond_meaning(likeness, Accent::ANY, (one, &meanings.0), (other, &meanings.1))
 }
 
 /// The same for cards whose different meanings are known.
 pub(super) fn clash_beyond_meaning(
     likeness: Likeness,
+    accent: Accent,
     (one, one_means): (&Card, &Meaning),
     (other, other_means): (&Card, &Meaning),
 ) -> Option<Clash> {
@@ -85,25 +86,36 @@ pub(super) fn clash_beyond_meaning(
         return Some(Clash::OtherName);
     }
     if likeness == Likeness::Own {
-        return own_clash(one, other, Accent::ANY);
+        return own_clash(one, other, accent);
     }
     let found = match likeness {
         Likeness::Value => row_of_ones(one, other) || row_of_ones(other, one),
         Likeness::Rime | Likeness::Ending => {
-            let rimes = |card: &Card| text(card).map(|word| words::rimes(&word, Accent::ANY));
+            let rimes = |card: &Card| text(card).map(|word| words::rimes(&word, accent));
             rimes(one).zip(rimes(other)).is_some_and(|(one, other)| !one.is_disjoint(&other))
         }
         // In print `sun` and `son` differ; only a picture is known by its sound alone.
         Likeness::Word if [one.0, other.0].contains(&FaceKind::Picture) => {
-            let sounds = |card: &Card| text(card).map(|word| words::sounds(&word, Accent::ANY));
+            let sounds = |card: &Card| text(card).map(|word| words::sounds(&word, accent));
             sounds(one).zip(sounds(other)).is_some_and(|(one, other)| !one.is_disjoint(&other))
         }
         Likeness::Outline => includes(one_means, other_means),
+        Likeness::Solid => a_cube_is_a_box(one_means, other_means),
+        // The picture of a tail asks for ai as well as for a_e: only the letters would tell.
+        Likeness::Digraph | Likeness::Blend | Likeness::VowelTeam | Likeness::RVowel => {
+            matches!((one_means, other_means), (Meaning::Team(_, one), Meaning::Team(_, other)) if one == other)
+        }
+        Likeness::MiddleVowel => vowel_changes(one, accent) || vowel_changes(other, accent),
+        Likeness::ShortForm => {
+            let sounds =
+                |card: &Card| text(card).map(|form| words::sounds(&form.replace('’', "'"), accent));
+            sounds(one).zip(sounds(other)).is_some_and(|(one, other)| !one.is_disjoint(&other))
+        }
         _ => false,
     };
     found.then_some(match likeness {
         Likeness::Value => Clash::RowOfOnes,
-        Likeness::Outline => Clash::Includes,
+        Likeness::Outline | Likeness::Solid => Clash::Includes,
         _ => Clash::SoundsAlike,
     })
 }
@@ -139,4 +151,19 @@ fn includes(one: &Meaning, other: &Meaning) -> bool {
         (Rhombus, Trapezoid),
     ];
     PAIRS.contains(&(*one, *other)) || PAIRS.contains(&(*other, *one))
+}
+
+/// Whether an accent hears another vowel in a picture's word than its letter says.
+fn vowel_changes(card: &Card, accent: Accent) -> bool {
+    match &card.1 {
+        Shown::Thing(name) => patterns::middle_vowel(name, accent).is_none(),
+        _ => false,
+    }
+}
+
+/// A cube is a rectangular prism by the definitions of school geometry.
+fn a_cube_is_a_box(one: &Meaning, other: &Meaning) -> bool {
+    const PAIR: [Meaning; 2] =
+        [Meaning::Solid(Solid::Cube), Meaning::Solid(Solid::RectangularPrism)];
+    one != other && PAIR.contains(one) && PAIR.contains(other)
 }

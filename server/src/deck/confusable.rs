@@ -3,7 +3,7 @@
 
 use super::likeness::Meaning;
 use super::own::own_confusable;
-use super::shown::{Outline, Time};
+use super::shown::{Outline, Solid, Time};
 
 /// Letters that look alike: pairs of a reading clinic's page (content notes, section 5, seen), and a
 /// few from memory.
@@ -28,6 +28,9 @@ const SOUNDS: [(&str, &str); 12] = [
     ("L", "R"),
 ];
 
+/// Short vowels that are hard to tell apart: short e and i first of all.
+const VOWELS: [&str; 3] = ["ei", "ou", "ae"];
+
 /// Whether children often take the two for each other.
 pub fn confusable(one: &Meaning, other: &Meaning) -> bool {
     if one == other {
@@ -43,8 +46,10 @@ pub fn confusable(one: &Meaning, other: &Meaning) -> bool {
             LETTERS.iter().any(|pair| pair.contains(*one) && pair.contains(*other))
         }
         (Meaning::Word(one), Meaning::Word(other)) => words(one, other),
-        (Meaning::Ending(_, one), Meaning::Ending(_, other))
-        | (Meaning::Rime(one), Meaning::Rime(other)) => one_sound_apart(one, other),
+        (Meaning::Ending(spelled, one), Meaning::Ending(others, other)) => {
+            one_sound_apart(one, other) || silent_e_apart(spelled, others)
+        }
+        (Meaning::Rime(one), Meaning::Rime(other)) => one_sound_apart(one, other),
         (Meaning::FirstSound(one), Meaning::FirstSound(other)) => sounds(one, other),
         (Meaning::Time(one), Meaning::Time(other)) => times(*one, *other),
         (Meaning::Outline(one), Meaning::Outline(other)) => outlines(*one, *other),
@@ -53,6 +58,17 @@ pub fn confusable(one: &Meaning, other: &Meaning) -> bool {
             one == other || of == others && one + other == *of
         }
         (Meaning::Own(one), Meaning::Own(other)) => own_confusable(one, other),
+        (Meaning::FinalSound(one), Meaning::FinalSound(other)) => sounds(one, other),
+        (Meaning::MiddleVowel(one), Meaning::MiddleVowel(other)) => {
+            VOWELS.iter().any(|pair| pair.contains(*one) && pair.contains(*other))
+        }
+        (Meaning::Team(_, one), Meaning::Team(_, other)) => teams(one, other),
+        (Meaning::Syllables(one), Meaning::Syllables(other)) => one.abs_diff(*other) == 1,
+        (Meaning::ShortForm(one), Meaning::ShortForm(other)) => short_forms(one, other),
+        (Meaning::Compound(one, two), Meaning::Compound(other, others)) => {
+            one == other || two == others || one == others || two == other
+        }
+        (Meaning::Solid(one), Meaning::Solid(other)) => solids(*one, *other),
         _ => false,
     }
 }
@@ -140,6 +156,56 @@ fn times(one: Time, other: Time) -> bool {
             || hour_off
             || numeral(one, other)
             || numeral(other, one))
+}
+
+/// Endings that a silent e tells apart: `at` and `ate`.
+fn silent_e_apart(one: &str, other: &str) -> bool {
+    one.strip_suffix('e') == Some(other) || other.strip_suffix('e') == Some(one)
+}
+
+/// Sounds of letters that go together: hard pairs, a blend for one of equal beginning or end, and
+/// affricates that tr and dr sound like.
+fn teams(one: &str, other: &str) -> bool {
+    const PAIRS: [(&str, &str); 8] = [
+        ("CH", "SH"),
+        ("F", "TH"),
+        ("AA R", "AO R"),
+        ("EH R", "IH R"),
+        ("ER", "AO R"),
+        ("AO", "OW"),
+        ("AW", "OW"),
+        ("EY", "IY"),
+    ];
+    PAIRS.iter().any(|known| either((one, other), *known)) || {
+        let (one, other): (Vec<&str>, Vec<&str>) =
+            (one.split(' ').collect(), other.split(' ').collect());
+        let [a, b] = one[..] else { return false };
+        let [c, d] = other[..] else { return false };
+        b != "R" && d != "R" && a == c && sounds(b, d)
+            || b == d && sounds(a, c)
+            || a == c && either((b, d), ("L", "R"))
+    }
+}
+
+/// Short forms of one pronoun (we’re, we’ll), or of one helping verb (do not, does not).
+fn short_forms(one: &str, other: &str) -> bool {
+    let begin = |form: &'_ str| form.split('’').next().unwrap_or_default().to_owned();
+    let (first, second) = (begin(one), begin(other));
+    first == second
+        || either((one, other), ("don’t", "doesn’t"))
+        || either((one, other), ("don’t", "didn’t"))
+}
+
+fn solids(one: Solid, other: Solid) -> bool {
+    use Solid::{Cone, Cube, Cylinder, Pyramid, RectangularPrism, TriangularPrism};
+    const PAIRS: [(Solid, Solid); 5] = [
+        (Cube, RectangularPrism),
+        (Cone, Pyramid),
+        (Cone, Cylinder),
+        (Pyramid, TriangularPrism),
+        (RectangularPrism, TriangularPrism),
+    ];
+    PAIRS.iter().any(|known| either((one, other), *known))
 }
 
 fn outlines(one: Outline, other: Outline) -> bool {

@@ -12,7 +12,7 @@ use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::limits::GROUP_CARDS_MIN;
-use handround_protocol::skill::Confusables;
+use handround_protocol::skill::{Accent, Confusables};
 use std::collections::BTreeSet;
 
 /// Most groups of a deck: 13 groups of four are the 52 cards of an ordinary deck.
@@ -85,6 +85,8 @@ pub struct Family {
     pub ages: (AgeBand, AgeBand),
     /// What makes its cards match.
     pub likeness: Likeness,
+    /// Which sounds are one for some of the class.
+    pub accent: Accent,
     /// Every group it could make.
     pub groups: Vec<MatchGroup>,
     /// Groups of which some must be together in a deck, as lists of meanings; a deck with room for one
@@ -276,7 +278,7 @@ impl Family {
         one.cards().find_map(|card| {
             other.cards().find_map(|against| {
                 let (mine, yours) = ((card, &one.meaning), (against, &other.meaning));
-                clash_beyond_meaning(self.likeness, mine, yours)
+                clash_beyond_meaning(self.likeness, self.accent, mine, yours)
             })
         })
     }

@@ -2,7 +2,8 @@
 
 use super::own::own_meaning;
 use super::phrase;
-use super::shown::{Outline, Shown, Time};
+use super::shown::{Outline, Shown, Solid, Time};
+use super::words::patterns::{self, BLENDS, DIGRAPHS, R_VOWELS, Team, VOWEL_TEAMS};
 use super::words::{self, Accent};
 use handround_protocol::face::FaceKind;
 use serde::{Deserialize, Serialize};
@@ -37,6 +38,28 @@ pub enum Likeness {
     Share,
     /// The same group of a teacher's own deck, or the same child of the class.
     Own,
+    /// The same last sound.
+    FinalSound,
+    /// The same short vowel in the middle.
+    MiddleVowel,
+    /// The same two letters for one consonant.
+    Digraph,
+    /// The same two consonants at the beginning.
+    Blend,
+    /// The same letters for the same vowel.
+    VowelTeam,
+    /// The same vowel with r.
+    RVowel,
+    /// As many parts to clap.
+    Syllables,
+    /// A short form and its full form.
+    ShortForm,
+    /// The same two words in one.
+    Compound,
+    /// The same solid.
+    Solid,
+    /// The same solid by its most exact name: a cube is no rectangular prism.
+    ExactSolid,
 }
 
 /// What a card means; two cards match if and only if they mean the same.
@@ -67,6 +90,20 @@ pub enum Meaning {
     /// All that the cards of a teacher's group say, in small letters. What they have in common no
     /// card shows, so a single card tells no more than its own part of it.
     Own(Vec<String>),
+    /// A last sound.
+    FinalSound(&'static str),
+    /// A short vowel, as its letter.
+    MiddleVowel(char),
+    /// Letters that go together, and their sounds.
+    Team(&'static str, &'static str),
+    /// Parts to clap.
+    Syllables(u16),
+    /// A short form, as it is written.
+    ShortForm(&'static str),
+    /// The two words of a compound.
+    Compound(&'static str, &'static str),
+    /// A solid.
+    Solid(Solid),
 }
 
 /// What a face means, or why it means nothing under this likeness.
@@ -87,6 +124,18 @@ pub fn meaning(likeness: Likeness, kind: FaceKind, shown: &Shown) -> Result<Mean
         Likeness::Outline | Likeness::ExactOutline => outline(kind, shown).map(Meaning::Outline),
         Likeness::Share => share(kind, shown).map(|(shaded, all)| Meaning::Share(shaded, all)),
         Likeness::Own => Ok(own_meaning([&(kind, shown.clone())])),
+        Likeness::FinalSound => final_sound(kind, shown).map(Meaning::FinalSound),
+        Likeness::MiddleVowel => middle_vowel(kind, shown).map(Meaning::MiddleVowel),
+        Likeness::Digraph => team(kind, shown, &DIGRAPHS, patterns::digraph),
+        Likeness::Blend => team(kind, shown, &BLENDS, patterns::blend),
+        Likeness::VowelTeam => team(kind, shown, &VOWEL_TEAMS, patterns::vowel_team),
+        Likeness::RVowel => team(kind, shown, &R_VOWELS, patterns::r_vowel),
+        Likeness::Syllables => syllables(kind, shown).map(Meaning::Syllables),
+        Likeness::ShortForm => short_form(kind, shown).map(Meaning::ShortForm),
+        Likeness::Compound => {
+            compound(kind, shown).map(|(first, second)| Meaning::Compound(first, second))
+        }
+        Likeness::Solid | Likeness::ExactSolid => solid(kind, shown).map(Meaning::Solid),
     }
 }
 
@@ -98,6 +147,15 @@ pub(super) fn meaning_of_word(likeness: Likeness, text: &str) -> Option<Meaning>
         Likeness::Ending => ending(text).ok(),
         Likeness::Rime => rime(text).ok().map(Meaning::Rime),
         Likeness::FirstSound => words::first_sound(text).map(Meaning::FirstSound),
+        Likeness::FinalSound => patterns::final_sound(text).map(Meaning::FinalSound),
+        Likeness::MiddleVowel => {
+            patterns::middle_vowel(text, Accent::DICTIONARY).map(Meaning::MiddleVowel)
+        }
+        Likeness::Digraph => patterns::digraph(text).map(means),
+        Likeness::Blend => patterns::blend(text).map(means),
+        Likeness::VowelTeam => patterns::vowel_team(text).map(means),
+        Likeness::RVowel => patterns::r_vowel(text).map(means),
+        Likeness::Syllables => patterns::syllables(text).map(Meaning::Syllables),
         _ => None,
     }
 }
@@ -227,7 +285,9 @@ fn time(kind: FaceKind, shown: &Shown) -> Result<Time, &'static str> {
 
 fn amount(kind: FaceKind, shown: &Shown) -> Result<u16, &'static str> {
     match (kind, shown) {
-        (FaceKind::Coins, Shown::Coins(coins)) => Ok(coins.iter().map(|coin| coin.cents()).sum()),
+        (FaceKind::Coins, Shown::Coins(coins) | Shown::ValuedCoins(coins)) => {
+            Ok(coins.iter().map(|coin| coin.cents()).sum())
+        }
         (FaceKind::CentSign | FaceKind::DollarSign | FaceKind::MoneyWords, Shown::Print(text)) => {
             phrase::cents_of(kind, text).ok_or("it tells no amount")
         }
@@ -253,5 +313,94 @@ fn share(kind: FaceKind, shown: &Shown) -> Result<(u8, u8), &'static str> {
             phrase::share_of(text).ok_or("these words tell no share")
         }
         _ => Err("it shows no share"),
+    }
+}
+
+fn final_sound(kind: FaceKind, shown: &Shown) -> Result<&'static str, &'static str> {
+    match (kind, shown) {
+        (FaceKind::Picture, Shown::Thing(name)) => {
+            patterns::final_sound(name).ok_or("the word does not end with a letter's own sound")
+        }
+        (FaceKind::SmallLetter, Shown::Print(text)) => {
+            words::sound_of_letter(text).ok_or("the letter has no sound of its own")
+        }
+        _ => Err("it has no last sound"),
+    }
+}
+
+fn middle_vowel(kind: FaceKind, shown: &Shown) -> Result<char, &'static str> {
+    match (kind, shown) {
+        (FaceKind::Picture, Shown::Thing(name)) => patterns::middle_vowel(name, Accent::DICTIONARY)
+            .ok_or("the word is not three sounds with a short vowel in the middle"),
+        (FaceKind::SmallLetter, Shown::Print(text)) => text
+            .chars()
+            .next()
+            .filter(|letter| text.len() == 1 && "aeiou".contains(*letter))
+            .ok_or("it is no vowel"),
+        _ => Err("it has no middle vowel"),
+    }
+}
+
+fn means(team: &Team) -> Meaning {
+    Meaning::Team(team.0, team.1)
+}
+
+/// Letters that go together, or a word that is an example of them.
+fn team(
+    kind: FaceKind,
+    shown: &Shown,
+    teams: &'static [Team],
+    of: fn(&str) -> Option<&'static Team>,
+) -> Result<Meaning, &'static str> {
+    let found = match (kind, shown) {
+        (FaceKind::LetterTeam, Shown::Print(letters)) => patterns::team_of(letters, teams),
+        _ => of(&word(kind, shown)?),
+    };
+    found.map(means).ok_or("the word is no example of letters that go together here")
+}
+
+fn syllables(kind: FaceKind, shown: &Shown) -> Result<u16, &'static str> {
+    match (kind, shown) {
+        (FaceKind::Picture, Shown::Thing(name)) => {
+            patterns::syllables(name).ok_or("not everybody claps the word as often")
+        }
+        (FaceKind::Claps | FaceKind::Numeral, Shown::Count(count)) => Ok(*count),
+        _ => Err("it shows nothing to clap"),
+    }
+}
+
+fn short_form(kind: FaceKind, shown: &Shown) -> Result<&'static str, &'static str> {
+    let Shown::Print(text) = shown else { return Err("it is no short form") };
+    let written = |form: &str| match kind {
+        FaceKind::ShortForm | FaceKind::LongForm => form == text,
+        _ => form.to_uppercase() == *text,
+    };
+    let found = phrase::SHORT_FORMS.iter().find(|(short, long)| match kind {
+        FaceKind::ShortForm | FaceKind::ShortFormCapitals => written(short),
+        FaceKind::LongForm | FaceKind::LongFormCapitals => written(long),
+        _ => false,
+    });
+    found.map(|(short, _)| *short).ok_or("it is no short form that is known here")
+}
+
+fn compound(kind: FaceKind, shown: &Shown) -> Result<(&'static str, &'static str), &'static str> {
+    let found = match (kind, shown) {
+        (FaceKind::PictureParts, Shown::Things(first, second)) => phrase::compound(first, second),
+        (FaceKind::WordParts, Shown::Print(text)) => {
+            text.split_once(" + ").and_then(|(first, second)| phrase::compound(first, second))
+        }
+        _ => phrase::parts_of(&word(kind, shown)?),
+    };
+    found.ok_or("these two words make none that is known here")
+}
+
+fn solid(kind: FaceKind, shown: &Shown) -> Result<Solid, &'static str> {
+    match (kind, shown) {
+        (FaceKind::Solid | FaceKind::SolidThing, Shown::Solid { solid, .. }) => Ok(*solid),
+        (FaceKind::SolidName, Shown::Print(text)) => Solid::ALL
+            .into_iter()
+            .find(|solid| solid.name() == text)
+            .ok_or("it is no name of a solid"),
+        _ => Err("it shows no solid"),
     }
 }

@@ -12,6 +12,7 @@ use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::limits::GROUP_CARDS_MIN;
+use handround_protocol::skill::Accent;
 
 /// What decks of numbers serve.
 pub const STANDARDS: &[Standard] = &[
@@ -75,6 +76,7 @@ impl NumberDeck {
             standards: STANDARDS,
             ages: (AgeBand::FiveToSix, AgeBand::SevenToEight),
             likeness: Likeness::Value,
+            accent: Accent::ANY,
             groups: numbers.iter().filter_map(group).collect(),
             starts: Vec::new(),
         }

@@ -9,6 +9,7 @@ mod print;
 mod quantity;
 mod scan;
 mod shares;
+mod solid;
 
 use super::alphabet::Hand;
 use super::face::{KINDS, THINGS, Thing};
@@ -66,6 +67,10 @@ pub fn read_as(kind: FaceKind, svg: &str) -> Result<Shown, Misread> {
         let thing = thing_of(svg).map(|name| Shown::Thing(name.to_owned()));
         return thing.or_else(|| own_picture(svg).map(Shown::Own)).ok_or(Misread::UnknownKind);
     }
+    if kind == FaceKind::PictureParts {
+        let (first, second) = two_things_of(svg).ok_or(Misread::UnknownKind)?;
+        return Ok(Shown::Things(first.to_owned(), second.to_owned()));
+    }
     let shapes = shapes(svg)?;
     if !marked_as(kind, &shapes) {
         return Err(Misread::UnknownKind);
@@ -85,7 +90,11 @@ pub fn read_as(kind: FaceKind, svg: &str) -> Result<Shown, Misread> {
         FaceKind::EqualGroups => quantity::groups(&shapes),
         FaceKind::ClockRound | FaceKind::ClockSquare => clock::hands(&shapes).map(Shown::Time),
         FaceKind::DigitalTime => print::time(&shapes).map(Shown::Time),
-        FaceKind::Coins => coins::coins(&shapes).map(Shown::Coins),
+        FaceKind::Coins => coins::coins(&shapes),
+        FaceKind::Claps => claps(&shapes).map(Shown::Count),
+        FaceKind::Solid | FaceKind::SolidThing => {
+            solid::solid(&shapes).map(|solid| Shown::Solid { solid, look: 0 })
+        }
         FaceKind::Shape | FaceKind::ShapeThing => {
             outline::outline(&shapes).map(|outline| Shown::Outline { outline, look: 0 })
         }
@@ -119,7 +128,9 @@ fn marks(kind: FaceKind) -> &'static [&'static str] {
         FaceKind::EqualGroups => &["ring", "dot"],
         FaceKind::SoundBoxes => &["box", "glyph"],
         FaceKind::ClockRound | FaceKind::ClockSquare => &["hand", "glyph"],
-        FaceKind::Coins => &["coin", "reed", "motif"],
+        FaceKind::Coins => &["coin", "reed", "motif", "glyph"],
+        FaceKind::Claps => &["clap"],
+        FaceKind::Solid | FaceKind::SolidThing => &["face", "body", "cap", "ball"],
         FaceKind::Shape | FaceKind::ShapeThing => &["shape"],
         FaceKind::Shares => &["share"],
         FaceKind::Picture => &["picture"],
@@ -130,7 +141,11 @@ fn marks(kind: FaceKind) -> &'static [&'static str] {
 fn marked_as(kind: FaceKind, shapes: &[Shape]) -> bool {
     let marks = marks(kind);
     shapes.iter().all(|shape| marks.contains(&shape.part.as_str()))
-        && shapes.iter().any(|shape| marks.first() == Some(&shape.part.as_str()))
+        && shapes.iter().any(|shape| match kind {
+            // A ball shows no flat face.
+            FaceKind::Solid | FaceKind::SolidThing => true,
+            _ => marks.first() == Some(&shape.part.as_str()),
+        })
 }
 
 fn is_digit(glyph: &Shape) -> bool {
@@ -161,6 +176,29 @@ fn own_picture(svg: &str) -> Option<OwnPicture> {
         u16::try_from(u32::from_be_bytes(bytes)).ok()
     };
     Some(OwnPicture { width: side(16)?, height: side(20)?, ..picture })
+}
+
+/// Two pictures, the upper one first.
+fn two_things_of(svg: &str) -> Option<(&'static str, &'static str)> {
+    let mut pictures = svg.split(r#"<g data-part="picture" "#).skip(1);
+    let (upper, lower) = (pictures.next()?, pictures.next()?);
+    if pictures.next().is_some() {
+        return None;
+    }
+    let place = |picture: &str| -> Option<f64> {
+        picture.split_once("translate(")?.1.split_once(')')?.0.split_once(' ')?.1.parse().ok()
+    };
+    let name = |picture: &str| {
+        let (_, drawn) = picture.split_once('>')?;
+        let same = |thing: &&Thing| {
+            let shapes = thing.shapes().map(|shapes| shapes.replace('\n', ""));
+            shapes.is_some_and(|shapes| {
+                drawn.strip_prefix(shapes.as_str()).is_some_and(|rest| rest.starts_with("</g>"))
+            })
+        };
+        THINGS.iter().find(same).map(|thing| thing.name)
+    };
+    (place(upper)? < place(lower)?).then_some((name(upper)?, name(lower)?))
 }
 
 /// The shapes with this mark.
@@ -283,4 +321,16 @@ fn ten_and_ones(shapes: &[Shape]) -> Result<u16, &'static str> {
         }
     }
     count(cells.len() + cubes.len())
+}
+
+/// Pairs of hands that do not touch each other.
+fn claps(shapes: &[Shape]) -> Result<u16, &'static str> {
+    let claps = parts(shapes, "clap");
+    for (index, one) in claps.iter().enumerate() {
+        let near = |other: &&Shape| (one.x - other.x).hypot(one.y - other.y) < 80.0;
+        if claps[..index].iter().any(near) {
+            return Err("two pairs of hands touch");
+        }
+    }
+    count(claps.len())
 }

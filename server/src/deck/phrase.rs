@@ -63,6 +63,11 @@ pub fn number(kind: FaceKind, text: &str) -> Result<u16, &'static str> {
             };
             words.chunks(2).map(value).sum()
         }
+        FaceKind::MoreOrLess if words[0] == "just" => match words[..] {
+            ["just", "after", from] => parse(from).and_then(|from| from.checked_add(1)),
+            ["just", "before", from] => parse(from).and_then(|from| from.checked_sub(1)),
+            _ => None,
+        },
         FaceKind::MoreOrLess => match words[..] {
             [step, "more", "than", from] => Some(parse(step).zip(parse(from)).map(|(s, f)| f + s)),
             [step, "less", "than", from] => {
@@ -142,6 +147,78 @@ pub fn cents_of(kind: FaceKind, text: &str) -> Option<u16> {
         },
         _ => None,
     }
+}
+
+/// Short forms with an apostrophe and their full forms. None has two full forms that a child of this age
+/// meets (`I’d` is I had and I would), and no two of them sound alike. L.2.2.C; which ones, common
+/// practice, no source.
+pub const SHORT_FORMS: [(&str, &str); 22] = [
+    ("I’m", "I am"),
+    ("I’ll", "I will"),
+    ("I’ve", "I have"),
+    ("you’re", "you are"),
+    ("you’ll", "you will"),
+    ("he’s", "he is"),
+    ("she’s", "she is"),
+    ("it’s", "it is"),
+    ("we’re", "we are"),
+    ("we’ll", "we will"),
+    ("we’ve", "we have"),
+    ("they’re", "they are"),
+    ("they’ll", "they will"),
+    ("can’t", "can not"),
+    ("don’t", "do not"),
+    ("isn’t", "is not"),
+    ("aren’t", "are not"),
+    ("won’t", "will not"),
+    ("didn’t", "did not"),
+    ("doesn’t", "does not"),
+    ("haven’t", "have not"),
+    ("let’s", "let us"),
+];
+
+/// Words made of two that children know, written as one. RF.1.3.E and L.2.4.D; which ones, common
+/// practice, no source.
+pub const COMPOUNDS: [(&str, &str); 29] = [
+    ("basket", "ball"),
+    ("bath", "tub"),
+    ("bed", "room"),
+    ("bee", "hive"),
+    ("book", "shelf"),
+    ("book", "worm"),
+    ("cat", "fish"),
+    ("cob", "web"),
+    ("cow", "boy"),
+    ("cup", "cake"),
+    ("door", "bell"),
+    ("door", "mat"),
+    ("ear", "ring"),
+    ("egg", "shell"),
+    ("fish", "bowl"),
+    ("flower", "pot"),
+    ("foot", "ball"),
+    ("key", "hole"),
+    ("light", "house"),
+    ("pan", "cake"),
+    ("rain", "bow"),
+    ("rain", "coat"),
+    ("row", "boat"),
+    ("snow", "man"),
+    ("star", "fish"),
+    ("sun", "flower"),
+    ("sun", "set"),
+    ("tea", "pot"),
+    ("tooth", "brush"),
+];
+
+/// The compound of two words, if it is one of ours.
+pub fn compound(first: &str, second: &str) -> Option<(&'static str, &'static str)> {
+    COMPOUNDS.into_iter().find(|parts| *parts == (first, second))
+}
+
+/// The two words of a compound.
+pub fn parts_of(word: &str) -> Option<(&'static str, &'static str)> {
+    COMPOUNDS.into_iter().find(|(first, second)| word.strip_prefix(first) == Some(second))
 }
 
 const SHARE_NAMES: [(&str, &str); 3] =

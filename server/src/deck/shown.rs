@@ -51,6 +51,17 @@ pub enum Shown {
     },
     /// A teacher's own picture.
     Own(OwnPicture),
+    /// Two of our pictures, the first above the second.
+    Things(String, String),
+    /// A solid; `look` chooses among drawings unlike in size and proportion.
+    Solid {
+        /// Which solid.
+        solid: Solid,
+        /// Which drawing of it.
+        look: u8,
+    },
+    /// Coins with their values in print, the largest first.
+    ValuedCoins(Vec<Coin>),
 }
 
 /// A time on a twelve-hour clock.
@@ -189,6 +200,51 @@ impl Outline {
             Outline::Pentagon => 5,
             Outline::Hexagon => 6,
             Outline::Octagon => 8,
+        }
+    }
+}
+
+/// A solid shape.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum Solid {
+    /// A ball.
+    Sphere,
+    /// Six equal square faces.
+    Cube,
+    /// A box with square corners.
+    RectangularPrism,
+    /// Two triangles joined by rectangles.
+    TriangularPrism,
+    /// A square face and four triangles that meet in a point.
+    Pyramid,
+    /// Two circles joined by a curved face.
+    Cylinder,
+    /// A circle and a point.
+    Cone,
+}
+
+impl Solid {
+    /// Each solid.
+    pub const ALL: [Solid; 7] = [
+        Solid::Sphere,
+        Solid::Cube,
+        Solid::RectangularPrism,
+        Solid::TriangularPrism,
+        Solid::Pyramid,
+        Solid::Cylinder,
+        Solid::Cone,
+    ];
+
+    /// What children call it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Solid::Sphere => "sphere",
+            Solid::Cube => "cube",
+            Solid::RectangularPrism => "rectangular prism",
+            Solid::TriangularPrism => "triangular prism",
+            Solid::Pyramid => "pyramid",
+            Solid::Cylinder => "cylinder",
+            Solid::Cone => "cone",
         }
     }
 }

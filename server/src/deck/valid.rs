@@ -137,11 +137,19 @@ impl DeckFault {
     }
 }
 
-/// Checks a whole sheet whose cards are to match by this.
+/// Checks a whole sheet whose cards are to match by this, for children of any accent.
 ///
 /// # Errors
 /// The first fault.
 pub fn check(sheet: &FaceSheet, likeness: Likeness) -> Result<(), DeckFault> {
+    check_for(sheet, likeness, Accent::ANY)
+}
+
+/// The same for the accents of one class.
+///
+/// # Errors
+/// The first fault.
+pub fn check_for(sheet: &FaceSheet, likeness: Likeness, accent: Accent) -> Result<(), DeckFault> {
     let mut groups: BTreeMap<GroupIndex, (Meaning, BTreeSet<&str>)> = BTreeMap::new();
     let mut first_of: BTreeMap<Meaning, (usize, GroupIndex)> = BTreeMap::new();
     let mut seen: Vec<(Card, Meaning, GroupIndex)> = Vec::new();
@@ -174,7 +182,8 @@ pub fn check(sheet: &FaceSheet, likeness: Likeness) -> Result<(), DeckFault> {
                 }
                 continue;
             }
-            let found = clash_beyond_meaning(likeness, (other, other_meaning), (&card, &meaning));
+            let (mine, others) = ((&card, &meaning), (other, other_meaning));
+            let found = clash_beyond_meaning(likeness, accent, others, mine);
             if let Some(clash) = found {
                 return Err(DeckFault::LookAlike { one, other: index, clash });
             }

@@ -62,6 +62,17 @@ impl Store for MemoryStore {
         })
     }
 
+    fn replace(&self, stream: StreamName, lines: Vec<String>) -> StoreFuture<'_, ()> {
+        Box::pin(async move {
+            if lines.is_empty() {
+                self.streams().remove(&stream);
+            } else {
+                self.streams().insert(stream, lines);
+            }
+            Ok(())
+        })
+    }
+
     fn delete(&self, stream: StreamName) -> StoreFuture<'_, ()> {
         Box::pin(async move {
             self.streams().remove(&stream);

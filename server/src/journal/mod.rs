@@ -59,6 +59,9 @@ pub trait Store: Send + Sync + 'static {
     fn read(&self, stream: StreamName) -> StoreFuture<'_, Vec<String>>;
     /// The names of all streams that begin like this.
     fn streams(&self, prefix: &str) -> StoreFuture<'_, Vec<StreamName>>;
+    /// Puts these lines in the place of all that a stream held, at once; what it held is gone for
+    /// good. For documents that must be able to forget, such as a class list.
+    fn replace(&self, stream: StreamName, lines: Vec<String>) -> StoreFuture<'_, ()>;
     /// Removes a stream for good.
     fn delete(&self, stream: StreamName) -> StoreFuture<'_, ()>;
 }

@@ -54,7 +54,14 @@ struct Append {
 
 enum Work {
     Append(Append),
-    Delete(StreamName, Reply),
+    Replace(Replace),
+}
+
+/// New lines in the place of old ones; none to delete the stream.
+struct Replace {
+    stream: StreamName,
+    lines: Vec<String>,
+    reply: Reply,
 }
 
 /// Journals in one SQLite file.
@@ -163,12 +170,17 @@ impl Store for SqliteStore {
         })
     }
 
-    fn delete(&self, stream: StreamName) -> StoreFuture<'_, ()> {
+    fn replace(&self, stream: StreamName, lines: Vec<String>) -> StoreFuture<'_, ()> {
         Box::pin(async move {
             let (reply, answer) = oneshot::channel();
-            self.ordinary.send(Work::Delete(stream, reply)).await.map_err(writer_gone)?;
+            let replace = Work::Replace(Replace { stream, lines, reply });
+            self.ordinary.send(replace).await.map_err(writer_gone)?;
             answer.await.map_err(writer_gone)?
         })
+    }
+
+    fn delete(&self, stream: StreamName) -> StoreFuture<'_, ()> {
+        self.replace(stream, Vec::new())
     }
 }
 
@@ -184,11 +196,11 @@ async fn write_all(
             biased;
             Some(append) = urgent.recv() => commit(&mut connection, vec![append]).await,
             Some(work) = ordinary.recv() => {
-                let (appends, delete) = gather(work, &mut ordinary);
+                let (appends, replace) = gather(work, &mut ordinary);
                 commit(&mut connection, appends).await;
-                if let Some((stream, reply)) = delete {
+                if let Some(Replace { stream, lines, reply }) = replace {
                     // A caller that has gone away needs no answer.
-                    let _ = reply.send(wipe(&mut connection, &stream).await);
+                    let _ = reply.send(wipe(&mut connection, &stream, &lines).await);
                 }
             }
             else => break,
@@ -199,17 +211,14 @@ async fn write_all(
     }
 }
 
-/// Everything that waits now, up to the bound; a delete ends the group.
-fn gather(
-    first: Work,
-    ordinary: &mut mpsc::Receiver<Work>,
-) -> (Vec<Append>, Option<(StreamName, Reply)>) {
+/// Everything that waits now, up to the bound; a replacement ends the group.
+fn gather(first: Work, ordinary: &mut mpsc::Receiver<Work>) -> (Vec<Append>, Option<Replace>) {
     let mut appends = Vec::new();
     let mut next = Some(first);
     while let Some(work) = next {
         match work {
             Work::Append(append) => appends.push(append),
-            Work::Delete(stream, reply) => return (appends, Some((stream, reply))),
+            Work::Replace(replace) => return (appends, Some(replace)),
         }
         next = if appends.len() < COMMIT_APPENDS_MAX { ordinary.try_recv().ok() } else { None };
     }
@@ -253,7 +262,7 @@ async fn write(
             }));
             continue;
         }
-        insert(&mut transaction, append).await?;
+        insert(&mut transaction, &append.stream, append.held, &append.lines).await?;
         results.push(Ok(()));
     }
     transaction.commit().await?;
@@ -271,20 +280,25 @@ async fn held(connection: &mut SqliteConnection, stream: &StreamName) -> Result<
     row.try_get::<i64, _>(0).map(i64::unsigned_abs)
 }
 
-async fn insert(connection: &mut SqliteConnection, append: &Append) -> Result<(), sqlx::Error> {
-    if append.lines.is_empty() {
+async fn insert(
+    connection: &mut SqliteConnection,
+    name: &StreamName,
+    held: u64,
+    lines: &[String],
+) -> Result<(), sqlx::Error> {
+    if lines.is_empty() {
         return Ok(());
     }
     sqlx::query("INSERT INTO stream (name) VALUES (?) ON CONFLICT (name) DO NOTHING")
-        .bind(&append.stream.0)
+        .bind(&name.0)
         .execute(&mut *connection)
         .await?;
     let stream: i64 = sqlx::query("SELECT id FROM stream WHERE name = ?")
-        .bind(&append.stream.0)
+        .bind(&name.0)
         .fetch_one(&mut *connection)
         .await?
         .try_get(0)?;
-    for (number, line) in (append.held..).zip(&append.lines) {
+    for (number, line) in (held..).zip(lines) {
         sqlx::query("INSERT INTO line (stream, number, text) VALUES (?, ?, ?)")
             .bind(stream)
             .bind(number.cast_signed())
@@ -295,8 +309,13 @@ async fn insert(connection: &mut SqliteConnection, append: &Append) -> Result<()
     Ok(())
 }
 
-/// Deletes a stream, then empties the write-ahead log, in which its lines may still stand.
-async fn wipe(connection: &mut SqliteConnection, stream: &StreamName) -> Result<(), StoreError> {
+/// Deletes what a stream held, writes the new lines if there are any, then empties the write-ahead
+/// log, in which the old ones may still stand.
+async fn wipe(
+    connection: &mut SqliteConnection,
+    stream: &StreamName,
+    lines: &[String],
+) -> Result<(), StoreError> {
     let mut transaction = connection.begin_with("BEGIN IMMEDIATE").await?;
     sqlx::query("DELETE FROM line WHERE stream = (SELECT id FROM stream WHERE name = ?)")
         .bind(&stream.0)
@@ -306,6 +325,7 @@ async fn wipe(connection: &mut SqliteConnection, stream: &StreamName) -> Result<
         .bind(&stream.0)
         .execute(&mut *transaction)
         .await?;
+    insert(&mut transaction, stream, 0, lines).await?;
     transaction.commit().await?;
     let blocked: i64 = sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)")
         .fetch_one(&mut *connection)

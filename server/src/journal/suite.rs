@@ -45,6 +45,7 @@ over_both_stores!(
     refuses_lines_that_are_out_of_step,
     finds_streams_by_their_beginning,
     deletes_a_stream_and_lets_it_begin_again,
+    replaces_all_that_a_stream_held,
     agrees_with_a_naive_model,
     keeps_many_writers_apart,
 );
@@ -102,6 +103,18 @@ async fn deletes_a_stream_and_lets_it_begin_again(store: Arc<dyn Store>) {
     assert_eq!(store.read(pond).await.unwrap(), lines("reed"));
 }
 
+async fn replaces_all_that_a_stream_held(store: Arc<dyn Store>) {
+    let (garden, pond) = (stream("garden"), stream("pond"));
+    store.append(pond.clone(), 0, lines("reed"), Urgency::Group).await.unwrap();
+    store.replace(garden.clone(), lines("fern moss")).await.unwrap();
+    store.replace(garden.clone(), lines("twig")).await.unwrap();
+    assert_eq!(store.read(garden.clone()).await.unwrap(), lines("twig"));
+    store.append(garden.clone(), 1, lines("acorn"), Urgency::Group).await.unwrap();
+    assert_eq!(store.read(garden.clone()).await.unwrap(), lines("twig acorn"));
+    store.replace(garden, Vec::new()).await.unwrap();
+    assert_eq!(store.streams("").await.unwrap(), [pond]);
+}
+
 /// The model is a map of lists; each step does the same to both.
 async fn agrees_with_a_naive_model(store: Arc<dyn Store>) {
     let seed = rand_seed();
@@ -116,6 +129,11 @@ async fn agrees_with_a_naive_model(store: Arc<dyn Store>) {
             0 => {
                 store.delete(name.clone()).await.unwrap();
                 model.remove(&name);
+            }
+            2 => {
+                let new = vec![format!("{step} alone")];
+                store.replace(name.clone(), new.clone()).await.unwrap();
+                model.insert(name, new);
             }
             1 => {
                 let wrong = held + 1 + u64::from(below(3));
@@ -191,8 +209,11 @@ async fn no_byte_of_a_deleted_stream_stays_in_any_file() {
     store.append(stream("lesson/other"), 0, lines("fern"), Urgency::Group).await.unwrap();
     let holds = |text: &str| files(directory.path()).iter().any(|file| contains(file, text));
     assert!(holds(secret) && holds(secret_name), "the search must be able to find something");
+    // Replaced lines are as gone as deleted ones.
+    store.replace(stream(secret_name), lines("moss")).await.unwrap();
+    assert!(!holds(secret) && holds(secret_name));
     store.delete(stream(secret_name)).await.unwrap();
-    assert!(!holds(secret) && !holds(secret_name));
+    assert!(!holds(secret_name));
     assert!(holds("lesson/other"));
 }
 

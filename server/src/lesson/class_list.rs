@@ -1,9 +1,12 @@
-//! The class list file: one line a pupil with a nickname, optionally a picture and a readiness.
-//! Pure: bytes in, pupils or one plain sentence out. It knows nothing of tables, and nothing of a
-//! child beyond these three.
+//! The class list file: one line a pupil with a nickname, optionally a picture, a readiness and
+//! the nicknames of children to be kept apart from. Pure: bytes in, a list or one plain sentence
+//! out, and the same list as bytes again. It knows nothing of tables, and nothing of a child
+//! beyond these.
 
+use super::groups::Apart;
+use handround_protocol::id::PupilIndex;
 use handround_protocol::join::HttpRefusal;
-use handround_protocol::limits::{CLASS_LIST_BYTES_MAX, NICKNAME_CHARS_MAX, PUPILS_MAX};
+use handround_protocol::limits::{CLASS_LIST_BYTES_MAX, NICKNAME_CHARS_MAX, PUPILS_MAX, SEATS_MAX};
 use handround_protocol::picture::{Picture, THINGS};
 use serde::{Deserialize, Serialize};
 
@@ -30,6 +33,15 @@ pub struct Pupil {
     pub readiness: Option<Readiness>,
 }
 
+/// A whole list.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ClassList {
+    /// In the order of the file.
+    pub pupils: Vec<Pupil>,
+    /// Who should not sit together, each pair once, in order. Never leaves the server either.
+    pub apart: Vec<Apart>,
+}
+
 /// Why a class list was refused. Lines count from 1.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[allow(missing_docs)] // Each sentence says what its variant means; `line` is where.
@@ -41,10 +53,13 @@ pub enum ClassListError {
     #[error("Line {line} cannot be read as UTF-8 text. Save the list as CSV in UTF-8.")]
     NotText { line: u32 },
     #[error(
-        "Line {line} has a column called \"{column}\". Only nickname, picture and readiness are kept."
+        "Line {line} has a column called \"{column}\". Only nickname, picture, readiness and apart \
+         are kept."
     )]
     UnknownColumn { line: u32, column: String },
-    #[error("Line {line} has more columns than nickname, picture and readiness.")]
+    #[error(
+        "Line {line} has more columns than nickname, picture, readiness and who is kept apart."
+    )]
     TooManyColumns { line: u32 },
     #[error("Line {line} has no nickname.")]
     NoNickname { line: u32 },
@@ -62,6 +77,12 @@ pub enum ClassListError {
     DuplicatePicture { line: u32, first: u32, name: String },
     #[error("The readiness on line {line} must be 1, 2 or 3, or left out.")]
     BadReadiness { line: u32 },
+    #[error(
+        "Line {line} keeps a child apart from \"{name}\", but nobody on the list is called so."
+    )]
+    UnknownApart { line: u32, name: String },
+    #[error("The child on line {line} cannot be kept apart from itself.")]
+    ApartFromItself { line: u32 },
     #[error("Line {line} is one child too many: a class list holds up to {PUPILS_MAX}.")]
     TooManyPupils { line: u32 },
 }
@@ -82,6 +103,8 @@ impl ClassListError {
             | UnknownPicture { line, .. }
             | DuplicatePicture { line, .. }
             | BadReadiness { line }
+            | UnknownApart { line, .. }
+            | ApartFromItself { line }
             | TooManyPupils { line } => Some(line),
         }
     }
@@ -98,9 +121,14 @@ enum Column {
     Nickname,
     Picture,
     Readiness,
+    Apart,
 }
 
-const COLUMNS: [Column; 3] = [Column::Nickname, Column::Picture, Column::Readiness];
+/// Without a line that names columns; a child can be kept apart from as many as a table seats.
+fn usual_columns() -> Vec<Column> {
+    let apart = std::iter::repeat_n(Column::Apart, SEATS_MAX - 1);
+    [Column::Nickname, Column::Picture, Column::Readiness].into_iter().chain(apart).collect()
+}
 
 /// A line before pictures are given out.
 struct Line {
@@ -108,6 +136,7 @@ struct Line {
     name: String,
     picture: Option<Picture>,
     readiness: Option<Readiness>,
+    apart: Vec<String>,
 }
 
 /// Reads a class list. Commas, semicolons or tabs separate the columns; a first line that names
@@ -116,7 +145,7 @@ struct Line {
 ///
 /// # Errors
 /// The first thing that is wrong, with its line.
-pub fn read(file: &[u8]) -> Result<Vec<Pupil>, ClassListError> {
+pub fn read(file: &[u8]) -> Result<ClassList, ClassListError> {
     if file.len() > CLASS_LIST_BYTES_MAX {
         return Err(ClassListError::FileTooLarge);
     }
@@ -143,7 +172,7 @@ pub fn read(file: &[u8]) -> Result<Vec<Pupil>, ClassListError> {
             rows.next();
             columns
         }
-        None => COLUMNS.to_vec(),
+        None => usual_columns(),
     };
     let mut lines: Vec<Line> = Vec::new();
     for (number, row) in rows {
@@ -154,7 +183,39 @@ pub fn read(file: &[u8]) -> Result<Vec<Pupil>, ClassListError> {
         }
         lines.push(line);
     }
-    if lines.is_empty() { Err(ClassListError::Empty) } else { Ok(give_pictures(lines)) }
+    if lines.is_empty() {
+        return Err(ClassListError::Empty);
+    }
+    let apart = find_apart(&lines)?;
+    Ok(ClassList { pupils: give_pictures(lines), apart })
+}
+
+/// The list as a file that [`read`] reads: CSV as in RFC 4180, each pair at the line that comes
+/// first. It begins with a byte order mark, by which spreadsheets know UTF-8. A picture that is
+/// given out a second time, past the last one, is left out there.
+pub fn write(list: &ClassList) -> Vec<u8> {
+    let apart_from = |one: usize| {
+        let pairs = list.apart.iter().map(|pair| pair.both().map(|pupil| usize::from(pupil.0)));
+        let others = pairs.filter(move |pair| pair[0] == one).map(|pair| pair[1]);
+        others.filter_map(|other| list.pupils.get(other)).map(|other| other.name.clone())
+    };
+    let most = (0..list.pupils.len()).map(|one| apart_from(one).count()).max().unwrap_or(0);
+    let mut rows = vec![["nickname", "picture", "readiness"].map(str::to_owned).to_vec()];
+    rows[0].extend(std::iter::repeat_n("apart".to_owned(), most));
+    for (one, pupil) in list.pupils.iter().enumerate() {
+        let repeated = list.pupils[..one].iter().any(|other| other.picture == pupil.picture);
+        let picture = if repeated { String::new() } else { pupil.picture.name() };
+        let readiness = pupil.readiness.map(|step| step.0.to_string()).unwrap_or_default();
+        let row = [pupil.name.clone(), picture, readiness].into_iter().chain(apart_from(one));
+        let padded = row.chain(std::iter::repeat(String::new())).take(rows[0].len());
+        rows.push(padded.collect());
+    }
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer("\u{feff}".as_bytes().to_vec());
+    // Rows have one length and a vector always takes more, so nothing can go wrong.
+    rows.iter().for_each(|row| drop(writer.write_record(row)));
+    writer.into_inner().unwrap_or_default()
 }
 
 fn line_number(index: usize) -> u32 {
@@ -181,6 +242,7 @@ fn header(fields: &[String], line: u32) -> Result<Option<Vec<Column>>, ClassList
         "nickname" | "name" => Some(Column::Nickname),
         "picture" => Some(Column::Picture),
         "readiness" => Some(Column::Readiness),
+        "apart" => Some(Column::Apart),
         _ => None,
     };
     if !fields.iter().any(|field| column(field) == Some(Column::Nickname)) {
@@ -225,7 +287,9 @@ fn line(number: u32, fields: &[String], columns: &[Column]) -> Result<Line, Clas
             _ => return Err(ClassListError::BadReadiness { line: number }),
         },
     };
-    Ok(Line { number, name: name.to_owned(), picture, readiness })
+    let apart = columns.iter().zip(fields).filter(|(column, _)| **column == Column::Apart);
+    let apart = apart.map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
+    Ok(Line { number, name: name.to_owned(), picture, readiness, apart })
 }
 
 /// Control characters, and the marks of Unicode that turn the direction of text around (UAX #9),
@@ -240,8 +304,31 @@ fn shortened(entry: &str) -> String {
     entry.chars().filter(|sign| !unshowable(*sign)).take(NICKNAME_CHARS_MAX).collect()
 }
 
+/// A nickname as children hear it: two that sound the same are one.
+pub fn spoken(name: &str) -> String {
+    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
+fn find_apart(lines: &[Line]) -> Result<Vec<Apart>, ClassListError> {
+    let index = |place: usize| PupilIndex(u16::try_from(place).unwrap_or(u16::MAX));
+    let mut pairs = Vec::new();
+    for (place, Line { number, apart, .. }) in lines.iter().enumerate() {
+        for name in apart {
+            let other = lines.iter().position(|other| spoken(&other.name) == spoken(name));
+            let other = other.ok_or_else(|| ClassListError::UnknownApart {
+                line: *number,
+                name: shortened(name),
+            })?;
+            let pair = Apart::new(index(place), index(other));
+            pairs.push(pair.ok_or(ClassListError::ApartFromItself { line: *number })?);
+        }
+    }
+    pairs.sort_unstable();
+    pairs.dedup();
+    Ok(pairs)
+}
+
 fn check_unique(line: &Line, earlier: &[Line]) -> Result<(), ClassListError> {
-    let spoken = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     if let Some(same) = earlier.iter().find(|other| spoken(&other.name) == spoken(&line.name)) {
         return Err(ClassListError::DuplicateNickname {
             line: line.number,

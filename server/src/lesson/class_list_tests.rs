@@ -7,6 +7,10 @@ use handround_protocol::picture::GARDEN_HELPERS;
 
 /// `|` stands for the end of a line.
 fn read_text(text: &str) -> Result<Vec<Pupil>, ClassListError> {
+    read_list(text).map(|list| list.pupils)
+}
+
+fn read_list(text: &str) -> Result<ClassList, ClassListError> {
     read(text.replace('|', "\n").as_bytes())
 }
 
@@ -68,7 +72,9 @@ fn every_refusal_says_what_and_where() {
         ("Fern,pear,4", Some(1), "readiness on line 1"),
         ("Fern,pear,sure", Some(1), "readiness on line 1"),
         ("Fern,pear,2.5", Some(1), "readiness on line 1"),
-        ("Fern,pear,2,Smith", Some(1), "more columns"),
+        ("Fern,pear,2,Smith", Some(1), "apart from \"Smith\", but nobody"),
+        ("Fern,,,Moss,,,,,Twig|Moss|Twig", Some(1), "more columns"),
+        ("Fern|Moss,,,moss", Some(2), "line 2 cannot be kept apart from itself"),
         ("nickname,born|Fern,2019", Some(1), "\"born\""),
         (&sixty_one, Some(61), "Line 61 is one child too many"),
     ]
@@ -123,4 +129,50 @@ fn a_chosen_picture_is_not_given_to_somebody_else() {
     assert_eq!(pupils[1].picture, Picture::Apple);
     assert_ne!(pupils[0].picture, Picture::Apple);
     assert_ne!(pupils[2].picture, Picture::Apple);
+}
+
+#[test]
+fn pairs_are_kept_apart_once_whoever_names_whom() {
+    let pairs = |text: &str| -> Vec<[u16; 2]> {
+        let list = read_list(text).unwrap();
+        list.apart.iter().map(|pair| pair.both().map(|pupil| pupil.0)).collect()
+    };
+    let table: [(&str, &[[u16; 2]]); 6] = [
+        ("Fern|Moss", &[]),
+        ("Fern,,,Moss|Moss", &[[0, 1]]),
+        ("Fern|Moss,,, FERN ", &[[0, 1]]),
+        ("Fern,,,Moss|Moss,,,Fern", &[[0, 1]]),
+        ("Fern,,,Twig,Moss|Moss|Twig", &[[0, 1], [0, 2]]),
+        ("apart,nickname,apart|,Fern,Twig|Twig,Moss,|,Twig,", &[[0, 2], [1, 2]]),
+    ];
+    for (text, expected) in table {
+        assert_eq!(pairs(text), expected, "{text:?}");
+    }
+}
+
+#[test]
+fn a_list_that_was_written_is_read_as_the_same() {
+    for text in [
+        "Fern",
+        "Fern,pear,2,Moss,Twig|Moss,,1|Twig,,,Moss",
+        "\"A, \"\"B\"\"\",,3|=1+1|;|Zoë|\u{5c0f}\u{660e}|Nickname,,,Zoë",
+    ] {
+        let list = read_list(text).unwrap();
+        assert_eq!(read(&write(&list)).unwrap(), list, "{text:?}");
+    }
+    // Past the last picture they are given out again, so only the names come back for certain.
+    let names = |list: ClassList| list.pupils.into_iter().map(|pupil| pupil.name).collect();
+    let many: String = (0..PUPILS_MAX).map(|pupil| format!("Pupil {pupil}|")).collect();
+    let list = read_list(&many).unwrap();
+    let again: Vec<String> = names(read(&write(&list)).unwrap());
+    assert_eq!(again, names(list));
+}
+
+/// CSV as in RFC 4180: a header, CRLF, fields with commas or quotation marks in quotation marks.
+#[test]
+fn the_written_file_looks_as_the_standard_says() {
+    let list = read_list("Fern,pear,2,\"Moss, M\"|\"Moss, M\",plum").unwrap();
+    let expected = "\u{feff}nickname,picture,readiness,apart\r\n\
+                    Fern,pear,2,\"Moss, M\"\r\n\"Moss, M\",plum,,\r\n";
+    assert_eq!(String::from_utf8(write(&list)).unwrap(), expected);
 }

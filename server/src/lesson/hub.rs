@@ -1,6 +1,7 @@
 //! The door between `web` and the lessons: everything that the edge may ask, and nothing else.
 
-use super::class_list;
+mod classes;
+
 use super::clock::Clock;
 use super::connection::Outbox;
 use super::decks::Shelf;
@@ -11,6 +12,7 @@ use super::make::{self, Plan};
 use super::randomness::{Randomness, SystemRandomness};
 use super::secrets::Secrets;
 use super::tickets::Tickets;
+use crate::deck::print::Pack;
 use crate::journal::{Store, StoreError, StreamName};
 use crate::limits::lesson::LESSONS_MAX;
 use handround_protocol::close::Close;
@@ -24,7 +26,7 @@ use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{BoardView, HandTold, LessonPlan, WallView};
 use handround_protocol::workshop::UseDeck;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
 
@@ -47,7 +49,8 @@ struct Inner {
     secrets: Secrets,
     tickets: Mutex<Tickets>,
     sheets: Mutex<BTreeMap<DeckId, Arc<str>>>,
-    /// Lessons are made one after the other, so that two never get the same row of pictures.
+    /// Lessons are made one after the other, so that two never get the same row of pictures; and
+    /// classes are changed and deleted in between, so that none loses a lesson.
     making: tokio::sync::Mutex<()>,
     /// Decks are kept one after the other, so that no name is kept twice.
     keeping: tokio::sync::Mutex<()>,
@@ -119,20 +122,6 @@ impl Hub {
         self.inner.clock.now()
     }
 
-    /// Makes a lesson from a class list file, seats the class and lays the tables.
-    ///
-    /// # Errors
-    /// One plain sentence, with the line it is about.
-    pub async fn make_lesson(
-        &self,
-        name: &str,
-        class_list: &[u8],
-        plan: LessonPlan,
-    ) -> Result<LessonMade, HttpRefusal> {
-        let pupils = class_list::read(class_list)?;
-        self.make(Plan::from_class_list(name, pupils, plan)).await
-    }
-
     /// The demo's lesson: an invented class with practice partners in all seats but one. Two tables
     /// play already; the third waits for the newcomer, who would otherwise find a seat that has
     /// been last or even out. A store that holds it gives the same lesson back.
@@ -142,7 +131,10 @@ impl Hub {
     pub async fn make_demo(&self) -> Result<LessonMade, HttpRefusal> {
         let made = match self.all_lessons().into_iter().find(|lesson| lesson.is_demo()) {
             Some(demo) => LessonMade { lesson: demo.id(), seating: demo.seating() },
-            None => self.make(Plan::demo()).await?,
+            None => {
+                let _one_after_the_other = self.inner.making.lock().await;
+                self.make(Plan::demo()).await?
+            }
         };
         if let Some(lesson) = self.lesson(made.lesson) {
             lesson.start_where_all_have_come().await;
@@ -151,8 +143,8 @@ impl Hub {
         Ok(made)
     }
 
+    /// The caller holds `making`.
     async fn make(&self, plan: Plan) -> Result<LessonMade, HttpRefusal> {
-        let _one_after_the_other = self.inner.making.lock().await;
         let others = self.all_lessons();
         if others.len() >= LESSONS_MAX {
             return Err(no("This server holds as many lessons as it can. End one first."));
@@ -335,11 +327,27 @@ impl Hub {
     }
 
     /// The names and pictures of a lesson's children; none for a lesson that is over.
-    pub(super) async fn pupils(&self, lesson: LessonId) -> Vec<class_list::Pupil> {
+    pub(super) async fn pupils(&self, lesson: LessonId) -> Vec<super::class_list::Pupil> {
         match self.lesson(lesson) {
             Some(lesson) => lesson.pupils().await,
             None => Vec::new(),
         }
+    }
+
+    /// A lesson as it is printed: tables, names, the rule and the decks of the next games.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson, or its cards cannot be read.
+    pub async fn pack(&self, lesson: LessonId) -> Result<Pack, HttpRefusal> {
+        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        let mut pack = lesson.pack().await;
+        let wanted: BTreeSet<DeckId> = pack.tables.iter().map(|table| table.deck).collect();
+        for deck in wanted {
+            let sheet = self.face_sheet(deck).await;
+            let sheet = sheet.and_then(|sheet| serde_json::from_str(&sheet).ok());
+            pack.decks.push(sheet.ok_or_else(|| no("The cards could not be read. Try again."))?);
+        }
+        Ok(pack)
     }
 
     pub(super) fn store(&self) -> &dyn Store {

@@ -4,9 +4,12 @@
 //! are.
 
 use super::class_list::Pupil;
+use super::groups::Apart;
 use crate::game::SeatPlan;
 use crate::journal::{Store, StoreError, StreamName, Urgency};
-use handround_protocol::id::{DeckId, GroupIndex, LessonId, PupilIndex, SeatIndex, TableId, Token};
+use handround_protocol::id::{
+    ClassId, DeckId, GroupIndex, LessonId, PupilIndex, SeatIndex, TableId, Token,
+};
 use handround_protocol::picture::Picture;
 use handround_protocol::support::Support;
 use handround_protocol::time::Micros;
@@ -116,6 +119,12 @@ pub struct Made {
     pub wall: Token,
     /// The invented class of the demo.
     pub demo: bool,
+    /// Who should not sit together.
+    #[serde(default)]
+    pub apart: Vec<Apart>,
+    /// The kept class that it was made from; deleting that deletes this.
+    #[serde(default)]
+    pub class: Option<ClassId>,
 }
 
 /// A table as it was laid. Its own journal begins with the same seats.

@@ -11,15 +11,16 @@ use super::board::{
     wall_view,
 };
 use super::lesson_log::{
-    LessonEvent, LessonLog, Record, TokenDigest, lesson_stream, sheet_stream, write_line,
+    LessonEvent, LessonLog, Record, TableMade, TokenDigest, lesson_stream, sheet_stream, write_line,
 };
 use super::live_table::Surroundings;
 use super::secrets::Secrets;
 use super::table_task::{TableHandle, TableStart};
-use crate::game::Entry;
+use crate::deck::print::{Pack, PackTable};
+use crate::game::{Entry, SeatPlan};
 use crate::journal::{StoreError, Urgency};
 use handround_protocol::face::FaceSheet;
-use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
+use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
 use handround_protocol::join::{HttpRefusal, JoinPlace, Joined, LessonLine, PartnerSeat};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::{BoardView, SeatKind, WallRace, WallView};
@@ -62,6 +63,7 @@ pub struct LiveLesson {
     link: Token,
     wall_token: Token,
     demo: bool,
+    class: Option<ClassId>,
     tables: Vec<(TableId, TableHandle)>,
     book: Mutex<Book>,
     face: watch::Sender<Arc<LessonFace>>,
@@ -150,6 +152,7 @@ impl LiveLesson {
             link: made.link,
             wall_token: made.wall,
             demo: made.demo,
+            class: made.class,
             tables,
             face,
             board,
@@ -187,6 +190,11 @@ impl LiveLesson {
     /// Whether it is the demo's.
     pub fn is_demo(&self) -> bool {
         self.demo
+    }
+
+    /// The kept class that it was made from.
+    pub fn class(&self) -> Option<ClassId> {
+        self.class
     }
 
     /// Whether this row of pictures leads here.
@@ -229,6 +237,32 @@ impl LiveLesson {
     /// Its children.
     pub async fn pupils(&self) -> Vec<super::class_list::Pupil> {
         self.book.lock().await.record.made.pupils.clone()
+    }
+
+    /// What is printed of the lesson, still without its decks' drawings. Of a child it takes the name
+    /// alone.
+    pub async fn pack(&self) -> Pack {
+        let book = self.book.lock().await;
+        let record = &book.record;
+        let table = |table: &TableMade| {
+            let is_pupil = |seat: &&SeatPlan| seat.kind == SeatKind::Pupil;
+            let players: Vec<String> =
+                table.seats.iter().filter(is_pupil).map(|seat| seat.name.clone()).collect();
+            // Partners alone need no paper.
+            players.first()?;
+            Some(PackTable {
+                name: table.name.clone(),
+                partners: table.seats.len() - players.len(),
+                players,
+                deck: record.next_deck_of(table.table)?,
+            })
+        };
+        Pack {
+            name: self.name.clone(),
+            house: record.plan.house.clone(),
+            tables: record.made.tables.iter().filter_map(table).collect(),
+            decks: Vec::new(),
+        }
     }
 
     /// How the class sits.
@@ -284,7 +318,10 @@ impl LiveLesson {
             picture: line.picture,
             taken: book.record.taken.contains_key(&pupil),
         };
-        let places = (0..).map(PupilIndex).zip(&book.record.made.pupils).map(place).collect();
+        // Whoever is not here today has no seat and is not shown.
+        let pupils = (0..).map(PupilIndex).zip(&book.record.made.pupils);
+        let here = pupils.filter(|(pupil, _)| book.record.seat_of(*pupil).is_some());
+        let places = here.map(place).collect();
         Ok((self.name.clone(), places))
     }
 

@@ -2,9 +2,9 @@
 //! durable before anybody hears of it; the lesson's own journal is written last, so that a crash in
 //! between leaves streams that nothing names and no half a lesson.
 
-use super::class_list::Pupil;
+use super::class_list::{ClassList, Pupil};
 use super::decks;
-use super::groups::{Sitter, in_list_order};
+use super::groups::{Sitter, in_list_order, seat};
 use super::lesson_log::{
     LessonEvent, LessonLog, Made, Record, TableMade, table_stream, write_line,
 };
@@ -13,7 +13,7 @@ use super::live_table::Surroundings;
 use crate::game::{By, Entry, SeatPlan, Table};
 use crate::journal::{StoreError, Urgency};
 use handround_protocol::house::{AgeBand, HouseRule};
-use handround_protocol::id::{DeckId, LessonId, PupilIndex, TableId, Token};
+use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex, TableId, Token};
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::limits::JOIN_ROW_PICTURES;
 use handround_protocol::picture::{GARDEN_HELPERS, Picture, ROW_THINGS};
@@ -23,11 +23,13 @@ use std::collections::BTreeMap;
 /// A lesson to be made.
 pub struct Plan {
     name: String,
-    pupils: Vec<Pupil>,
+    list: ClassList,
     tables: Vec<Vec<SeatPlan>>,
     seating: String,
     plan: LessonPlan,
     demo: bool,
+    /// The kept class that it is made from.
+    pub class: Option<ClassId>,
 }
 
 /// The demo's invented class: names of garden things, none of them a child's. The last one is the
@@ -39,21 +41,26 @@ const DEMO_NAMES: [&str; 11] = [
 const DEMO_TABLES: [usize; 3] = [4, 4, 3];
 
 impl Plan {
-    /// Seats a class by its list. The deck grows where a table would be too large for it, such as
-    /// a table of five or six, since the teacher has not chosen anything yet.
-    pub fn from_class_list(name: &str, pupils: Vec<Pupil>, plan: LessonPlan) -> Plan {
-        let seating = in_list_order(u16::try_from(pupils.len()).unwrap_or(u16::MAX));
+    /// Seats a class at these tables. The deck grows where a table would be too large for it, such
+    /// as a table of five or six, since the teacher has not chosen anything yet.
+    pub fn of_class(
+        name: &str,
+        list: ClassList,
+        tables: &[Vec<PupilIndex>],
+        plan: LessonPlan,
+    ) -> Plan {
+        let seating = seat(tables);
         let mut helpers = GARDEN_HELPERS.into_iter().cycle();
-        let mut seat = |sitter: &Sitter| match sitter {
+        let mut place = |sitter: &Sitter| match sitter {
             Sitter::Pupil(index) => {
-                pupils.get(usize::from(index.0)).map(|pupil| pupil_seat(*index, pupil))
+                list.pupils.get(usize::from(index.0)).map(|pupil| pupil_seat(*index, pupil))
             }
             Sitter::Partner => helpers.next().map(|helper| partner_seat(&title(helper), helper)),
         };
         let tables = seating
             .tables
             .iter()
-            .map(|table| table.iter().filter_map(&mut seat).collect())
+            .map(|table| table.iter().filter_map(&mut place).collect())
             .collect();
         // A deck needs (seats + 2) x 4 cards, and a match group has at least four.
         let largest = seating.tables.iter().map(Vec::len).max().unwrap_or(0);
@@ -64,8 +71,9 @@ impl Plan {
             tables,
             seating: seating.sentence,
             plan,
-            pupils,
+            list,
             demo: false,
+            class: None,
         }
     }
 
@@ -82,11 +90,12 @@ impl Plan {
         let tables = DEMO_TABLES.map(|count| rest.by_ref().take(count).collect()).to_vec();
         Plan {
             name: "Garden class".to_owned(),
-            pupils: vec![pupil],
+            list: ClassList { pupils: vec![pupil], apart: Vec::new() },
             tables,
             seating: in_list_order(11).sentence,
             plan: demo_plan(),
             demo: true,
+            class: None,
         }
     }
 }
@@ -140,7 +149,7 @@ pub async fn make(
     let deck = DeckId(randomness.uuid());
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
     // A lesson begins with a deck of its ages; the teacher chooses another once it is there.
-    let material = decks::HeldMaterial::new(&plan.pupils, None);
+    let material = decks::HeldMaterial::new(&plan.list.pupils, None);
     let (deck, sheet) = decks::make(&plan.plan, material.lend(), deck, randomness.bytes())
         .map_err(|error| no(error.to_string()))?;
     check_plan(&plan.plan, &deck, largest).map_err(|refusal| PlanNo::from(refusal).told())?;
@@ -152,7 +161,7 @@ pub async fn make(
     let made = Made {
         lesson: LessonId(randomness.uuid()),
         name: plan.name,
-        pupils: plan.pupils,
+        pupils: plan.list.pupils,
         tables: tables.collect(),
         seating: plan.seating,
         plan: plan.plan,
@@ -160,6 +169,8 @@ pub async fn make(
         link: Token(randomness.id()),
         wall: Token(randomness.id()),
         demo: plan.demo,
+        apart: plan.list.apart,
+        class: plan.class,
     };
     let written = async {
         write_sheet(surroundings, &sheet).await?;

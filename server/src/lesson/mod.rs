@@ -5,9 +5,11 @@
 mod attention;
 mod board;
 pub mod class_list;
+pub mod classes;
 mod clock;
 pub mod connection;
 mod decks;
+pub mod grouping;
 pub mod groups;
 pub mod hub;
 mod kept_decks;

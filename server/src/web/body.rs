@@ -5,6 +5,7 @@ use crate::limits::web::{BODY_WAIT, DRAIN_BYTES_MAX};
 use axum::body::Body;
 use axum::http::{HeaderMap, StatusCode, header};
 use futures_util::{Stream, StreamExt};
+use handround_protocol::limits::CLASS_LIST_BYTES_MAX;
 use serde::de::DeserializeOwned;
 use tokio::time::timeout;
 
@@ -36,6 +37,15 @@ pub async fn read(
     timeout(BODY_WAIT, reading).await.unwrap_or_else(|_| {
         Err(No::new(StatusCode::REQUEST_TIMEOUT, "The file took too long to arrive. Try again."))
     })
+}
+
+/// Reads a class list file.
+pub async fn read_class_list(headers: &HeaderMap, body: Body) -> Result<Vec<u8>, No> {
+    let too_large = format!(
+        "This file is too large for a class list: {} KB at the most. Is it the right file?",
+        CLASS_LIST_BYTES_MAX / 1024
+    );
+    read(headers, body, CLASS_LIST_BYTES_MAX, &too_large).await
 }
 
 /// Reads a small JSON body.

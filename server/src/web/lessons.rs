@@ -14,7 +14,6 @@ use axum::{Extension, Json};
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{DeckId, LessonId, SeatIndex, TableId};
 use handround_protocol::join::{LessonLine, LessonMade, PartnerSeat, RaceTold};
-use handround_protocol::limits::CLASS_LIST_BYTES_MAX;
 use handround_protocol::view::LessonPlan;
 use serde::Deserialize;
 
@@ -58,22 +57,25 @@ pub async fn make(
         body::throw_away(&headers, body).await;
         return Err(no);
     }
-    let too_large = format!(
-        "This file is too large for a class list: {} KB at the most. Is it the right file?",
-        CLASS_LIST_BYTES_MAX / 1024
-    );
-    let class_list = body::read(&headers, body, CLASS_LIST_BYTES_MAX, &too_large).await?;
+    let class_list = body::read_class_list(&headers, body).await?;
     let bad = |message| No::new(StatusCode::BAD_REQUEST, message);
     let Query(NewLesson { name, ages }) =
         query.map_err(|_| bad("The ages must be FiveToSix, SixToSeven or SevenToEight."))?;
-    let name = name.as_deref().map(str::trim).filter(|name| !name.is_empty()).unwrap_or("Lesson");
-    if name.chars().count() > LESSON_NAME_CHARS_MAX || name.chars().any(char::is_control) {
-        return Err(bad("Give the lesson a shorter name, on one line."));
-    }
+    let name = lesson_name(name.as_deref(), "Lesson")?;
     let plan = LessonPlan::for_ages(ages.unwrap_or(AgeBand::FiveToSix));
     let made = edge.hub.make_lesson(name, &class_list, plan).await;
     made.map(|made| (StatusCode::CREATED, Json(made)))
         .map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
+}
+
+/// A name for a lesson or a class; `unnamed` where there is none.
+pub fn lesson_name<'a>(name: Option<&'a str>, unnamed: &'a str) -> Result<&'a str, No> {
+    let name = name.map(str::trim).filter(|name| !name.is_empty()).unwrap_or(unnamed);
+    if name.chars().count() > LESSON_NAME_CHARS_MAX || name.chars().any(char::is_control) {
+        let message = "Give the lesson a shorter name, on one line.";
+        return Err(No::new(StatusCode::BAD_REQUEST, message));
+    }
+    Ok(name)
 }
 
 /// `POST /lessons/{lesson}/partners`: secrets for practice partners from outside.

@@ -5,6 +5,7 @@
 //! [`Hub`]. It logs counts and reasons, never a name, an address or a secret.
 
 mod body;
+mod classes;
 mod headers;
 mod join;
 mod kernel;
@@ -88,10 +89,17 @@ fn router(edge: Arc<Edge>) -> Router {
         .merge(public)
         .route("/ws", get(upgrade::upgrade))
         .route("/lessons", get(lessons::list).post(lessons::make))
+        .route("/classes", get(classes::list).post(classes::keep))
+        .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))
+        .route("/classes/{class}/list.csv", get(classes::export))
+        .route("/classes/{class}/picture", post(classes::picture))
+        .route("/classes/{class}/groups", post(classes::groups))
+        .route("/classes/{class}/lessons", post(classes::lesson))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
+        .route("/lessons/{lesson}/pack.pdf", get(workshop::pack))
         .route("/workshop/skills", get(workshop::skills))
         .route("/workshop/preview", post(workshop::preview))
         .route("/workshop/length", post(workshop::length))

@@ -37,6 +37,7 @@ pub async fn serve(
         stopping: CancellationToken::new(),
         abandoned: CancellationToken::new(),
     });
+    edge.spawn(stopping_with(&edge, edge.hub.clone().forget_old_classes()));
     let routes = router(edge.clone());
     let places = Arc::new(Semaphore::new(CONNECTIONS_MAX));
     let next = async || {
@@ -73,6 +74,17 @@ pub async fn serve(
         tracing::warn!(connections = edge.tasks.len(), "connections are cut off");
         edge.abandoned.cancel();
         edge.tasks.wait().await;
+    }
+}
+
+/// Work that nobody has to wait for when the server stops.
+fn stopping_with(
+    edge: &Edge,
+    work: impl Future<Output = ()> + Send + 'static,
+) -> impl Future<Output = ()> + Send + 'static {
+    let stopping = edge.stopping.clone();
+    async move {
+        stopping.run_until_cancelled_owned(work).await;
     }
 }
 

@@ -3,6 +3,7 @@
 //! first, three to a row.
 
 use super::paper::{CENTRE_X, CENTRE_Y, COPPER, INK, SILVER};
+use super::print;
 use crate::deck::shown::Coin;
 use crate::deck::svg::{Drawing, Paint, number};
 
@@ -13,7 +14,8 @@ pub(super) const COINS_MAX: usize = 8;
 const ROW: usize = 3;
 const PITCH: f64 = 72.0;
 
-pub(super) fn draw(to: &mut Drawing, coins: &[Coin]) -> Option<()> {
+/// With their values, each coin has its number below a smaller motif.
+pub(super) fn draw(to: &mut Drawing, coins: &[Coin], values: bool) -> Option<()> {
     if coins.is_empty() || coins.len() > COINS_MAX {
         return None;
     }
@@ -24,12 +26,12 @@ pub(super) fn draw(to: &mut Drawing, coins: &[Coin]) -> Option<()> {
         let here = (coins.len() - place / row * row).min(row);
         let x = CENTRE_X + ((place % row) as f64 - (here - 1) as f64 / 2.0) * PITCH;
         let y = CENTRE_Y + ((place / row) as f64 - (rows - 1) as f64 / 2.0) * PITCH;
-        one(to, *coin, (x, y));
+        one(to, *coin, (x, y), values)?;
     }
     Some(())
 }
 
-fn one(to: &mut Drawing, coin: Coin, (x, y): (f64, f64)) {
+fn one(to: &mut Drawing, coin: Coin, (x, y): (f64, f64), values: bool) -> Option<()> {
     let radius = coin.diameter_mm() * SCALE / 2.0;
     let fill = if coin == Coin::Penny { COPPER } else { SILVER };
     to.circle("coin", (x, y), radius, Paint { fill, stroke: INK, width: 2.0 });
@@ -49,8 +51,13 @@ fn one(to: &mut Drawing, coin: Coin, (x, y): (f64, f64)) {
     } else {
         to.circle("", (x, y), radius - 3.4, Paint::line(INK, 1.0));
     }
-    let motif = motif(coin, (x, y), radius * 0.5);
-    to.path("motif", &motif, Paint { fill: "none", stroke: INK, width: 2.2 });
+    let (lift, half, pen) = if values { (0.42, 0.26, 1.6) } else { (0.0, 0.5, 2.2) };
+    let motif = motif(coin, (x, y - radius * lift), radius * half);
+    to.path("motif", &motif, Paint { fill: "none", stroke: INK, width: pen });
+    if values {
+        print::label(to, &coin.cents().to_string(), (x, y + radius * 0.3), radius * 0.7, INK)?;
+    }
+    Some(())
 }
 
 /// The motif's path, `half` units from its centre to its edge.

@@ -50,6 +50,17 @@ pub fn kind_name(kind: FaceKind) -> &'static str {
         FaceKind::ShapeThing => "thing with a shape",
         FaceKind::Shares => "shares",
         FaceKind::ShareWords => "shares in words",
+        FaceKind::LetterTeam => "letters that go together",
+        FaceKind::Claps => "claps",
+        FaceKind::PictureParts => "two pictures",
+        FaceKind::WordParts => "two words",
+        FaceKind::ShortForm => "short form",
+        FaceKind::ShortFormCapitals => "short form in capitals",
+        FaceKind::LongForm => "full form",
+        FaceKind::LongFormCapitals => "full form in capitals",
+        FaceKind::Solid => "solid",
+        FaceKind::SolidName => "solid name",
+        FaceKind::SolidThing => "thing with the form of a solid",
     }
 }
 
@@ -71,7 +82,9 @@ pub fn label_after(kind: FaceKind, shown: &Shown) -> String {
         Shown::Thing(name) => name.clone(),
         Shown::Own(picture) => picture.word.clone(),
         Shown::Time(time) => format!("{}:{:02}", time.hour, time.minute),
-        Shown::Coins(coins) => {
+        Shown::Things(first, second) => format!("{first} and {second}"),
+        Shown::Solid { solid, .. } => solid.name().to_owned(),
+        Shown::Coins(coins) | Shown::ValuedCoins(coins) => {
             format!("{} cents", coins.iter().map(|coin| coin.cents()).sum::<u16>())
         }
         Shown::Outline { outline, .. } => outline.name().to_owned(),

@@ -3,6 +3,7 @@
 //! counts or looks at carry `data-part`; no attribute ever holds the value.
 
 mod blocks;
+mod claps;
 mod clock;
 mod coins;
 mod dots;
@@ -17,6 +18,7 @@ mod print;
 mod rows;
 mod shape;
 mod shares;
+mod solid;
 mod sound_boxes;
 mod tally;
 mod ten_and_ones;
@@ -33,6 +35,7 @@ pub use helped::{HELPERS, draw_helped, draw_named};
 pub use label::{kind_name, label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;
+pub use solid::LOOKS as SOLID_LOOKS;
 pub use thing::{THINGS, Thing, thing};
 
 /// Units of a card for a millimetre of a coin; one scale for all cards.
@@ -76,6 +79,7 @@ pub fn draw_number(kind: FaceKind, value: u16) -> Option<String> {
 pub fn draw(kind: FaceKind, shown: &Shown) -> Option<String> {
     let mut drawing = paper::card();
     match shown {
+        Shown::Count(value) if kind == FaceKind::Claps => claps::draw(&mut drawing, *value)?,
         Shown::Count(value) => number(&mut drawing, kind, *value)?,
         Shown::Parts(one, other) => parts_of(&mut drawing, kind, (*one, *other))?,
         Shown::Bond { whole, parts } if kind == FaceKind::NumberBond => {
@@ -91,13 +95,26 @@ pub fn draw(kind: FaceKind, shown: &Shown) -> Option<String> {
         Shown::Own(picture) if kind == FaceKind::Picture => {
             own_picture::draw(&mut drawing, picture)?;
         }
+        Shown::Things(first, second) if kind == FaceKind::PictureParts => {
+            thing::draw_two(&mut drawing, first, second)?;
+        }
         Shown::Time(time) => match kind {
             FaceKind::ClockRound => clock::round(&mut drawing, *time)?,
             FaceKind::ClockSquare => clock::square(&mut drawing, *time)?,
             FaceKind::DigitalTime => clock::digital(&mut drawing, *time)?,
             _ => return None,
         },
-        Shown::Coins(coins) if kind == FaceKind::Coins => coins::draw(&mut drawing, coins)?,
+        Shown::Coins(coins) if kind == FaceKind::Coins => {
+            coins::draw(&mut drawing, coins, false)?;
+        }
+        Shown::ValuedCoins(coins) if kind == FaceKind::Coins => {
+            coins::draw(&mut drawing, coins, true)?;
+        }
+        Shown::Solid { solid, look } => match kind {
+            FaceKind::Solid => solid::draw(&mut drawing, *solid, *look)?,
+            FaceKind::SolidThing => solid::thing(&mut drawing, *solid),
+            _ => return None,
+        },
         Shown::Outline { outline, look } => match kind {
             FaceKind::Shape => shape::draw(&mut drawing, *outline, *look)?,
             FaceKind::ShapeThing => shape::thing(&mut drawing, *outline),

@@ -47,8 +47,9 @@ const WRITTEN: Style = Style {
 const SPACING: f64 = 0.8;
 /// Length of the writing lines on the card.
 const LINES: f64 = 222.0;
-/// Descenders stay above this, where the foot mark begins.
-const FLOOR: f64 = 304.0;
+/// Descenders end above this; half a pencil's width below it they are still clear of the foot mark,
+/// which begins at 309.
+const FLOOR: f64 = 301.0;
 /// Height that a text may take up.
 const HEIGHT: f64 = 262.0;
 /// A text has one line more only where that makes it so much larger.
@@ -61,20 +62,24 @@ const BREAKS_MAX: usize = 8;
 /// The style of a kind; `None` if it is no print.
 fn style(kind: FaceKind) -> Option<Style> {
     use FaceKind::{
-        Addition, BookCapital, BookLetter, Capital, CentSign, DollarSign, ExpandedForm, MoneyWords,
-        MoreOrLess, NumberWord, PlaceNames, RowWords, ShapeName, ShareWords, SmallLetter,
-        Subtraction, TimeWords, Word, WordBook, WordCapitals, WordFirstCapital,
+        Addition, BookCapital, BookLetter, Capital, CentSign, DollarSign, ExpandedForm, LetterTeam,
+        LongForm, LongFormCapitals, MoneyWords, MoreOrLess, NumberWord, PlaceNames, RowWords,
+        ShapeName, ShareWords, ShortForm, ShortFormCapitals, SmallLetter, SolidName, Subtraction,
+        TimeWords, Word, WordBook, WordCapitals, WordFirstCapital, WordParts,
     };
     let plain = Style { lined: false, width: 202.0, ..WRITTEN };
     Some(match kind {
-        NumberWord | Word | WordCapitals | WordFirstCapital | ShapeName => WRITTEN,
+        NumberWord | Word | WordCapitals | WordFirstCapital | ShapeName | SolidName | LongForm
+        | LongFormCapitals => WRITTEN,
+        ShortForm | ShortFormCapitals => Style { breaks: Breaks::Never, ..WRITTEN },
+        LetterTeam => Style { scale_max: 1.2, ..WRITTEN },
         Capital | SmallLetter => Style { scale_max: 1.4, breaks: Breaks::Never, ..WRITTEN },
         BookLetter | BookCapital => {
             Style { hand: Hand::Book, pen: 9.0, scale_max: 1.4, breaks: Breaks::Never, ..plain }
         }
         WordBook => Style { hand: Hand::Book, pen: 9.0, ..plain },
         Addition | Subtraction => Style { breaks: Breaks::LongSum, ..plain },
-        ExpandedForm => Style { breaks: Breaks::Plus, ..plain },
+        ExpandedForm | WordParts => Style { breaks: Breaks::Plus, ..plain },
         CentSign | DollarSign => Style { breaks: Breaks::Never, scale_max: 1.2, ..plain },
         PlaceNames => Style { breaks: Breaks::Pairs, ..plain },
         MoreOrLess | RowWords | TimeWords | MoneyWords | ShareWords => plain,

@@ -1,8 +1,8 @@
 //! Pictures of things: the project's own drawings, some shared with the pages, put on a card. They are
 //! made of shapes with paint alone; a test holds them to that.
 
-use super::paper::{CENTRE_X, CENTRE_Y};
-use crate::deck::svg::Drawing;
+use super::paper::{CENTRE_X, CENTRE_Y, INK};
+use crate::deck::svg::{Drawing, Paint};
 
 /// A picture: its name and its file.
 pub struct Thing {
@@ -30,9 +30,10 @@ things![
         "rope", "scarf", "shell", "shoe", "snail", "sock", "spoon", "star", "sun", "table", "tent",
         "train", "tree", "umbrella", "wheel", "worm";
     "things/":
-        "bed", "bib", "bus", "cat", "dog", "door", "duck", "fan", "gate", "heart", "hen", "log",
-        "map", "mop", "nest", "net", "nut", "pig", "pot", "rainbow", "rake", "tooth", "tub", "web",
-        "window";
+        "banana", "bed", "bib", "bus", "butterfly", "cat", "caterpillar", "cheese", "chick", "dog",
+        "door", "duck", "fan", "fish", "gate", "heart", "helicopter", "hen", "lock", "log", "map",
+        "mop", "nest", "net", "nut", "phone", "pig", "pot", "rainbow", "rake", "ship", "tooth",
+        "tub", "web", "whale", "window";
 ];
 
 impl Thing {
@@ -54,5 +55,26 @@ const SCALE: f64 = 2.0;
 pub(super) fn draw(to: &mut Drawing, name: &str) -> Option<()> {
     let shapes = thing(name)?.shapes()?.replace('\n', "");
     to.picture(&shapes, (CENTRE_X - 50.0 * SCALE, CENTRE_Y - 50.0 * SCALE), SCALE);
+    Some(())
+}
+
+/// Of each of two pictures, one above the other with a plus between them.
+const HALF_SCALE: f64 = 1.24;
+
+pub(super) fn draw_two(to: &mut Drawing, first: &str, second: &str) -> Option<()> {
+    let side = 100.0 * HALF_SCALE;
+    for (name, top) in [(first, CENTRE_Y - side - 14.0), (second, CENTRE_Y + 14.0)] {
+        let shapes = thing(name)?.shapes()?.replace('\n', "");
+        to.picture(&shapes, (CENTRE_X - side / 2.0, top), HALF_SCALE);
+    }
+    let plus = format!(
+        "M{} {}H{}M{CENTRE_X} {}V{}",
+        CENTRE_X - 9.0,
+        CENTRE_Y,
+        CENTRE_X + 9.0,
+        CENTRE_Y - 9.0,
+        CENTRE_Y + 9.0
+    );
+    to.path("", &plus, Paint::line(INK, 5.0));
     Some(())
 }

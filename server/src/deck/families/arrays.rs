@@ -6,6 +6,7 @@ use crate::deck::likeness::{Likeness, Meaning};
 use crate::deck::shown::Shown;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] =
     &[Standard { code: "2.OA.C.4", asks: "rows up to 5 by 5 as a sum of equal numbers" }];
@@ -39,6 +40,7 @@ pub(super) fn family() -> Family {
         standards: STANDARDS,
         ages: (AgeBand::SevenToEight, AgeBand::SevenToEight),
         likeness: Likeness::Value,
+        accent: Accent::ANY,
         groups,
         starts: Vec::new(),
     }

@@ -10,6 +10,7 @@ use crate::deck::phrase::{cent_sign, dollar_sign, money_words};
 use crate::deck::shown::{Coin, Shown};
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] =
     &[Standard { code: "2.MD.C.8", asks: "quarters, dimes, nickels and pennies, with $ and ¢" }];
@@ -17,7 +18,7 @@ const STANDARDS: &[Standard] =
 /// More coins on a card are counted and no longer seen.
 const COINS_MAX: usize = 8;
 
-pub(super) fn family(cents_max: u16) -> Result<Family, DeckError> {
+pub(super) fn family(cents_max: u16, values: bool) -> Result<Family, DeckError> {
     if !(25..=100).contains(&cents_max) {
         let (what, allowed) = ("The largest amount in cents", "25 to 100");
         return Err(DeckError::OutOfRange { what, allowed, asked: cents_max });
@@ -27,19 +28,23 @@ pub(super) fn family(cents_max: u16) -> Result<Family, DeckError> {
         standards: STANDARDS,
         ages: (AgeBand::SevenToEight, AgeBand::SevenToEight),
         likeness: Likeness::Amount,
-        groups: (5..=cents_max).filter_map(group).collect(),
+        accent: Accent::ANY,
+        groups: (5..=cents_max).filter_map(|cents| group(cents, values)).collect(),
         starts: Vec::new(),
     })
 }
 
-fn group(cents: u16) -> Option<MatchGroup> {
+fn group(cents: u16, values: bool) -> Option<MatchGroup> {
     let mut ways = Vec::new();
     lay(cents, &Coin::ALL, &mut Vec::new(), &mut ways);
     if ways.is_empty() {
         return None;
     }
     ways.sort_by_key(Vec::len);
-    let coins = |way: &Vec<Coin>| -> Card { (FaceKind::Coins, Shown::Coins(way.clone())) };
+    let coins = |way: &Vec<Coin>| -> Card {
+        let laid = way.clone();
+        (FaceKind::Coins, if values { Shown::ValuedCoins(laid) } else { Shown::Coins(laid) })
+    };
     let print = |kind, text| (kind, Shown::Print(text));
     // The fewest coins make the first place, any other way the second.
     let mut places: Vec<Vec<Card>> = vec![ways[..1].iter().map(coins).collect()];

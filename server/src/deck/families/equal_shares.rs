@@ -8,6 +8,7 @@ use crate::deck::phrase::share_words;
 use crate::deck::shown::{Shown, Whole};
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] = &[
     Standard { code: "1.G.A.3", asks: "cut circles and rectangles into halves and fourths" },
@@ -27,6 +28,7 @@ pub(super) fn family() -> Family {
         standards: STANDARDS,
         ages: (AgeBand::SixToSeven, AgeBand::SevenToEight),
         likeness: Likeness::Share,
+        accent: Accent::ANY,
         groups: [(1, 2), (1, 3), (2, 3), (1, 4), (3, 4)].into_iter().map(group).collect(),
         starts: Vec::new(),
     }

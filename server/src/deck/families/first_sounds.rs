@@ -10,6 +10,7 @@ use crate::deck::shown::Shown;
 use crate::deck::words;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 use std::collections::BTreeMap;
 
 const STANDARDS: &[Standard] = &[
@@ -55,6 +56,7 @@ pub(super) fn family() -> Family {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::FiveToSix),
         likeness: Likeness::FirstSound,
+        accent: Accent::ANY,
         groups: sounds.iter().map(group).collect(),
         starts: Vec::new(),
     }

@@ -9,6 +9,7 @@ use crate::deck::shown::Shown;
 use crate::deck::words;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] = &[
     Standard { code: "RF.K.1.D", asks: "name all capital and small letters" },
@@ -43,6 +44,7 @@ pub(super) fn family() -> Family {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::SixToSeven),
         likeness: Likeness::Letter,
+        accent: Accent::ANY,
         groups: ('a'..='z').map(group).collect(),
         starts: Vec::new(),
     }

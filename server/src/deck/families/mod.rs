@@ -1,10 +1,13 @@
 //! The families of decks, one file for each, and the family that a plan asks for.
 
 mod arrays;
+mod by_sound;
 mod clock_times;
 mod coins;
+mod compounds;
 mod equal_shares;
 mod first_sounds;
+mod letter_teams;
 mod letters;
 mod more_or_less;
 mod offer;
@@ -13,7 +16,9 @@ mod partners;
 mod place_value;
 mod rhymes;
 mod shapes;
+mod short_forms;
 mod sight_words;
+mod solids;
 mod sums;
 mod teens;
 mod words;
@@ -53,6 +58,11 @@ pub fn family_of(plan: &LessonPlan) -> Result<Family, DeckError> {
 /// # Errors
 /// The same, and that material is missing.
 pub fn family_with(plan: &LessonPlan, material: Material<'_>) -> Result<Family, DeckError> {
+    Ok(Family { accent: plan.accent, ..unaccented(plan, material)? })
+}
+
+fn unaccented(plan: &LessonPlan, material: Material<'_>) -> Result<Family, DeckError> {
+    let switches = plan.switches;
     match plan.skill {
         Skill::Numbers => {
             let deck = numbers(plan);
@@ -72,12 +82,27 @@ pub fn family_with(plan: &LessonPlan, material: Material<'_>) -> Result<Family, 
         Skill::WordFamilies => Ok(words::families()),
         Skill::Rhymes => Ok(rhymes::family()),
         Skill::SightWords => Ok(sight_words::family()),
-        Skill::ClockTimes { step_minutes } => clock_times::family(step_minutes),
-        Skill::Coins { cents_max } => coins::family(cents_max),
+        Skill::ClockTimes { step_minutes } => {
+            clock_times::family(step_minutes, switches.quarter_words)
+        }
+        Skill::Coins { cents_max } => coins::family(cents_max, switches.coin_values),
+        Skill::Shapes if switches.exact_names => Ok(shapes::with_exact_names()),
         Skill::Shapes => Ok(shapes::family()),
         Skill::EqualShares => Ok(equal_shares::family()),
         Skill::OurClass => our_class::family(material.class),
         Skill::OwnDeck { .. } => material.own.map(OwnDeck::family).ok_or(DeckError::NoOwnDeck),
+        Skill::FinalSounds => Ok(by_sound::final_sounds()),
+        Skill::MiddleVowels => Ok(by_sound::middle_vowels(plan.accent)),
+        Skill::Digraphs => Ok(letter_teams::digraphs()),
+        Skill::Blends => Ok(letter_teams::blends()),
+        Skill::SilentE => Ok(words::silent_e()),
+        Skill::VowelTeams => Ok(letter_teams::vowel_teams()),
+        Skill::RVowels => Ok(letter_teams::r_vowels()),
+        Skill::Syllables => Ok(by_sound::syllables()),
+        Skill::Contractions => Ok(short_forms::family()),
+        Skill::Compounds => Ok(compounds::family()),
+        Skill::BeforeAfter { max } => more_or_less::before_after(max),
+        Skill::Solids => Ok(solids::family(switches.exact_names)),
     }
 }
 

@@ -16,6 +16,7 @@ use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
 use handround_protocol::limits::GROUP_CARDS_MIN;
 use handround_protocol::picture::Picture;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] = &[
     Standard { code: "RF.K.1.D", asks: "recognise and name capital and small letters" },
@@ -41,6 +42,7 @@ pub(super) fn family(class: &[Classmate]) -> Result<Family, DeckError> {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::SixToSeven),
         likeness: Likeness::Own,
+        accent: Accent::ANY,
         groups: class.iter().filter_map(group).collect(),
         starts: Vec::new(),
     })

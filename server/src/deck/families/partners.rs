@@ -6,6 +6,7 @@ use crate::deck::likeness::{Likeness, Meaning};
 use crate::deck::shown::Shown;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] = &[
     Standard { code: "K.OA.A.4", asks: "find the number that makes 10 with 1 to 9" },
@@ -34,6 +35,7 @@ pub(super) fn family() -> Family {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::SixToSeven),
         likeness: Likeness::PartnersOfTen,
+        accent: Accent::ANY,
         groups: (1..=5).map(group).collect(),
         starts: Vec::new(),
     }

@@ -11,6 +11,7 @@ use crate::deck::phrase::{expanded_form, place_names};
 use crate::deck::shown::Shown;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const TO_99: &[Standard] = &[
     Standard { code: "1.NBT.B.2", asks: "the two digits of a number are tens and ones" },
@@ -42,6 +43,7 @@ pub(super) fn family(max: u16) -> Result<Family, DeckError> {
         standards,
         ages: (ages, AgeBand::SevenToEight),
         likeness: Likeness::Value,
+        accent: Accent::ANY,
         groups: (from..=max).map(group).collect(),
         starts: starts(max),
     })

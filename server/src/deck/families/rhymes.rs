@@ -30,7 +30,7 @@ fn content_word(word: &str) -> bool {
 /// sound alike only the first.
 pub(super) fn sorted_by_rime() -> BTreeMap<String, Vec<&'static str>> {
     let mut sets: BTreeMap<String, Vec<&'static str>> = BTreeMap::new();
-    for word in words::known().filter(|word| content_word(word)) {
+    for word in words::spelled().filter(|word| content_word(word)) {
         let mut rimes = words::rimes(word, Accent::DICTIONARY).into_iter();
         let (Some(rime), None) = (rimes.next(), rimes.next()) else { continue };
         let set = sets.entry(rime).or_default();
@@ -64,6 +64,7 @@ pub(super) fn family() -> Family {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::SevenToEight),
         likeness: Likeness::Rime,
+        accent: Accent::ANY,
         groups: sorted_by_rime().into_iter().map(group).collect(),
         starts: Vec::new(),
     }

@@ -8,6 +8,7 @@ use crate::deck::likeness::{Likeness, Meaning};
 use crate::deck::shown::{Outline, Shown};
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] = &[
     Standard { code: "K.G.A.2", asks: "name shapes whatever their size and turn" },
@@ -41,6 +42,7 @@ fn of(likeness: Likeness, name: &str) -> Family {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::SevenToEight),
         likeness,
+        accent: Accent::ANY,
         groups: Outline::ALL.into_iter().map(group).collect(),
         starts: Vec::new(),
     }

@@ -6,6 +6,7 @@ use crate::deck::shown::Shown;
 use crate::deck::words;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] = &[
     Standard {
@@ -32,6 +33,7 @@ pub(super) fn family() -> Family {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::SixToSeven),
         likeness: Likeness::Word,
+        accent: Accent::ANY,
         groups: words::frequent().map(group).collect(),
         starts: Vec::new(),
     }

@@ -8,6 +8,7 @@ use crate::deck::likeness::{Likeness, Meaning};
 use crate::deck::shown::Shown;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 use std::ops::RangeInclusive;
 
 const STANDARDS: &[Standard] = &[
@@ -32,6 +33,7 @@ pub(super) fn family(max: u16, ages: AgeBand) -> Result<Family, DeckError> {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::SevenToEight),
         likeness: Likeness::Value,
+        accent: Accent::ANY,
         groups: (2..=max).map(|result| group(result, max, ages)).collect(),
         starts: Vec::new(),
     })

@@ -5,6 +5,7 @@ use crate::deck::likeness::{Likeness, Meaning};
 use crate::deck::shown::Shown;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
+use handround_protocol::skill::Accent;
 
 const STANDARDS: &[Standard] = &[
     Standard { code: "K.NBT.A.1", asks: "11 to 19 are ten ones and some more ones" },
@@ -31,6 +32,7 @@ pub(super) fn family() -> Family {
         standards: STANDARDS,
         ages: (AgeBand::FiveToSix, AgeBand::SixToSeven),
         likeness: Likeness::Value,
+        accent: Accent::ANY,
         groups: (11..=19).map(group).collect(),
         starts: Vec::new(),
     }

@@ -1,14 +1,17 @@
 //! Reads coins by their size against the Mint's diameters; colour, edge and motif must agree.
 
 use super::scan::Shape;
-use super::{NEAR, parts};
+use super::{NEAR, parts, print};
+use crate::deck::alphabet::Hand;
 use crate::deck::face::COIN_SCALE;
-use crate::deck::shown::Coin;
+use crate::deck::shown::{Coin, Shown};
 
 /// How far a drawn diameter may be off, in millimetres: far less than between any two coins.
 const OFF_MM: f64 = 0.1;
 
-pub(super) fn coins(shapes: &[Shape]) -> Result<Vec<Coin>, &'static str> {
+pub(super) fn coins(shapes: &[Shape]) -> Result<Shown, &'static str> {
+    let glyphs = parts(shapes, "glyph");
+    let mut printed = 0;
     let drawn = parts(shapes, "coin");
     let (reeds, motifs) = (parts(shapes, "reed"), parts(shapes, "motif"));
     let mut read = Vec::new();
@@ -42,12 +45,23 @@ pub(super) fn coins(shapes: &[Shape]) -> Result<Vec<Coin>, &'static str> {
         if on(&motifs) != [motif_strokes(coin)] {
             return Err("the motif is that of another coin");
         }
+        if !glyphs.is_empty() {
+            let inside = |glyph: &&&Shape| print::centre(glyph).is_some_and(|at| shape.rings(at));
+            let own: Vec<&Shape> = glyphs.iter().filter(inside).copied().collect();
+            printed += own.len();
+            if print::text_of(Hand::Manuscript, &own)? != coin.cents().to_string() {
+                return Err("a coin shows the value of another");
+            }
+        }
         read.push(coin);
     }
     if reeds.len() > drawn.len() || motifs.len() != drawn.len() {
         return Err("a mark lies on no coin");
     }
-    Ok(read)
+    if printed != glyphs.len() {
+        return Err("a value stands on no coin");
+    }
+    Ok(if glyphs.is_empty() { Shown::Coins(read) } else { Shown::ValuedCoins(read) })
 }
 
 fn same_size(one: &Shape, other: &Shape) -> bool {

@@ -31,6 +31,13 @@ pub fn group_key(meaning: &Meaning) -> GroupKey {
             let end = said.floor_char_boundary(DECK_KEY_BYTES_MAX);
             said[..end].to_owned()
         }
+        Meaning::FinalSound(sound) => (*sound).to_owned(),
+        Meaning::MiddleVowel(vowel) => vowel.to_string(),
+        Meaning::Team(letters, _) => (*letters).to_owned(),
+        Meaning::Syllables(count) => count.to_string(),
+        Meaning::ShortForm(form) => (*form).to_owned(),
+        Meaning::Compound(first, second) => format!("{first}{second}"),
+        Meaning::Solid(solid) => solid.name().to_owned(),
     })
 }
 
@@ -51,6 +58,12 @@ pub fn card_key(card: &Card) -> CardKey {
             coins.iter().map(|coin| coin.cents().to_string()).collect::<Vec<_>>().join(" ")
         }
         Shown::Outline { outline, look } => format!("{} {look}", outline.name()),
+        Shown::Things(first, second) => format!("{first} {second}"),
+        Shown::Solid { solid, look } => format!("{} {look}", solid.name()),
+        Shown::ValuedCoins(coins) => {
+            let values: Vec<String> = coins.iter().map(|coin| coin.cents().to_string()).collect();
+            format!("{} with values", values.join(" "))
+        }
         Shown::Shares { whole, shares, shaded } => {
             let whole = match whole {
                 Whole::Circle => "circle",
@@ -80,6 +93,11 @@ pub fn title(group: &MatchGroup) -> String {
         Meaning::Ending(ending, _) => format!("-{ending} as in {}", example()),
         Meaning::Rime(_) => format!("rhymes with {}", example()),
         Meaning::FirstSound(_) => format!("begins like {}", example()),
+        Meaning::FinalSound(_) => format!("ends like {}", example()),
+        Meaning::MiddleVowel(vowel) => format!("{vowel} as in {}", example()),
+        Meaning::Team(letters, _) => format!("{letters} as in {}", example()),
+        Meaning::Syllables(1) => "1 clap".to_owned(),
+        Meaning::Syllables(count) => format!("{count} claps"),
         Meaning::Amount(cents) => cent_sign(*cents),
         Meaning::Share(shaded, all) => format!("{shaded} of {all} equal shares"),
         Meaning::Own(_) => match group.cards().next().map(|card| &card.1) {

@@ -3,8 +3,12 @@
 //! that is not here is not wrong; it is only unknown.
 
 mod accent;
+mod blocked;
+pub mod patterns;
 
-pub use accent::Accent;
+use accent::hear;
+pub use blocked::is_blocked;
+pub use handround_protocol::skill::Accent;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
@@ -35,6 +39,11 @@ static KNOWN: LazyLock<BTreeMap<&'static str, Vec<Phonemes>>> = LazyLock::new(||
 /// Every known word, in the order of the alphabet.
 pub fn known() -> impl Iterator<Item = &'static str> {
     KNOWN.keys().copied()
+}
+
+/// Those that letters alone spell: no short forms such as `I’m`.
+pub fn spelled() -> impl Iterator<Item = &'static str> {
+    known().filter(|word| !word.contains('\''))
 }
 
 /// All ways to say a word that have a stressed vowel; empty if the word is unknown.
@@ -84,14 +93,14 @@ fn rime_of(way: &[&str]) -> Option<String> {
 
 /// The rimes of all ways to say a word, as one accent hears them.
 pub fn rimes(word: &str, accent: Accent) -> BTreeSet<String> {
-    pronunciations(word).iter().filter_map(|way| rime_of(&accent.hear(way))).collect()
+    pronunciations(word).iter().filter_map(|way| rime_of(&hear(accent, way))).collect()
 }
 
 /// All sounds of a word as one accent hears them, without stress digits: words with a common one are
 /// said alike.
 pub fn sounds(word: &str, accent: Accent) -> BTreeSet<String> {
     let whole = |way: &Phonemes| {
-        let heard = accent.hear(way);
+        let heard = hear(accent, way);
         heard.iter().map(|sound| plain(sound)).collect::<Vec<_>>().join(" ")
     };
     pronunciations(word).iter().map(whole).collect()

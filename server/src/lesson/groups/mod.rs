@@ -11,9 +11,11 @@ mod spread;
 #[cfg(test)]
 mod tests;
 
-pub use apart::{Apart, Kept};
+pub use apart::{Apart, Kept, together};
 pub use by_hand::{ByHandError, by_hand};
 pub use reseat::{Change, Reseated, reseat};
+
+pub use handround_protocol::classes::GroupWay as Way;
 
 use super::class_list::Readiness;
 use handround_protocol::id::PupilIndex;
@@ -34,17 +36,6 @@ pub struct Seating {
     pub tables: Vec<Vec<Sitter>>,
     /// The same in one plain sentence.
     pub sentence: String,
-}
-
-/// How the program is to choose the groups.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Way {
-    /// Every table like the whole class: sure and beginning children together.
-    Mixed,
-    /// Children of like readiness together.
-    Similar,
-    /// By chance alone.
-    Random,
 }
 
 /// Which of the groups that are equally good; the next number gives others.

@@ -59,6 +59,9 @@ impl Store for Moody {
     fn streams(&self, prefix: &str) -> StoreFuture<'_, Vec<StreamName>> {
         self.inner.streams(prefix)
     }
+    fn replace(&self, stream: StreamName, lines: Vec<String>) -> StoreFuture<'_, ()> {
+        self.inner.replace(stream, lines)
+    }
     fn delete(&self, stream: StreamName) -> StoreFuture<'_, ()> {
         self.inner.delete(stream)
     }

@@ -1,0 +1,130 @@
+//! Classes that a server keeps and the groups made from them: small JSON bodies between the
+//! teacher's page and the server. Readiness and keep-apart pairs are counted here and never told:
+//! they leave the server in the teacher's own export alone.
+
+use crate::house::AgeBand;
+use crate::id::{ClassId, PupilIndex};
+use crate::picture::Picture;
+use crate::time::Micros;
+use serde::{Deserialize, Serialize};
+use ts_rs::TS;
+
+/// A kept class: one line of `GET /classes`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct ClassLine {
+    /// The class.
+    pub class: ClassId,
+    /// Its name.
+    pub name: String,
+    /// Pupils on its list.
+    pub pupils: u16,
+    /// When the server forgets it by itself, in microseconds since the Unix epoch; a lesson made
+    /// from it moves this on.
+    pub kept_until: Micros,
+}
+
+/// A kept class as the teacher's page shows it: `GET /classes/{class}`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct ClassTold {
+    /// The class.
+    pub class: ClassId,
+    /// Its name.
+    pub name: String,
+    /// In the order of the list.
+    pub pupils: Vec<ClassPupil>,
+    /// For how many of them the list says how ready they are.
+    pub with_readiness: u16,
+    /// How many pairs are to be kept apart.
+    pub pairs_apart: u16,
+    /// As in `ClassLine`.
+    pub kept_until: Micros,
+}
+
+/// One child of a kept class.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct ClassPupil {
+    /// The nickname.
+    pub name: String,
+    /// The picture.
+    pub picture: Picture,
+}
+
+/// The teacher gives a child another picture: `POST /classes/{class}/picture`. Whoever has that
+/// picture gets the child's old one.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct PictureAsked {
+    /// The child.
+    pub pupil: PupilIndex,
+    /// The picture to be.
+    pub picture: Picture,
+}
+
+/// How the program is to choose the groups.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub enum GroupWay {
+    /// Every table like the whole class: sure and beginning children together.
+    Mixed,
+    /// Children of like readiness together.
+    Similar,
+    /// By chance alone.
+    Random,
+}
+
+/// The teacher asks for groups: `POST /classes/{class}/groups`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub enum GroupsAsked {
+    /// Groups that the program chooses.
+    Choose {
+        /// The children who are here today.
+        here: Vec<PupilIndex>,
+        /// How.
+        way: GroupWay,
+        /// Which of the groups that are equally good: the same number gives the same groups.
+        draw: u32,
+    },
+    /// What the program says to groups by hand. Whoever sits at no table is not here today.
+    ByHand {
+        /// The children of each table; empty tables are left out.
+        tables: Vec<Vec<PupilIndex>>,
+    },
+}
+
+/// Groups, before anybody sits down: the answer.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct GroupsTold {
+    /// Table 1 first.
+    pub tables: Vec<GroupTold>,
+    /// How the class sits, in one plain sentence.
+    pub seating: String,
+    /// Who could not be kept apart and why, in one plain sentence; `None` if everybody is.
+    pub apart: Option<String>,
+}
+
+/// One table before anybody sits down.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct GroupTold {
+    /// Its children.
+    pub pupils: Vec<PupilIndex>,
+    /// Practice partners beside them.
+    pub partners: u8,
+}
+
+/// The teacher makes a lesson of a kept class: `POST /classes/{class}/lessons`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct LessonAsked {
+    /// The lesson's name.
+    pub name: String,
+    /// The plan it begins with.
+    pub ages: AgeBand,
+    /// As in `GroupsAsked::ByHand`.
+    pub tables: Vec<Vec<PupilIndex>>,
+}

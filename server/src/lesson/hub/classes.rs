@@ -1,0 +1,255 @@
+//! The hub's half for kept classes: keeping, changing, grouping, deleting with everything that was
+//! made from them, and forgetting when their time is over.
+
+use super::{Hub, lock};
+use crate::journal::StoreError;
+use crate::lesson::class_list::{self, ClassList, spoken};
+use crate::lesson::classes::{self, KeptClass};
+use crate::lesson::grouping;
+use crate::lesson::lesson_log::{LESSONS, LessonLog, lesson_stream, sheet_stream, table_stream};
+use crate::lesson::live_lesson::no;
+use crate::lesson::make::Plan;
+use crate::limits::lesson::{CLASS_LOOK_GAP, CLASSES_MAX};
+use handround_protocol::classes::{
+    ClassLine, ClassTold, GroupsAsked, GroupsTold, LessonAsked, PictureAsked,
+};
+use handround_protocol::id::{ClassId, PupilIndex};
+use handround_protocol::join::{HttpRefusal, LessonMade};
+use handround_protocol::view::LessonPlan;
+
+fn trouble(error: StoreError) -> HttpRefusal {
+    tracing::error!(%error, "a class could not be read or written");
+    no("The server could not read or write this class. Try again in a moment.")
+}
+
+impl Hub {
+    /// The classes that this server keeps, by name.
+    ///
+    /// # Errors
+    /// The store's trouble.
+    pub async fn classes(&self) -> Result<Vec<ClassLine>, HttpRefusal> {
+        let kept = classes::read_all(&*self.inner.store).await.map_err(trouble)?;
+        Ok(kept.iter().map(KeptClass::line).collect())
+    }
+
+    /// One of them.
+    ///
+    /// # Errors
+    /// There is no such class.
+    pub async fn class(&self, class: ClassId) -> Result<ClassTold, HttpRefusal> {
+        self.kept(class).await.map(|kept| kept.told())
+    }
+
+    /// Keeps a class from its list file. The same children under the same name are the same class.
+    ///
+    /// # Errors
+    /// One plain sentence, with the line it is about.
+    pub async fn keep_class(&self, name: &str, file: &[u8]) -> Result<ClassTold, HttpRefusal> {
+        let list = class_list::read(file)?;
+        let _one_after_the_other = self.inner.making.lock().await;
+        self.keep(name, list).await.map(|kept| kept.told())
+    }
+
+    /// Changes a class's list.
+    ///
+    /// # Errors
+    /// There is no such class, or one plain sentence with the line it is about.
+    pub async fn change_class(
+        &self,
+        class: ClassId,
+        file: &[u8],
+    ) -> Result<ClassTold, HttpRefusal> {
+        let list = class_list::read(file)?;
+        self.change(class, |kept| {
+            kept.list = list;
+            Ok(())
+        })
+        .await
+    }
+
+    /// Gives a child another picture, for the lessons to come.
+    ///
+    /// # Errors
+    /// There is no such class or child.
+    pub async fn choose_picture(
+        &self,
+        class: ClassId,
+        PictureAsked { pupil, picture }: PictureAsked,
+    ) -> Result<ClassTold, HttpRefusal> {
+        self.change(class, |kept| {
+            let done = kept.choose_picture(pupil, picture);
+            done.map_err(|_| no("Nobody on the list has that place."))
+        })
+        .await
+    }
+
+    /// The class list as a file, with everything that is kept about the children.
+    ///
+    /// # Errors
+    /// There is no such class.
+    pub async fn export_class(&self, class: ClassId) -> Result<Vec<u8>, HttpRefusal> {
+        self.kept(class).await.map(|kept| class_list::write(&kept.list))
+    }
+
+    /// Groups for a class, before anybody sits down. Nothing is kept of them.
+    ///
+    /// # Errors
+    /// One plain sentence.
+    pub async fn groups(
+        &self,
+        class: ClassId,
+        asked: &GroupsAsked,
+    ) -> Result<GroupsTold, HttpRefusal> {
+        let kept = self.kept(class).await?;
+        grouping::answer(&kept.list, asked).map_err(|error| no(error.to_string()))
+    }
+
+    /// Makes a lesson of a kept class with the tables that the teacher saw.
+    ///
+    /// # Errors
+    /// One plain sentence.
+    pub async fn make_lesson_of(
+        &self,
+        class: ClassId,
+        asked: &LessonAsked,
+    ) -> Result<LessonMade, HttpRefusal> {
+        let _one_after_the_other = self.inner.making.lock().await;
+        let mut kept = self.kept(class).await?;
+        let tables = grouping::check(&kept.list, &asked.tables);
+        let tables = tables.map_err(|error| no(error.to_string()))?;
+        let plan = LessonPlan::for_ages(asked.ages);
+        let made = self.make_of(&kept, &asked.name, tables, plan).await?;
+        kept.used = self.now();
+        classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;
+        Ok(made)
+    }
+
+    /// Makes a lesson from a class list file, seats the class and lays the tables. The class is
+    /// kept too, so that everything the server holds about a child can be deleted in one place.
+    ///
+    /// # Errors
+    /// One plain sentence, with the line it is about.
+    pub async fn make_lesson(
+        &self,
+        name: &str,
+        file: &[u8],
+        plan: LessonPlan,
+    ) -> Result<LessonMade, HttpRefusal> {
+        let list = class_list::read(file)?;
+        let _one_after_the_other = self.inner.making.lock().await;
+        let kept = self.keep(name, list).await?;
+        self.make_of(&kept, name, grouping::without_being_asked(&kept.list), plan).await
+    }
+
+    async fn make_of(
+        &self,
+        kept: &KeptClass,
+        name: &str,
+        tables: Vec<Vec<PupilIndex>>,
+        plan: LessonPlan,
+    ) -> Result<LessonMade, HttpRefusal> {
+        let mut plan = Plan::of_class(name, kept.list.clone(), &tables, plan);
+        plan.class = Some(kept.class);
+        self.make(plan).await
+    }
+
+    /// Deletes a class, and the journals and decks of all lessons that were made from it.
+    ///
+    /// # Errors
+    /// There is no such class, or one of its lessons still goes on.
+    pub async fn delete_class(&self, class: ClassId) -> Result<(), HttpRefusal> {
+        let _one_after_the_other = self.inner.making.lock().await;
+        self.kept(class).await?;
+        if self.all_lessons().iter().any(|lesson| lesson.class() == Some(class)) {
+            return Err(no(
+                "A lesson of this class still goes on. End it on its board, then delete the class.",
+            ));
+        }
+        self.wipe(class).await.map_err(trouble)
+    }
+
+    /// The class's own document goes last, so that a crash in between leaves a class that can be
+    /// deleted once more.
+    async fn wipe(&self, class: ClassId) -> Result<(), StoreError> {
+        let store = &*self.inner.store;
+        for stream in store.streams(LESSONS).await? {
+            let (record, ..) = LessonLog::read(store, stream).await?;
+            if record.made.class != Some(class) {
+                continue;
+            }
+            for table in &record.made.tables {
+                store.delete(table_stream(table.table)).await?;
+            }
+            for deck in &record.decks {
+                store.delete(sheet_stream(deck.deck)).await?;
+                lock(&self.inner.sheets).remove(&deck.deck);
+            }
+            store.delete(lesson_stream(record.made.lesson)).await?;
+        }
+        classes::forget(store, class).await
+    }
+
+    /// Forgets the classes whose time is over, for as long as the server runs. A class whose lesson
+    /// still goes on waits for its end.
+    pub async fn forget_old_classes(self) {
+        loop {
+            self.forget_those_over().await;
+            tokio::time::sleep(CLASS_LOOK_GAP).await;
+        }
+    }
+
+    /// One look for classes whose time is over.
+    pub async fn forget_those_over(&self) {
+        let kept = classes::read_all(&*self.inner.store).await.unwrap_or_default();
+        let now = self.now();
+        let over = kept.iter().filter(|kept| kept.kept_until() <= now);
+        let mut forgotten = 0;
+        for kept in over {
+            forgotten += usize::from(self.delete_class(kept.class).await.is_ok());
+        }
+        if forgotten > 0 {
+            tracing::info!(forgotten, "classes were forgotten at their date");
+        }
+    }
+
+    async fn kept(&self, class: ClassId) -> Result<KeptClass, HttpRefusal> {
+        let kept = classes::read(&*self.inner.store, class).await.map_err(trouble)?;
+        kept.ok_or_else(|| no("This class is not kept here any more."))
+    }
+
+    async fn keep(&self, name: &str, list: ClassList) -> Result<KeptClass, HttpRefusal> {
+        let store = &*self.inner.store;
+        let name = name.trim();
+        let all = classes::read_all(store).await.map_err(trouble)?;
+        let same = all.iter().find(|kept| kept.name == name && same_children(&kept.list, &list));
+        if same.is_none() && all.len() >= CLASSES_MAX {
+            return Err(no("This server keeps as many classes as it can. Delete one first."));
+        }
+        let class = same.map_or_else(|| ClassId(self.inner.randomness.uuid()), |same| same.class);
+        let kept = KeptClass { class, name: name.to_owned(), list, used: self.now() };
+        classes::keep(store, &kept).await.map_err(trouble)?;
+        Ok(kept)
+    }
+
+    async fn change(
+        &self,
+        class: ClassId,
+        change: impl FnOnce(&mut KeptClass) -> Result<(), HttpRefusal>,
+    ) -> Result<ClassTold, HttpRefusal> {
+        let _one_after_the_other = self.inner.making.lock().await;
+        let mut kept = self.kept(class).await?;
+        change(&mut kept)?;
+        kept.used = self.now();
+        classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;
+        Ok(kept.told())
+    }
+}
+
+fn same_children(one: &ClassList, other: &ClassList) -> bool {
+    let names = |list: &ClassList| {
+        let mut names: Vec<String> = list.pupils.iter().map(|pupil| spoken(&pupil.name)).collect();
+        names.sort_unstable();
+        names
+    };
+    names(one) == names(other)
+}

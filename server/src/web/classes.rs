@@ -1,0 +1,164 @@
+//! Kept classes over HTTP, for signed-in teachers: the list, its file, groups, deleting.
+
+use super::lessons::{admit_teacher, lesson_name};
+use super::peer::Peer;
+use super::refuse::No;
+use super::{Edge, Shared, body};
+use crate::limits::web::{GROUPS_BYTES_MAX, JOIN_BYTES_MAX};
+use axum::body::Body;
+use axum::extract::{Path, Query, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::IntoResponse;
+use axum::{Extension, Json};
+use handround_protocol::classes::{
+    ClassLine, ClassTold, GroupsAsked, GroupsTold, LessonAsked, PictureAsked,
+};
+use handround_protocol::id::ClassId;
+use handround_protocol::join::{HttpRefusal, LessonMade};
+use serde::Deserialize;
+
+/// Admits a teacher to the class in the address.
+fn admit(edge: &Edge, peer: &Peer, headers: &HeaderMap, class: &str) -> Result<ClassId, No> {
+    admit_teacher(edge, peer, headers)?;
+    ClassId::from_hex(class).ok_or_else(No::not_found)
+}
+
+fn bad(refusal: HttpRefusal) -> No {
+    No::from_room(StatusCode::BAD_REQUEST, refusal)
+}
+
+/// `GET /classes`.
+pub async fn list(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+) -> Result<Json<Vec<ClassLine>>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    edge.hub.classes().await.map(Json).map_err(bad)
+}
+
+/// What stands behind the question mark of `POST /classes`.
+#[derive(Deserialize)]
+pub struct NewClass {
+    name: Option<String>,
+}
+
+/// `POST /classes?name=`: keeps a class from a class list file, which is the body.
+pub async fn keep(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Query(NewClass { name }): Query<NewClass>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<(StatusCode, Json<ClassTold>), No> {
+    if let Err(no) = admit_teacher(&edge, &peer, &headers) {
+        body::throw_away(&headers, body).await;
+        return Err(no);
+    }
+    let file = body::read_class_list(&headers, body).await?;
+    let name = lesson_name(name.as_deref(), "Class")?;
+    let kept = edge.hub.keep_class(name, &file).await;
+    kept.map(|kept| (StatusCode::CREATED, Json(kept))).map_err(bad)
+}
+
+/// `GET /classes/{class}`.
+pub async fn one(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<ClassTold>, No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    let told = edge.hub.class(class).await;
+    told.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
+}
+
+/// `PUT /classes/{class}`: another list for the same class.
+pub async fn change(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<ClassTold>, No> {
+    let class = match admit(&edge, &peer, &headers, &class) {
+        Ok(class) => class,
+        Err(no) => {
+            body::throw_away(&headers, body).await;
+            return Err(no);
+        }
+    };
+    let file = body::read_class_list(&headers, body).await?;
+    edge.hub.change_class(class, &file).await.map(Json).map_err(bad)
+}
+
+/// `GET /classes/{class}/list.csv`: everything that is kept about its children, as a file. The
+/// name of the file tells nothing, since downloads lie about.
+pub async fn export(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    headers: HeaderMap,
+) -> Result<impl IntoResponse, No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    let file = edge.hub.export_class(class).await;
+    let file = file.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
+    let headers = [
+        (header::CONTENT_TYPE, "text/csv; charset=utf-8; header=present"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"class-list.csv\""),
+    ];
+    Ok((headers, file))
+}
+
+/// `DELETE /classes/{class}`.
+pub async fn delete(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<()>, No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    let deleted = edge.hub.delete_class(class).await;
+    deleted.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
+}
+
+/// `POST /classes/{class}/picture`.
+pub async fn picture(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<ClassTold>, No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    let asked: PictureAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
+    edge.hub.choose_picture(class, asked).await.map(Json).map_err(bad)
+}
+
+/// `POST /classes/{class}/groups`.
+pub async fn groups(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<GroupsTold>, No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    let asked: GroupsAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
+    edge.hub.groups(class, &asked).await.map(Json).map_err(bad)
+}
+
+/// `POST /classes/{class}/lessons`.
+pub async fn lesson(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<(StatusCode, Json<LessonMade>), No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    let mut asked: LessonAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
+    asked.name = lesson_name(Some(&asked.name), "Lesson")?.to_owned();
+    let made = edge.hub.make_lesson_of(class, &asked).await;
+    made.map(|made| (StatusCode::CREATED, Json(made))).map_err(bad)
+}

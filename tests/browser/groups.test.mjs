@@ -1,0 +1,176 @@
+/**
+ * Kept classes and the groups before a lesson, against the stand-in: what is asked of the server,
+ * moving a child by menu, keyboard and mouse, who is not here, a class's list and its end.
+ * @import {GroupsAsked, LessonAsked} from "../../server/pages/types/wire.js"
+ */
+import assert from "node:assert/strict";
+import { after, afterEach, before, beforeEach, test } from "node:test";
+import { AxeBuilder } from "@axe-core/playwright";
+import { chromium } from "playwright-core";
+import { startMock } from "./mock.mjs";
+import { askedOfClasses, KEPT, resetClasses } from "./mock/classes.mjs";
+import { LESSON } from "./mock/views.mjs";
+
+const PORT = 8093;
+const SIZES = { laptop: { width: 1366, height: 768 }, phone: { width: 390, height: 780 } };
+/** @type {import("playwright-core").Browser} */ let browser;
+/** @type {import("node:http").Server} */ let server;
+before(async () => {
+  server = await startMock(PORT);
+  browser = await chromium.launch({ executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"] });
+});
+after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
+beforeEach(resetClasses);
+afterEach(() => Promise.all(browser.contexts().map((context) => context.close())));
+
+/** @param {keyof typeof SIZES} size @param {string} path */
+async function open(size, path) {
+  const context = await browser.newContext({ viewport: SIZES[size], baseURL: `http://127.0.0.1:${PORT}`, reducedMotion: "reduce", acceptDownloads: true });
+  const page = await context.newPage();
+  await page.goto(path);
+  return page;
+}
+
+/** Nothing that axe can find, and nothing wider than the screen. @param {import("playwright-core").Page} page */
+async function looked(page) {
+  const { violations } = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
+  assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map((node) => node.html.slice(0, 140))]), []);
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "nothing is wider than the screen");
+}
+
+/** @param {import("playwright-core").Page} page @param {string} title @param {string} name */
+const seated = (page, title, name) => page.getByRole("region", { name: title, exact: true }).getByRole("listitem").filter({ hasText: name });
+
+/** The last question about groups. */
+function lastAsked() {
+  const one = askedOfClasses.filter(({ path }) => path.endsWith("/groups")).at(-1);
+  return /** @type {GroupsAsked} */ (JSON.parse(one?.body ?? "null"));
+}
+
+for (const size of /** @type {(keyof typeof SIZES)[]} */ (["laptop", "phone"])) {
+  test(`a kept class shows until when it is kept, and its groups by table: ${size}`, async () => {
+    const page = await open(size, "/teacher");
+    await page.getByText("11 children, kept until 24 February 2027").waitFor();
+    await looked(page);
+    await page.getByRole("link", { name: "Make groups: Acorn class" }).click();
+    await page.getByRole("heading", { name: "Groups for Acorn class" }).waitFor();
+    await seated(page, "Table 1", "Gus").or(seated(page, "Table 2", "Gus")).or(seated(page, "Table 3", "Gus")).waitFor();
+    await page.getByText("11 children sit at 3 tables.").waitFor();
+    assert.equal(await page.getByRole("button", { name: /^Mixed/ }).getAttribute("aria-pressed"), "true");
+    for (const select of await page.locator("#group-tables select").all()) assert.ok(((await select.boundingBox())?.height ?? 0) >= 44);
+    await looked(page);
+  });
+}
+
+test("every way of grouping asks for it, and other groups are the next draw", async () => {
+  const page = await open("laptop", `/teacher#class=${KEPT}`);
+  await page.getByText("11 children sit at 3 tables.").waitFor();
+  const first = lastAsked();
+  assert.ok("Choose" in first);
+  assert.deepEqual([first.Choose.way, first.Choose.here.length], ["Mixed", 11]);
+  for (const [word, way] of /** @type {const} */ ([["Similar", "Similar"], ["By chance", "Random"], ["Mixed", "Mixed"]])) {
+    await page.getByRole("button", { name: new RegExp(`^${word}`) }).click();
+    await page.locator(`[data-way=${way}][aria-pressed=true]`).waitFor();
+    const asked = lastAsked();
+    assert.ok("Choose" in asked && asked.Choose.way === way && asked.Choose.draw === first.Choose.draw);
+  }
+  const before = await page.locator("#group-tables").innerText();
+  await page.getByRole("button", { name: "Other groups" }).click();
+  await page.waitForFunction((old) => /** @type {HTMLElement} */ (document.querySelector("#group-tables")).innerText !== old, before);
+  const asked = lastAsked();
+  assert.ok("Choose" in asked && asked.Choose.draw === first.Choose.draw + 1);
+});
+
+test("a child is moved by the menu with the keyboard, by dragging, and to a new table; the lesson gets these tables", async () => {
+  const page = await open("laptop", `/teacher#class=${KEPT}`);
+  await page.getByText("11 children sit at 3 tables.").waitFor();
+  /** Everybody to a known place first. @param {string} name @param {string} where */
+  const put = async (name, where) => {
+    const menu = page.getByLabel(`Where ${name} sits`);
+    const text = await menu.locator("option:checked").textContent();
+    if (text === where) return;
+    await menu.selectOption({ label: `to ${where}` });
+    await seated(page, where, name).waitFor();
+  };
+  await put("Ada", "Table 1");
+  await put("Bo", "Table 2");
+  const menu = page.getByLabel("Where Ada sits");
+  await menu.focus();
+  await page.keyboard.press("ArrowDown");
+  await seated(page, "Table 2", "Ada").waitFor();
+  await page.waitForFunction(() => document.activeElement?.getAttribute("aria-label") === "Where Ada sits");
+  await page.getByText("Ada and Bo share a table, though your list keeps them apart.").waitFor();
+  await page.getByText("Ada sits at Table 2.").waitFor({ state: "attached" });
+  assert.equal(await page.locator("#groups-ways [aria-pressed=true]").count(), 0, "these groups are by hand");
+  await looked(page);
+
+  // By the name: the menu beside it would open instead.
+  await seated(page, "Table 2", "Bo").locator(".name").dragTo(page.getByRole("region", { name: "Table 3", exact: true }));
+  await seated(page, "Table 3", "Bo").waitFor();
+  await page.locator("#groups-apart:empty").waitFor({ state: "attached" });
+  await page.getByLabel("Where Cleo sits").selectOption({ label: "to a new table" });
+  await seated(page, "Table 4", "Cleo").waitFor();
+  await seated(page, "Table 4", "practice partner").nth(1).waitFor();
+
+  await page.locator("#groups-name").fill("Monday");
+  await page.locator("#groups-make").getByLabel("6 to 7").check();
+  await page.getByRole("button", { name: "Make the lesson with these groups" }).click();
+  await page.locator(".table-card h2").first().waitFor();
+  assert.equal(new URL(page.url()).hash, `#${LESSON}`);
+  /** @type {LessonAsked} */
+  const made = JSON.parse(askedOfClasses.find(({ path }) => path.endsWith("/lessons"))?.body ?? "");
+  assert.deepEqual([made.name, made.ages, made.tables.length, made.tables[3]], ["Monday", "SixToSeven", 4, [2]]);
+  assert.deepEqual(made.tables.flat().sort((one, other) => one - other), [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10]);
+});
+
+test("who is not here today is left out, and comes back", async () => {
+  const page = await open("phone", `/teacher#class=${KEPT}`);
+  await page.getByText("Everybody is here.").waitFor();
+  await page.getByLabel("Where Hana sits").selectOption({ label: "not here today" });
+  await seated(page, "Not here today", "Hana").waitFor();
+  await page.getByText("10 children sit at 3 tables.").waitFor();
+  const asked = lastAsked();
+  assert.ok("Choose" in asked && !asked.Choose.here.includes(7) && asked.Choose.here.length === 10);
+  await looked(page);
+  await page.getByLabel("Where Hana sits").selectOption({ label: "to Table 1" });
+  await page.getByText("11 children sit at 3 tables.").waitFor();
+  await page.getByText("Everybody is here.").waitFor();
+});
+
+test("a pasted list leads to its groups, and a wrong line is named", async () => {
+  const page = await open("laptop", "/teacher");
+  await page.locator("#new-name").fill("Acorn class");
+  await page.locator("#new-list").fill("nickname,picture\nAda,,\nBo,dragon");
+  await page.getByRole("button", { name: "Look at the groups first" }).click();
+  await page.getByRole("alert").getByText(/line 3/i).waitFor();
+  await page.locator("#new-list").fill("Ada\nBo\nCleo");
+  await page.getByRole("button", { name: "Look at the groups first" }).click();
+  await page.getByRole("heading", { name: "Groups for Acorn class" }).waitFor();
+});
+
+test("pictures are changed, the list is saved as a file, and a class is deleted after a question", async () => {
+  const page = await open("laptop", "/teacher");
+  await page.getByRole("button", { name: "Pictures: Acorn class" }).click();
+  await page.getByRole("button", { name: "Ada: kite" }).click();
+  await page.getByRole("heading", { name: "A picture for Ada" }).waitFor();
+  await looked(page);
+  await page.getByRole("button", { name: "drum, change with Bo" }).click();
+  await page.getByRole("button", { name: "Bo: kite" }).waitFor();
+  assert.equal(await page.locator(":focus").getAttribute("aria-label"), "Ada: drum");
+  await page.getByRole("button", { name: "Done" }).click();
+
+  const [file] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: "Save as CSV: Acorn class" }).click()]);
+  assert.equal(file.suggestedFilename(), "class-list.csv");
+
+  /** @type {string[]} */ const questions = [];
+  let yes = false;
+  page.on("dialog", (dialog) => { questions.push(dialog.message()); void (yes ? dialog.accept() : dialog.dismiss()); });
+  const remove = page.getByRole("button", { name: "Delete: Acorn class" });
+  await remove.click();
+  await remove.waitFor();
+  assert.equal(askedOfClasses.filter(({ method }) => method === "DELETE").length, 0, "a no is a no");
+  yes = true;
+  await remove.click();
+  await page.getByText("The list of your first lesson is kept here.").waitFor();
+  assert.match(questions[1] ?? "", /^Delete Acorn class for good\?/);
+});

@@ -1,0 +1,79 @@
+/**
+ * The stand-in's kept classes: one class of eleven, and groups that only have to look like groups.
+ * Ada and Bo are kept apart, which nobody can do while there is one table.
+ * @import {ClassLine, ClassTold, GroupsAsked, GroupsTold, LessonAsked, PictureAsked} from "../../../server/pages/types/wire.js"
+ */
+import { CLASS, LESSON } from "./views.mjs";
+
+export const KEPT = "c".repeat(32);
+/** 24 February 2027, at noon in London. */
+const KEPT_UNTIL = Date.UTC(2027, 1, 24, 12) * 1_000;
+
+/** What the page has asked, for checks. @type {{ method: string, path: string, body: string }[]} */
+export const askedOfClasses = [];
+
+/** @type {ClassTold} */ let told;
+let deleted = false;
+
+/** As before any test. */
+export function resetClasses() {
+  told = { class: KEPT, name: "Acorn class", pupils: CLASS.map(([name, picture]) => ({ name, picture })), with_readiness: 11, pairs_apart: 1, kept_until: KEPT_UNTIL };
+  deleted = false;
+  askedOfClasses.length = 0;
+}
+resetClasses();
+
+/** @param {number[][]} tables @param {string} why @returns {GroupsTold} */
+function answer(tables, why) {
+  const children = tables.flat().length;
+  const together = tables.some((table) => table.includes(0) && table.includes(1));
+  return {
+    tables: tables.filter((table) => table.length > 0).map((pupils) => ({ pupils, partners: Math.max(0, 3 - pupils.length) })),
+    seating: `${children} children sit at ${tables.filter((table) => table.length > 0).length} tables.`,
+    apart: together ? `Ada and Bo ${why}.` : null,
+  };
+}
+
+/** @param {GroupsAsked} question */
+function groups(question) {
+  if ("ByHand" in question) return answer(question.ByHand.tables, "share a table, though your list keeps them apart");
+  const { here, draw } = question.Choose;
+  const count = Math.ceil(here.length / 4);
+  /** @type {number[][]} */
+  const tables = Array.from({ length: count }, () => []);
+  here.forEach((pupil, place) => tables[(place + (place < count ? draw : 0)) % count]?.push(pupil));
+  return answer(tables, "cannot be kept apart");
+}
+
+/**
+ * An answer with its status; `null` if the address is none of a class.
+ * @param {string} method @param {string} path @param {string} body
+ * @returns {[object | null, number] | null}
+ */
+export function answerClasses(method, path, body) {
+  if (!path.startsWith("/classes")) return null;
+  askedOfClasses.push({ method, path, body });
+  const is = (/** @type {string} */ what) => `${method} ${path}` === what;
+  if (is("GET /classes")) {
+    /** @type {ClassLine[]} */
+    const lines = deleted ? [] : [{ class: KEPT, name: told.name, pupils: told.pupils.length, kept_until: told.kept_until }];
+    return [lines, 200];
+  }
+  if (is("POST /classes")) return /,,|^\s*$/.test(body) ? [{ message: "There is no picture called \"dragon\".", line: 3 }, 400] : [told, 201];
+  if (deleted || !path.startsWith(`/classes/${KEPT}`)) return [{ message: "This class is not kept here any more.", line: null }, 404];
+  if (is(`GET /classes/${KEPT}`) || is(`PUT /classes/${KEPT}`)) return [told, 200];
+  if (is(`DELETE /classes/${KEPT}`)) { deleted = true; return [null, 200]; }
+  if (path.endsWith("/groups")) return [groups(/** @type {GroupsAsked} */ (JSON.parse(body))), 200];
+  if (path.endsWith("/lessons")) {
+    const { name } = /** @type {LessonAsked} */ (JSON.parse(body));
+    return [{ lesson: LESSON, seating: name }, 201];
+  }
+  if (path.endsWith("/picture")) {
+    const { pupil, picture } = /** @type {PictureAsked} */ (JSON.parse(body));
+    const child = told.pupils[pupil];
+    const owner = told.pupils.find((one) => one.picture === picture);
+    if (child) { if (owner) owner.picture = child.picture; child.picture = picture; }
+    return [told, 200];
+  }
+  return [{ message: "There is nothing at this address.", line: null }, 404];
+}

@@ -1,0 +1,237 @@
+//! Classes kept from lesson to lesson, over HTTP as a teacher's page asks: kept and used again,
+//! exported as it was, deleted to the last byte in the data directory, forgotten at its date, and
+//! never told to a child's device or the wall: neither how ready a child is nor who is kept apart.
+#![allow(clippy::unwrap_used)]
+
+use handround_protocol::classes::{
+    ClassLine, ClassTold, GroupWay, GroupsAsked, GroupsTold, LessonAsked, PictureAsked,
+};
+use handround_protocol::codec::Codec;
+use handround_protocol::house::{AgeBand, HouseRule};
+use handround_protocol::id::{ClassId, LessonId, PupilIndex};
+use handround_protocol::join::{JoinPlaces, LessonMade};
+use handround_protocol::message::BoardSays;
+use handround_protocol::picture::Picture;
+use handround_protocol::view::BoardView;
+use handround_server::journal::{MemoryStore, SqliteStore, Store};
+use handround_server::lesson::class_list;
+use handround_server::limits::lesson::CLASS_KEPT_FOR;
+use handround_tests::class::{Class, plan, watch_wall};
+use handround_tests::door::Answer;
+use handround_tests::house::House;
+use handround_tests::player::is_over;
+use handround_tests::quick_clock;
+use handround_tests::recorder::Tape;
+use std::path::Path;
+use std::sync::Arc;
+
+/// Seven invented children. Fern and Moss are kept apart, and Fern and Twig.
+const LIST: &str = "nickname,picture,readiness,apart,apart\nFernquill,pear,1,Mosswort,Twigbeam\n\
+                    Mosswort,,3\nTwigbeam,,2\nPuddle,,1\nAcorn,,3\nBreeze,,2\nSprout,,1\n";
+
+async fn keep(house: &House) -> ClassTold {
+    let kept = house.ask_as_teacher("POST /classes?name=Oak%20class", LIST.as_bytes()).await;
+    assert_eq!(kept.status, 201, "{}", String::from_utf8_lossy(&kept.body));
+    kept.json()
+}
+
+async fn post(house: &House, path: &str, body: &impl serde::Serialize) -> Answer {
+    house.ask_as_teacher(&format!("POST {path}"), &serde_json::to_vec(body).unwrap()).await
+}
+
+async fn groups(house: &House, class: ClassId, asked: &GroupsAsked) -> GroupsTold {
+    let told = post(house, &format!("/classes/{class}/groups"), asked).await;
+    assert_eq!(told.status, 200, "{}", String::from_utf8_lossy(&told.body));
+    told.json()
+}
+
+async fn lesson_of(house: &House, class: ClassId, tables: Vec<Vec<PupilIndex>>) -> LessonId {
+    let asked = LessonAsked { name: "Monday".to_owned(), ages: AgeBand::SixToSeven, tables };
+    let made = post(house, &format!("/classes/{class}/lessons"), &asked).await;
+    assert_eq!(made.status, 201, "{}", String::from_utf8_lossy(&made.body));
+    made.json::<LessonMade>().lesson
+}
+
+fn tables_of(told: &GroupsTold) -> Vec<Vec<PupilIndex>> {
+    told.tables.iter().map(|table| table.pupils.clone()).collect()
+}
+
+async fn end(house: &House, lesson: LessonId) {
+    house.hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
+}
+
+async fn board(house: &House, lesson: LessonId) -> BoardView {
+    let mut board = house.hub.board(lesson).await.unwrap();
+    (**board.wait_for(|board| !board.tables.is_empty()).await.unwrap()).clone()
+}
+
+#[tokio::test]
+async fn a_kept_class_is_used_again_with_the_tables_that_the_teacher_saw() {
+    let house = House::open().await;
+    let kept = keep(&house).await;
+    assert_eq!((kept.pupils.len(), kept.with_readiness, kept.pairs_apart), (7, 7, 2));
+    // The same children under the same name are the same class, with the new list.
+    assert_eq!(keep(&house).await.class, kept.class);
+
+    // Sprout is not here today.
+    let here: Vec<PupilIndex> = (0..6).map(PupilIndex).collect();
+    let asked = GroupsAsked::Choose { here, way: GroupWay::Mixed, draw: 5 };
+    let told = groups(&house, kept.class, &asked).await;
+    assert_eq!(told, groups(&house, kept.class, &asked).await, "one draw, the same groups");
+    assert_eq!(
+        (told.seating.as_str(), told.apart.as_ref()),
+        ("6 children sit at 2 tables of three.", None)
+    );
+    let lesson = lesson_of(&house, kept.class, tables_of(&told)).await;
+    let seated = board(&house, lesson).await;
+    let names = |pupils: &[PupilIndex]| -> Vec<String> {
+        pupils.iter().map(|pupil| kept.pupils[usize::from(pupil.0)].name.clone()).collect()
+    };
+    for (table, group) in seated.tables.iter().zip(&told.tables) {
+        let sits: Vec<String> = table.view.seats.iter().map(|seat| seat.name.clone()).collect();
+        assert_eq!(sits, names(&group.pupils));
+    }
+    let places: JoinPlaces = house.places(lesson).await.json();
+    assert_eq!(places.places.len(), 6, "whoever is not here today is not shown to the children");
+
+    let nowhere = house.ask_as_teacher(&format!("GET /classes/{}", "0".repeat(32)), b"").await;
+    assert_eq!(nowhere.status, 404);
+    let stranger = house.ask(&format!("GET /classes/{}", kept.class), &[], b"").await;
+    assert_eq!(stranger.status, 401);
+    house.close().await;
+}
+
+#[tokio::test]
+async fn a_picture_is_changed_and_the_one_who_had_it_gets_the_old_one() {
+    let house = House::open().await;
+    let kept = keep(&house).await;
+    let old = kept.pupils[1].picture;
+    let asked = PictureAsked { pupil: PupilIndex(1), picture: Picture::Pear };
+    let path = format!("/classes/{}/picture", kept.class);
+    let told: ClassTold = post(&house, &path, &asked).await.json();
+    assert_eq!((told.pupils[1].picture, told.pupils[0].picture), (Picture::Pear, old));
+    let nobody = PictureAsked { pupil: PupilIndex(7), picture: Picture::Pear };
+    assert_eq!(post(&house, &path, &nobody).await.status, 400);
+    house.close().await;
+}
+
+#[tokio::test]
+async fn an_exported_list_is_the_list_and_says_that_it_is_a_file() {
+    let house = House::open().await;
+    let class = keep(&house).await.class;
+    let file = house.ask_as_teacher(&format!("GET /classes/{class}/list.csv"), b"").await;
+    assert_eq!(class_list::read(&file.body).unwrap(), class_list::read(LIST.as_bytes()).unwrap());
+    assert_eq!(file.header("cache-control"), Some("no-store"));
+    assert!(file.header("content-disposition").unwrap().starts_with("attachment"));
+    let changed = house.ask_as_teacher(&format!("PUT /classes/{class}"), &file.body).await;
+    assert_eq!(changed.json::<ClassTold>().class, class);
+    house.close().await;
+}
+
+/// Every file below the data directory.
+fn holds(directory: &Path, text: &str) -> bool {
+    std::fs::read_dir(directory).unwrap().any(|entry| {
+        let file = std::fs::read(entry.unwrap().path()).unwrap();
+        file.windows(text.len()).any(|window| window == text.as_bytes())
+    })
+}
+
+#[tokio::test]
+async fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
+    let directory = tempfile::tempdir().unwrap();
+    let store: Arc<dyn Store> = Arc::new(SqliteStore::open(directory.path()).await.unwrap());
+    let house = House::over(store, 5).await;
+    let kept = keep(&house).await;
+    let everybody: Vec<Vec<PupilIndex>> =
+        vec![(0..4).map(PupilIndex).collect(), (4..7).map(PupilIndex).collect()];
+    let lesson = lesson_of(&house, kept.class, everybody).await;
+    let other = house.make_lesson("Hedgerow\nBramble\nNettle\n").await;
+    let mut traces = vec![kept.class.to_string(), lesson.to_string()];
+    traces.extend(kept.pupils.iter().map(|pupil| pupil.name.clone()));
+    for table in board(&house, lesson).await.tables {
+        traces.extend([table.table.to_string(), table.deck.to_string()]);
+    }
+    traces.iter().for_each(|trace| assert!(holds(directory.path(), trace), "{trace}"));
+
+    let path = format!("DELETE /classes/{}", kept.class);
+    let refused = house.ask_as_teacher(&path, b"").await;
+    assert_eq!(refused.status, 409);
+    assert!(refused.refusal().message.contains("still goes on"));
+    end(&house, lesson).await;
+    assert_eq!(house.ask(&path, &[], b"").await.status, 401);
+    assert_eq!(house.ask_as_teacher(&path, b"").await.status, 200);
+    traces.iter().for_each(|trace| assert!(!holds(directory.path(), trace), "{trace}"));
+    assert!(holds(directory.path(), "Bramble") && house.hub.board(other).await.is_some());
+    assert_eq!(house.ask_as_teacher(&path, b"").await.status, 409);
+    house.close().await;
+    traces.iter().for_each(|trace| assert!(!holds(directory.path(), trace), "{trace}, closed"));
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_class_is_forgotten_at_the_date_that_was_shown() {
+    let house = House::over(Arc::new(MemoryStore::new()), 6).await;
+    let kept = house.hub.keep_class("Oak class", LIST.as_bytes()).await.unwrap();
+    assert!(kept.kept_until.since(house.hub.now()) <= CLASS_KEPT_FOR);
+    let week = CLASS_KEPT_FOR.0 / 13;
+    let pass = async |micros: u64| {
+        tokio::time::advance(std::time::Duration::from_micros(micros)).await;
+        house.hub.forget_those_over().await;
+        house.hub.classes().await.unwrap()
+    };
+    let lines: Vec<ClassLine> = pass(12 * week).await;
+    assert_eq!(lines[0].kept_until, kept.kept_until);
+    // A lesson made from it moves the date on, and while it goes on nothing is forgotten.
+    let tables = vec![(0..3).map(PupilIndex).collect()];
+    let asked = LessonAsked { name: "Monday".to_owned(), ages: AgeBand::FiveToSix, tables };
+    let lesson = house.hub.make_lesson_of(kept.class, &asked).await.unwrap().lesson;
+    assert!(pass(12 * week).await[0].kept_until > kept.kept_until);
+    assert_eq!(pass(2 * week).await.len(), 1);
+    end(&house, lesson).await;
+    assert_eq!(pass(0).await, []);
+    assert_eq!(house.store.streams("").await.unwrap(), []);
+}
+
+#[test]
+fn nothing_of_readiness_or_keeping_apart_is_in_any_byte_that_leaves_for_children() {
+    quick_clock::run(async {
+        // Two classes that differ in readiness and pairs alone, seated alike.
+        let lists = [
+            "nickname,picture,readiness,apart\nAda,kite,1,Cleo\nBo,drum,1\nCleo,pear,3\n",
+            "nickname,picture,readiness,apart\nAda,kite,3,\nBo,drum,,Ada\nCleo,pear,1\n",
+        ];
+        let mut sent = Vec::new();
+        for list in lists {
+            let house = House::open_on_disk(9).await;
+            let mut class = Class::make(*house, list, plan(HouseRule::Stay { rounds: 1 }, 3)).await;
+            let wall_tape = Tape::default();
+            let wall = watch_wall(*house, class.wall(), Codec::Json, wall_tape.clone());
+            let wall = tokio::spawn(wall);
+            let mut players = class.players(3, &[Codec::Json, Codec::Bincode], 9).await;
+            class.start().await;
+            for ended in futures_util::future::join_all(
+                players.iter_mut().map(|player| player.play_until(is_over)),
+            )
+            .await
+            {
+                ended.unwrap();
+            }
+            house.close().await;
+            wall.await.unwrap();
+            let mut bytes: Vec<Vec<u8>> =
+                players.iter().map(|player| player.tape.bytes()).collect();
+            bytes.push(wall_tape.bytes());
+            let answers: Vec<Vec<u8>> =
+                class.answers.iter().map(|answer| answer.body.clone()).collect();
+            for tape in bytes.iter().chain(&answers) {
+                let text = String::from_utf8_lossy(tape).to_lowercase();
+                assert!(tape.len() > 50, "something was sent");
+                for word in ["readiness", "apart", "kept_until"] {
+                    assert!(!text.contains(word), "{word}");
+                }
+            }
+            sent.push(answers);
+        }
+        // What children get before they play does not depend on either, byte for byte.
+        assert_eq!(sent[0], sent[1]);
+    });
+}
