@@ -549,7 +549,7 @@ fn the_kernels_own_round_trip_shows_a_device_that_answers_late_where_links_are_d
                 ended.unwrap();
             }
             let entries = journal(&*house.store, class.table()).await;
-            let races = entries.into_iter().filter_map(|entry| match entry.event {
+            let mut races = entries.into_iter().filter_map(|entry| match entry.event {
                 Event::RoundEnded { race, .. } => race,
                 _ => None,
             });
