@@ -232,9 +232,26 @@ pub enum BoardSays {
         /// The whole of it.
         support: Support,
     },
+    /// Let a child sit at another table, or leave, as soon as its table is between rounds. A practice
+    /// partner follows on the old seat.
+    MovePupil {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// Where to; `None` for a child that leaves.
+        table: Option<TableId>,
+    },
+    /// A child comes late that the class list does not name.
+    AddPupil {
+        /// The nickname.
+        name: String,
+        /// Where the child sits.
+        table: TableId,
+    },
 }
 
 /// What reaches a device.
+// The largest variant is the one that is sent most, so that a box would cost more than it saves.
+#[allow(clippy::large_enum_variant)]
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[ts(export)]
 pub enum ToClient {

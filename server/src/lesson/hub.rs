@@ -387,7 +387,9 @@ impl Hub {
         let Inner { secrets, public_url, lessons, .. } = &*self.inner;
         let lesson = LiveLesson::open(self.surroundings(), secrets.clone(), public_url, reading)?;
         let mut lessons = lessons.write().unwrap_or_else(PoisonError::into_inner);
-        lessons.insert(lesson.id(), Arc::new(lesson));
+        let lesson = Arc::new(lesson);
+        tokio::spawn(LiveLesson::carry_out_moves(Arc::downgrade(&lesson)));
+        lessons.insert(lesson.id(), lesson);
         Ok(())
     }
 
