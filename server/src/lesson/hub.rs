@@ -326,7 +326,7 @@ impl Hub {
     }
 
     /// The names and pictures of a lesson's children; none for a lesson that is over.
-    pub(super) async fn pupils(&self, lesson: LessonId) -> Vec<class_list::Pupil> {
+    pub(super) async fn pupils(&self, lesson: LessonId) -> Vec<crate::lesson::class_list::Pupil> {
         match self.lesson(lesson) {
             Some(lesson) => lesson.pupils().await,
             None => Vec::new(),

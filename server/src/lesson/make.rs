@@ -149,7 +149,7 @@ pub async fn make(
     let deck = DeckId(randomness.uuid());
     let largest = plan.tables.iter().map(Vec::len).max().unwrap_or(0);
     // A lesson begins with a deck of its ages; the teacher chooses another once it is there.
-    let material = decks::HeldMaterial::new(&plan.pupils, None);
+    let material = decks::HeldMaterial::new(&plan.list.pupils, None);
     let (deck, sheet) = decks::make(&plan.plan, material.lend(), deck, randomness.bytes())
         .map_err(|error| no(error.to_string()))?;
     check_plan(&plan.plan, &deck, largest).map_err(|refusal| PlanNo::from(refusal).told())?;
