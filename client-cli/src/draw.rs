@@ -29,6 +29,7 @@ pub fn screen(view: &SeatView, sheet: &FaceSheet) -> String {
     text.push('\n');
     match (&view.hand, table.phase) {
         _ if table.paused => text.push_str("The teacher has stopped the table.\n"),
+        (_, Phase::Naming) => text.push_str("The words of the pictures are being named.\n"),
         (_, Phase::Waiting) => text.push_str("The game begins when the teacher starts it.\n"),
         (Some(hand), Phase::Dealt | Phase::Playing) => {
             text.push_str(&own_cards(hand, view.you == table.dealer, sheet));
@@ -193,7 +194,7 @@ pub(crate) mod tests {
             label_after: format!("numeral, {}", NUMBERS[group]),
         };
         let faces = (0..NUMBERS.len()).map(face).collect();
-        FaceSheet { deck: DeckId([0; 16]), name: "Numbers 1 to 4".into(), faces }
+        FaceSheet::plain(DeckId([0; 16]), "Numbers 1 to 4".into(), faces)
     }
 
     /// A seat between two others; hand and card under consideration as letters.

@@ -8,7 +8,7 @@ use crate::socket::now;
 use crate::{draw, keys};
 use anyhow::{Context as _, anyhow, bail};
 use handround_protocol::codec::Codec;
-use handround_protocol::id::{RoundNumber, Token};
+use handround_protocol::id::{GameNumber, RoundNumber, Token};
 use handround_protocol::message::{GrabCue, SeatSays};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::Phase;
@@ -97,6 +97,8 @@ async fn join(http: &Http, row: Vec<Picture>, name: &str) -> anyhow::Result<Toke
 struct Shown {
     round: RoundNumber,
     cue: Option<GrabCue>,
+    /// The game whose pictures it has passed over, since a terminal shows none.
+    named: GameNumber,
 }
 
 impl Shown {
@@ -105,12 +107,17 @@ impl Shown {
         let (Some(view), Some(sheet)) = (&seat.view, &seat.sheet) else { return };
         let clear = if std::io::stdout().is_terminal() { "\x1b[2J\x1b[H" } else { "\n" };
         say(&format!("{clear}{}", draw::screen(view, &sheet.faces)));
+        let (game, naming) = (view.table.game, view.table.phase == Phase::Naming);
         let dealt = matches!(view.table.phase, Phase::Dealt | Phase::Playing);
         let (round, cue) = (view.table.round, view.grab.cue);
         if dealt && view.hand.is_some() && round != self.round {
             self.round = round;
             self.cue = None;
             seat.say(SeatSays::DealShown { round }).await;
+        }
+        if naming && game != self.named {
+            self.named = game;
+            seat.say(SeatSays::PicturesNamed).await;
         }
         if let Some(nonce) = cue
             && self.cue.is_none_or(|known| known.nonce != nonce)

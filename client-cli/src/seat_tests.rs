@@ -78,7 +78,7 @@ async fn play(script: Vec<Connection>) -> (Seat, Vec<String>) {
     let server: Server = listener.local_addr().unwrap().to_string().parse().unwrap();
     let connections = script.len();
     let serving = tokio::spawn(serve(listener, script));
-    let sheet = |deck, name: &str| FaceSheet { deck, name: name.into(), faces: Vec::new() };
+    let sheet = |deck, name: &str| FaceSheet::plain(deck, name.into(), Vec::new());
     let sheets = Sheets::new(Http::new(server.clone(), None));
     let sheets = sheets.with(sheet(DECK, "first")).with(sheet(NEXT_DECK, "second"));
     let mut seat = Seat::new(server, sheets, Codec::Json, Token([9; 16]));

@@ -2,6 +2,7 @@
 //! deal. The sheet is the same for everybody and says nothing about who holds what.
 
 use crate::id::{DeckId, FaceIndex, GroupIndex};
+use crate::view::Helper;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -145,9 +146,46 @@ pub struct FaceSheet {
     pub name: String,
     /// The faces; a `FaceIndex` points here.
     pub faces: Vec<Face>,
+    /// Faces drawn with a helper, for a card that a view shows with one. Everybody loads all of
+    /// them, so that loading tells nothing of who has which.
+    #[serde(default)]
+    pub with_helper: Vec<HelpedFace>,
+    /// The pictures with their words, each once, for naming them before the first deal. They are
+    /// public then and say nothing of any hand.
+    #[serde(default)]
+    pub naming: Vec<NamedPicture>,
+}
+
+/// A face with a helper drawn into it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct HelpedFace {
+    /// The face.
+    pub face: FaceIndex,
+    /// The helper.
+    pub helper: Helper,
+    /// The whole drawing, like that of a face.
+    pub svg: String,
+}
+
+/// A picture and what it is called.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct NamedPicture {
+    /// A face that shows it.
+    pub face: FaceIndex,
+    /// The word.
+    pub word: String,
+    /// The picture over the word in the cards' own letters, drawn like a face.
+    pub svg: String,
 }
 
 impl FaceSheet {
+    /// A sheet without helpers and without pictures to name.
+    pub fn plain(deck: DeckId, name: String, faces: Vec<Face>) -> FaceSheet {
+        FaceSheet { deck, name, faces, with_helper: Vec::new(), naming: Vec::new() }
+    }
+
     /// The match group of a face; `None` for an index beyond the sheet.
     pub fn group(&self, face: FaceIndex) -> Option<GroupIndex> {
         self.faces.get(usize::from(face.0)).map(|face| face.group)

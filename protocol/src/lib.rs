@@ -20,6 +20,7 @@ pub mod picture;
 pub mod plan;
 pub mod refusal;
 pub mod skill;
+pub mod support;
 pub mod time;
 pub mod view;
 pub mod wishes;

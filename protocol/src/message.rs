@@ -7,6 +7,7 @@ use crate::id::{
     SeatNumber, TableId, Token,
 };
 use crate::refusal::Refusal;
+use crate::support::Support;
 use crate::time::Micros;
 use crate::view::{
     BoardView, CareView, GrabView, HandView, LessonPlan, RulingView, SeatView, TableView, WallView,
@@ -125,6 +126,8 @@ pub enum SeatSays {
         /// Whether a break is wanted.
         wanted: bool,
     },
+    /// The child has seen the words of all pictures, or passed them over.
+    PicturesNamed,
 }
 
 /// A tap on a token, with the device's own times. A claim, never taken at its word.
@@ -221,6 +224,13 @@ pub enum BoardSays {
     ShowRace {
         /// The table.
         table: TableId,
+    },
+    /// What one child gets beside the cards; takes effect with the next deal.
+    Support {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// The whole of it.
+        support: Support,
     },
 }
 

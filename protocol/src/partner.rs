@@ -11,7 +11,7 @@ mod temper;
 pub use temper::Temper;
 
 use crate::hand::four_alike;
-use crate::id::{GroupIndex, Nonce, RoundNumber};
+use crate::id::{GameNumber, GroupIndex, Nonce, RoundNumber};
 use crate::message::{Grab, GrabCue, SeatSays};
 use crate::time::Micros;
 use crate::view::{HandView, Phase, SeatView, TableView, TakeUp, Tap};
@@ -43,6 +43,8 @@ pub enum Thought {
 pub struct Partner {
     temper: Temper,
     dice: Dice,
+    /// The game whose pictures it has passed over.
+    named: GameNumber,
     round: RoundNumber,
     memory: Memory,
 }
@@ -103,6 +105,7 @@ impl Partner {
         Partner {
             temper,
             dice: Dice::new(seed),
+            named: GameNumber::default(),
             round: RoundNumber::default(),
             memory: Memory::default(),
         }
@@ -122,7 +125,7 @@ impl Partner {
             // Spans that were running start afresh after a pause, so that a table does not move
             // all at once when the teacher lets it go on.
             self.memory.timers = Timers::default();
-            return Thought::Rest;
+            return self.pass_over_pictures(view);
         };
         self.notice_visit(hand);
         let own: Option<Vec<GroupIndex>> =
@@ -157,6 +160,16 @@ impl Partner {
         let cue = self.memory.cue_shown?;
         let (nonce, at) = self.memory.timers.react?;
         (nonce == cue.nonce).then_some((cue, at))
+    }
+
+    /// A brain knows what pictures are called, and holds up nobody who has to learn it.
+    fn pass_over_pictures(&mut self, view: &SeatView) -> Thought {
+        let game = view.table.game;
+        if view.table.phase != Phase::Naming || self.named == game {
+            return Thought::Rest;
+        }
+        self.named = game;
+        Thought::Say(SeatSays::PicturesNamed)
     }
 
     /// Counts a card's visit when it comes under consideration.

@@ -32,6 +32,7 @@ impl LessonPlan {
             skill: Skill::Numbers,
             confusables: Confusables::Allow,
             wishes: DeckWishes::default(),
+            naming_walk: true,
             accent: Accent::ANY,
             switches: Switches::default(),
         };

@@ -13,6 +13,7 @@ use crate::id::{
 use crate::message::SeatNews;
 use crate::picture::Picture;
 use crate::skill::{Accent, Confusables, Skill, Switches};
+use crate::support::Support;
 use crate::wishes::DeckWishes;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -79,6 +80,8 @@ pub enum Phase {
     RoundOver,
     /// The game has ended.
     GameOver,
+    /// Before the first deal of a deck with pictures: each child sees and hears their words.
+    Naming,
 }
 
 /// The public part: the same for every seat and onlooker of a table.
@@ -168,6 +171,8 @@ pub enum Helper {
     PictureBeside,
     /// Larger print.
     LargerPrint,
+    /// The word in Spanish under the English one.
+    SpanishWord,
 }
 
 /// Whether the next card can be taken up, and if not, what the seat is waiting for.
@@ -434,6 +439,9 @@ pub struct LessonPlan {
     /// What else the teacher wishes of the deck.
     #[serde(default)]
     pub wishes: DeckWishes,
+    /// The words of a deck's pictures are shown and said before its first deal.
+    #[serde(default)]
+    pub naming_walk: bool,
     /// Sounds that are one for some of the class.
     #[serde(default)]
     pub accent: Accent,
@@ -568,6 +576,8 @@ pub struct BoardSeat {
     pub care: CareView,
     /// Seconds since the child raised its hand; 0 if it has not.
     pub help_s: u16,
+    /// What the teacher gave this child; `None` for a practice partner. Nobody else sees it.
+    pub support: Option<Support>,
 }
 
 /// Checks that every face a view shows stands on the sheet; for devices, before they draw.

@@ -7,6 +7,7 @@ mod common;
 use handround_protocol::codec::{Codec, Payload};
 use handround_protocol::id::*;
 use handround_protocol::message::*;
+use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
 use std::io::Write as _;
@@ -76,6 +77,14 @@ fn to_client(largest: bool) -> Vec<ToClient> {
         link: None,
         care: CareView::default(),
         help_s: middle,
+        support: Some(Support {
+            helpers: vec![HelperGiven {
+                helper: Helper::DotsUnder,
+                held: false,
+                right_uses: middle,
+            }],
+            ..Support::default()
+        }),
     };
     vec![
         ToClient::Clock { device: micros, received: micros, sent: micros },

@@ -11,6 +11,7 @@ use handround_protocol::message::*;
 use handround_protocol::picture::{Picture, THINGS};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
+use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
 use handround_protocol::wishes::*;
@@ -85,6 +86,7 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
             skill: Skill::PlaceValue { max: number_max },
             confusables: Confusables::Target,
             wishes: DeckWishes::default(),
+            naming_walk: cue_sound,
             accent: Accent { pin_is_pen: cue_sound, cot_is_caught: false },
             switches: Switches { exact_names: cue_sound, quarter_words: true, coin_values: false },
         }
@@ -107,7 +109,26 @@ fn says() -> impl Strategy<Value = SeatSays> {
         any::<bool>().prop_map(|visible| SeatSays::InView { visible }),
         any::<bool>().prop_map(|wanted| SeatSays::Help { wanted }),
         any::<bool>().prop_map(|wanted| SeatSays::Break { wanted }),
+        Just(SeatSays::PicturesNamed),
     ]
+}
+
+fn helper() -> impl Strategy<Value = Helper> + Clone {
+    select(vec![
+        Helper::DotsUnder,
+        Helper::FirstSound,
+        Helper::PictureBeside,
+        Helper::LargerPrint,
+        Helper::SpanishWord,
+    ])
+}
+
+fn support() -> impl Strategy<Value = Support> {
+    let given = (helper(), any::<bool>(), any::<u16>())
+        .prop_map(|(helper, held, right_uses)| HelperGiven { helper, held, right_uses });
+    let missed = any::<u8>().prop_map(|seconds| MissedFour::HintAfter { seconds });
+    (vec(given, 0..=5), any::<bool>(), of(missed))
+        .prop_map(|(helpers, unhurried, missed_four)| Support { helpers, unhurried, missed_four })
 }
 
 fn board_says() -> impl Strategy<Value = BoardSays> {
@@ -126,6 +147,8 @@ fn board_says() -> impl Strategy<Value = BoardSays> {
             .prop_map(|(table, seat, partner)| BoardSays::HandOver { table, seat, partner }),
         (of(table_id()), any::<bool>()).prop_map(|(table, ring)| BoardSays::Bell { table, ring }),
         table_id().prop_map(|table| BoardSays::ShowRace { table }),
+        (any::<u16>(), support())
+            .prop_map(|(pupil, support)| BoardSays::Support { pupil: PupilIndex(pupil), support }),
     ]
 }
 
@@ -173,7 +196,14 @@ fn seat_public() -> impl Strategy<Value = SeatPublic> {
 
 fn table_view() -> impl Strategy<Value = TableView> {
     let phase = select(
-        &[Phase::Waiting, Phase::Dealt, Phase::Playing, Phase::RoundOver, Phase::GameOver][..],
+        &[
+            Phase::Waiting,
+            Phase::Dealt,
+            Phase::Playing,
+            Phase::RoundOver,
+            Phase::GameOver,
+            Phase::Naming,
+        ][..],
     );
     let numbers = any::<(u32, u32, bool, u8, u16, u16)>();
     (numbers, phase, house(), seat(), vec(seat_public(), 0..=6)).prop_map(
@@ -196,9 +226,7 @@ fn table_view() -> impl Strategy<Value = TableView> {
 }
 
 fn hand_view() -> impl Strategy<Value = HandView> {
-    let helpers =
-        [Helper::DotsUnder, Helper::FirstSound, Helper::PictureBeside, Helper::LargerPrint];
-    let helper = of(select(helpers.to_vec()));
+    let helper = of(helper());
     let card = || {
         (card_id(), face(), helper.clone()).prop_map(|(id, face, helper)| CardView {
             id,
@@ -342,16 +370,10 @@ fn board_view() -> impl Strategy<Value = BoardView> {
         Some(LinkQuality::Gone),
     ]);
     let numbers = any::<(bool, bool, u16, u16, u16)>();
-    let board_seat = (of(any::<u16>().prop_map(PupilIndex)), numbers, link, care()).prop_map(
-        |(pupil, (here, stand_in, waiting_s, false_grabs, help_s), link, care)| BoardSeat {
-            pupil,
-            here,
-            stand_in,
-            waiting_s,
-            false_grabs,
-            link,
-            care,
-            help_s,
+    let pupil = of(any::<u16>().prop_map(PupilIndex));
+    let board_seat = (pupil, numbers, link, care(), of(support())).prop_map(
+        |(pupil, (here, stand_in, waiting_s, false_grabs, help_s), link, care, support)| {
+            BoardSeat { pupil, here, stand_in, waiting_s, false_grabs, link, care, help_s, support }
         },
     );
     let more = (any::<(bool, u16)>(), vec(attention(), 0..=6));

@@ -1,6 +1,6 @@
 //! Writes drawings into one HTML page, to be looked at: one deck of every family, or every drawing of
-//! one kind of number, or the alphabets:
-//! `cargo run -p handround-server --example face_gallery -- faces.html [Family | Kind | Alphabet]`.
+//! one kind of number, the alphabets, or faces with helpers:
+//! `cargo run -p handround-server --example face_gallery -- faces.html [Family | Kind | Alphabet | Helped]`.
 
 use anyhow::Context as _;
 use handround_protocol::house::AgeBand;
@@ -84,6 +84,29 @@ fn main() -> anyhow::Result<()> {
         faces.sort_by_key(|face| (face.group, face.kind));
         faces.iter().for_each(|face| page.push_str(&face.svg));
         page.push_str("</div>");
+    }
+    if wanted.as_deref() == Some("Helped") {
+        for skill in SKILLS.into_iter().chain([Skill::Shapes]) {
+            let plan =
+                LessonPlan { skill, number_max: 20, ..LessonPlan::for_ages(AgeBand::SixToSeven) };
+            let family = family_of(&plan)?;
+            let groups = family.groups_max(Confusables::Allow);
+            let deck = family.deck(groups, Confusables::Allow, DeckId([1; 16]), [5; 32])?;
+            let sheet = deck.sheet();
+            let size =
+                |svgs: &mut dyn Iterator<Item = &String>| svgs.map(String::len).sum::<usize>();
+            let (faces, helped) = (
+                size(&mut sheet.faces.iter().map(|face| &face.svg)),
+                size(&mut sheet.with_helper.iter().map(|face| &face.svg)),
+            );
+            write!(page, "<h2>{}: {faces} bytes, helped {helped} bytes</h2>", family.name)?;
+            for helper in face::HELPERS {
+                write!(page, "<p>{helper:?}</p><div>")?;
+                let own = sheet.with_helper.iter().filter(|face| face.helper == helper);
+                own.take(20).for_each(|face| page.push_str(&face.svg));
+                page.push_str("</div>");
+            }
+        }
     }
     for kind in face::KINDS {
         if wanted.as_ref().is_some_and(|wanted| *wanted == format!("{kind:?}")) {

@@ -10,6 +10,8 @@ import { call } from "./http.js";
 
 export class Cards {
   /** @type {Drawn[]} */ #drawn = [];
+  /** Drawings with a helper, by face and helper. @type {Map<string, Element>} */ #helped = new Map();
+  /** The pictures with their words. @type {{ word: string, drawing: Element }[]} */ naming = [];
   /** @type {string | null} */ deck = null;
 
   /** Whether the faces are here. */
@@ -24,6 +26,8 @@ export class Cards {
     /** @type {FaceSheet} */
     const sheet = await call(`/decks/${encodeURIComponent(deck)}/faces`);
     this.#drawn = sheet.faces.map((face) => ({ face, drawing: drawingFrom(face.svg) }));
+    this.#helped = new Map(sheet.with_helper.map(({ face, helper, svg }) => [`${face} ${helper}`, drawingFrom(svg)]));
+    this.naming = sheet.naming.map(({ word, svg }) => ({ word, drawing: drawingFrom(svg) }));
     this.deck = deck;
   }
 
@@ -36,8 +40,9 @@ export class Cards {
   face(index, when, helper = null) {
     const drawn = this.#drawn[index];
     const label = drawn ? (when === "after" ? drawn.face.label_after : drawn.face.label) : "card";
-    const card = make("span", { class: `face${helper ? ` face-${helper}` : ""}`, role: "img", "aria-label": label });
-    if (drawn) card.append(drawn.drawing.cloneNode(true));
+    const drawing = (helper && this.#helped.get(`${index} ${helper}`)) || drawn?.drawing;
+    const card = make("span", { class: "face", role: "img", "aria-label": label });
+    if (drawing) card.append(drawing.cloneNode(true));
     return card;
   }
 

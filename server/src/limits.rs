@@ -234,6 +234,9 @@ pub mod print {
     /// The longest drawing of one card, in bytes: ours have under 10 KB, a picture from a teacher
     /// is made small before it becomes a card.
     pub const DRAWING_BYTES_MAX: usize = 512 * 1024;
+    /// Most cards of a whole lesson's pack: 30 tables of two, the most that a class list makes, with
+    /// 13 groups of four each are 1,560. Pages are small, since a drawing is stored once.
+    pub const PACK_CARDS_MAX: usize = 2_000;
     /// The longest deck name in characters that fits the margin of a sheet.
     pub const NAME_CHARS_MAX: usize = 60;
 }

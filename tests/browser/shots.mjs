@@ -8,7 +8,7 @@ import { chromium } from "playwright-core";
 import { startMock, tokenOf } from "./mock.mjs";
 import { LESSON, SCENES } from "./mock/views.mjs";
 
-const PORT = 8098;
+const PORT = Number(process.env["SHOTS_PORT"] ?? 8098);
 const OUT = fileURLToPath(new URL("../out/shots/", import.meta.url));
 const SIZES = /** @type {const} */ ({ tablet: [768, 1024], wide: [1024, 768], laptop: [1366, 768] });
 const wanted = process.argv[2] ?? "";
@@ -47,6 +47,7 @@ for (const size of sizes) {
   await shot("teacher-lessons", size, "/teacher", null);
   await shot("teacher-board", size, `/teacher#${LESSON}`, null);
   await shot("teacher-ten", size, `/teacher#${"2".repeat(32)}`, null);
+  await shot("teacher-support", size, `/teacher#${LESSON}`, null, async (page) => { await page.getByRole("button", { name: "more for Ada" }).click(); await page.getByRole("button", { name: "Support" }).click(); });
   await shot("teacher-plan", size, `/teacher#${LESSON}`, null, (page) => page.click("#plan-open"));
   await shot("teacher-decks", size, `/teacher#decks-${LESSON}`, null);
   await shot("wall-open", size, `/wall/${"e".repeat(32)}`, null);

@@ -139,6 +139,7 @@ const REACT_MS = 450;
 const NOTICE_MS = 700;
 
 let shownDeal = 0;
+let named = 0;
 let shownCue; // { nonce, shown }
 let decidingOn, takingUp, grabbing;
 let visit = 0;
@@ -148,6 +149,10 @@ function look() {
   const { table, hand, grab, ruling } = view;
   if (ruling) count.rounds.add(ruling.round);
   if (table.phase === "GameOver" && ruling) return finish(ruling.winners);
+  if (table.phase === "Naming" && named !== table.game) {
+    named = table.game;
+    say("PicturesNamed");
+  }
   if (!hand || !isPlayed(table.round)) return;
   if (shownDeal !== table.round) {
     shownDeal = table.round;

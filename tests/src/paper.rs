@@ -104,9 +104,24 @@ impl Pdf {
     /// # Errors
     /// If pdftoppm complains.
     pub fn picture(&self, page: usize, dots: u32) -> Result<Picture> {
-        let (page, resolution) = (page.to_string(), dots.to_string());
-        let arguments = ["-r", &resolution, "-gray", "-f", &page, "-l", &page, self.name()];
-        Picture::read(&poppler("pdftoppm", &arguments)?, dots)
+        self.pictures(page, page, dots)?.pop().context("no such page")
+    }
+
+    /// Pages from the first to the last one, as pictures; one start of the program for all.
+    ///
+    /// # Errors
+    /// If pdftoppm complains.
+    pub fn pictures(&self, first: usize, last: usize, dots: u32) -> Result<Vec<Picture>> {
+        let [first, last, resolution] =
+            [first, last, dots as usize].map(|number| number.to_string());
+        let arguments = ["-r", &resolution, "-gray", "-f", &first, "-l", &last, self.name()];
+        let bytes = poppler("pdftoppm", &arguments)?;
+        let (mut pictures, mut rest) = (Vec::new(), &bytes[..]);
+        while !rest.is_empty() {
+            let picture = Picture::read(&mut rest, dots)?;
+            pictures.push(picture);
+        }
+        Ok(pictures)
     }
 }
 
@@ -125,8 +140,8 @@ pub struct Picture {
 }
 
 impl Picture {
-    /// Reads a binary portable greymap.
-    fn read(bytes: &[u8], dots_an_inch: u32) -> Result<Picture> {
+    /// Reads a binary portable greymap off the beginning.
+    fn read(bytes: &mut &[u8], dots_an_inch: u32) -> Result<Picture> {
         let mut at = 0;
         let mut field = || {
             let rest = bytes.get(at..).unwrap_or_default();
@@ -137,9 +152,14 @@ impl Picture {
         ensure!(field() == "P5", "not a greymap");
         let (width, height): (usize, usize) = (field().parse()?, field().parse()?);
         ensure!(field() == "255", "not 8 bits deep");
-        let dots = bytes.get(at..).unwrap_or_default().to_vec();
-        ensure!(dots.len() == width * height, "the greymap has {} dots", dots.len());
+        let dots = bytes.get(at..at + width * height).context("the greymap is cut off")?.to_vec();
+        *bytes = bytes.get(at + width * height..).unwrap_or_default();
         Ok(Picture { width, height, dots, pitch: 25.4 / f64::from(dots_an_inch) })
+    }
+
+    /// Bare paper of the same size.
+    pub fn white(like: &Picture) -> Picture {
+        Picture { dots: vec![255; like.dots.len()], ..*like }
     }
 
     /// The grey of a dot.

@@ -6,12 +6,15 @@
 use handround_protocol::face::{Face, FaceKind, FaceSheet};
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{DeckId, GroupIndex};
+use handround_protocol::view::LessonPlan;
+use handround_server::deck::families::skills_on_offer;
 use handround_server::deck::print::{
     CARD_HEIGHT, CARD_WIDTH, CORNER_RADIUS, MARKS, Paper, PrintError, PrintOptions,
     RULER_FROM_EDGE, RULER_LENGTH, SetMark, TOKENS, sheet_pdf, sheet_pdf_telling,
 };
-use handround_server::deck::{NumberDeck, face};
+use handround_server::deck::{NumberDeck, face, family_of, from_plan};
 use handround_tests::paper::{Pdf, Picture};
+use std::collections::BTreeMap;
 use std::process::{Command, Output};
 
 /// What the issue asks for.
@@ -368,39 +371,151 @@ fn a_deck_has_a_mark_of_its_own() {
     }
 }
 
-/// No picture reaches the corner where the mark is printed.
+// --- Every family -------------------------------------------------------------------------------
+
+/// Every setting of every skill on offer.
+fn every_plan() -> Vec<LessonPlan> {
+    let mut plans = Vec::new();
+    for offer in skills_on_offer() {
+        for setting in &offer.settings {
+            let mut plan = LessonPlan::for_ages(offer.ages.0);
+            (plan.skill, plan.number_min, plan.number_max) = (setting.skill, 0, 20);
+            plan.groups = family_of(&plan).unwrap().groups_max(plan.confusables).min(5);
+            plans.push(plan);
+        }
+    }
+    plans
+}
+
+/// The pages of cards, drawn together.
+fn card_pages(pdf: &Pdf, cards: usize, dots: u32) -> Vec<Picture> {
+    pdf.pictures(3, 2 + cards.div_ceil(9), dots).unwrap()
+}
+
+/// A small deck of every family on paper: cards of the right size, and words in the margin alone,
+/// since what a card says is drawn.
 #[test]
-fn the_mark_lies_on_no_picture() {
-    let mut sheet = invented("All faces", 1, &face::blank());
-    for kind in face::KINDS {
-        for svg in face::values(kind).take(45).filter_map(|value| face::draw_number(kind, value)) {
-            sheet.faces.push(Face { svg, ..sheet.faces[0].clone() });
+fn every_family_prints_cards_of_the_right_size() {
+    let (mut sheets, mut worst) = (0, 0.0_f64);
+    for (index, plan) in every_plan().iter().enumerate() {
+        let skill = format!("{:?}", plan.skill);
+        let sheet = from_plan(plan, DeckId([9; 16]), [5; 32]).unwrap().sheet();
+        // One paper each: what is drawn is the same on both.
+        let paper = PAPERS[index % 2];
+        let mark = Some(SetMark::Pot);
+        let options = PrintOptions { mark, seats: 2, ..PrintOptions::on(paper) };
+        let pdf = Pdf::of(&sheet_pdf(&sheet, &options).unwrap()).unwrap();
+        let cards = sheet.faces.len();
+        assert!(cards >= 16 && pdf.pages().unwrap() == 2 + cards.div_ceil(9) + 1, "{skill}");
+        for page in card_pages(&pdf, cards, 150) {
+            for (marks, size) in cut_marks(&page, paper).iter().zip([63.0, 63.0, 88.0, 88.0]) {
+                assert_eq!(marks.len(), 4, "{skill}: {marks:?}");
+                for pair in marks.windows(2) {
+                    near(pair[1] - pair[0], size, "distance of cut marks");
+                    worst = worst.max((pair[1] - pair[0] - size).abs());
+                }
+            }
+            sheets += 1;
+        }
+        let one_line =
+            |page| pdf.words(page).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+        let count = cards.div_ceil(9);
+        let head = format!("{} \u{2022} mark: pot \u{2022} cards, sheet 1 of {count}", sheet.name);
+        assert!(one_line(3).contains(&head), "{skill}: {}", one_line(3));
+        assert!(one_line(1).contains(&format!("How to play: {}", sheet.name)), "{skill}");
+        assert!(one_line(1).contains(&format!("{cards} cards in")), "{skill}");
+        let (margin, width) = (origin(paper).0 / 25.4 * 72.0, paper.size().0 / 25.4 * 72.0);
+        for (word, [left, _, right, _]) in pdf.boxes(3).unwrap() {
+            assert!(right < margin || left > width - margin, "{skill}: '{word}' is on a card");
         }
     }
-    let cards = sheet.faces.len();
-    assert!(cards > 250, "{cards}");
-    let options = PrintOptions { mark: Some(SetMark::Pot), ..PrintOptions::on(Paper::A4) };
-    let pdf = Pdf::of(&sheet_pdf(&sheet, &options).unwrap()).unwrap();
+    println!("{sheets} sheets of cards; cut marks off by at most {worst:.3} mm");
+}
+
+/// Part of a card in its drawing's units: left, top, right, bottom.
+type Part = [f64; 4];
+
+/// The sprout at the foot, and the deck's mark, 18 units wide about (22, 327).
+const MARKS_OF_A_CARD: [(&str, Part); 2] =
+    [("foot mark", [104.0, 308.0, 146.0, 334.0]), ("deck's mark", [12.0, 317.0, 32.0, 337.0])];
+/// The strip inside the drawn border, on all four sides.
+const STRIP: [Part; 4] = [
+    [6.0, 16.0, 9.0, 334.0],
+    [241.0, 16.0, 244.0, 334.0],
+    [16.0, 6.0, 234.0, 9.0],
+    [16.0, 341.0, 234.0, 344.0],
+];
+
+/// Dots in a part of a card that two pages show differently.
+fn differing(pages: [&Picture; 2], place: usize, [x, y, right, bottom]: Part) -> usize {
+    let unit = CARD_HEIGHT / 350.0;
     let (left, top) = origin(Paper::A4);
-    // The mark is 18 units wide about (22, 327); a unit is 88/350 mm. A dot of rounding remains.
-    let unit = 88.0 / 350.0;
-    let corner = |place: usize| {
-        let (column, row) = ((place % 3) as f64, (place / 3) as f64);
-        (left + 63.0 * column + 0.07 + 11.0 * unit, top + 88.0 * row + 316.0 * unit)
-    };
-    let size = (22.0 * unit, 22.0 * unit);
-    // Blank cards in the same nine places, since dots fall differently in each.
-    let blank = invented("Blank cards", 9, &face::blank());
-    let blank = Pdf::of(&sheet_pdf(&blank, &options).unwrap()).unwrap().picture(3, 100).unwrap();
-    for sheet in 0..cards.div_ceil(9) {
-        let page = pdf.picture(3 + sheet, 100).unwrap();
-        for place in 0..9.min(cards - 9 * sheet) {
-            let (bare, dark) =
-                (blank.darkness(corner(place), size), page.darkness(corner(place), size));
-            assert!(bare > 30.0, "the mark is not where it is looked for: {bare}");
-            assert!((dark - bare).abs() < 0.5, "sheet {sheet}, card {place}: {dark}, not {bare}");
+    let left = left + CARD_WIDTH * (place % 3) as f64 + (CARD_WIDTH - 250.0 * unit) / 2.0;
+    let top = top + CARD_HEIGHT * (place / 3) as f64;
+    let dot = |mm: f64| (mm / pages[0].pitch) as usize;
+    let mut count = 0;
+    for row in dot(top + y * unit)..=dot(top + bottom * unit) {
+        for column in dot(left + x * unit)..=dot(left + right * unit) {
+            let [one, other] = pages.map(|page| page.grey(column, row));
+            count += usize::from(one.abs_diff(other) > 24);
         }
     }
+    count
+}
+
+/// Faces of one kind that are looked at: all, or as many spread evenly over the larger kinds.
+const FACES_OF_A_KIND: usize = 40;
+
+/// Faces of every kind that any deck can have, beside a blank card: the foot mark and the deck's mark
+/// lie bare, nothing reaches the border, and every card shows something.
+#[test]
+fn no_picture_reaches_a_mark_or_the_border() {
+    const DOTS: u32 = 75;
+    let families: Vec<_> = every_plan().iter().map(|plan| family_of(plan).unwrap()).collect();
+    let mut kinds = BTreeMap::<String, BTreeMap<String, _>>::new();
+    for card in families.iter().flat_map(|family| &family.groups).flat_map(|group| group.cards()) {
+        let of_kind = kinds.entry(format!("{:?}", card.0)).or_default();
+        of_kind.insert(format!("{:?} {:?}", card.0, card.1), card);
+    }
+    let mut sheet = invented("All kinds of face", 0, "");
+    let all: usize = kinds.values().map(BTreeMap::len).sum();
+    for cards in kinds.values() {
+        for (label, card) in cards.iter().step_by(cards.len().div_ceil(FACES_OF_A_KIND)) {
+            let svg = face::draw(card.0, &card.1).unwrap();
+            let (kind, group, label) = (card.0, GroupIndex(0), label.clone());
+            sheet.faces.push(Face { kind, group, svg, label_after: label.clone(), label });
+        }
+    }
+    let options = PrintOptions { mark: Some(SetMark::Pot), ..PrintOptions::on(Paper::A4) };
+    let blank = invented("Blank cards", 9, &face::blank());
+    let blank = Pdf::of(&sheet_pdf(&blank, &options).unwrap()).unwrap().picture(3, DOTS).unwrap();
+    let mark = |part| differing([&blank, &Picture::white(&blank)], 0, part);
+    assert!(MARKS_OF_A_CARD.iter().all(|(_, part)| mark(*part) > 20), "the marks lie elsewhere");
+
+    let mut faults = Vec::new();
+    for faces in sheet.faces.chunks(450) {
+        let some = FaceSheet { faces: faces.to_vec(), ..sheet.clone() };
+        let pdf = Pdf::of(&sheet_pdf(&some, &options).unwrap()).unwrap();
+        for (page, faces) in card_pages(&pdf, faces.len(), DOTS).iter().zip(faces.chunks(9)) {
+            for (place, face) in faces.iter().enumerate() {
+                let differs = |part| differing([&blank, page], place, part);
+                for (what, part) in MARKS_OF_A_CARD {
+                    if differs(part) > 0 {
+                        faults.push(format!("{}: something lies on the {what}", face.label));
+                    }
+                }
+                if STRIP.into_iter().any(|part| differs(part) > 0) {
+                    faults.push(format!("{}: something reaches the border", face.label));
+                }
+                if differs([10.0, 10.0, 240.0, 306.0]) < 40 {
+                    faults.push(format!("{}: nothing is drawn", face.label));
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+    assert!(kinds.len() > 35, "{:?}", kinds.keys());
+    println!("{} of {all} faces of {} kinds", sheet.faces.len(), kinds.len());
 }
 
 fn invented(name: &str, groups: u16, svg: &str) -> FaceSheet {
@@ -412,7 +527,7 @@ fn invented(name: &str, groups: u16, svg: &str) -> FaceSheet {
         label_after: "card".to_owned(),
     };
     let faces = (0..4 * groups).map(face).collect();
-    FaceSheet { deck: DeckId([1; 16]), name: name.to_owned(), faces }
+    FaceSheet::plain(DeckId([1; 16]), name.to_owned(), faces)
 }
 
 const PLAIN: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 250 350"><circle cx="125" cy="160" r="60" fill="#2f7247"/></svg>"##;

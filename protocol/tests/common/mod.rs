@@ -3,7 +3,7 @@
 
 pub mod source;
 
-use handround_protocol::face::{Face, FaceKind, FaceSheet};
+use handround_protocol::face::{Face, FaceKind, FaceSheet, HelpedFace, NamedPicture};
 use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
 use handround_protocol::id::*;
 use handround_protocol::join::*;
@@ -11,6 +11,7 @@ use handround_protocol::message::*;
 use handround_protocol::picture::{GARDEN_HELPERS, Picture, THINGS};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
+use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
 use handround_protocol::wishes::*;
@@ -44,6 +45,14 @@ pub fn card_id(face: u16) -> CardId {
     CardId((0xc4d0_0000_0000_0000 + u64::from(face)).to_be_bytes())
 }
 
+pub fn support() -> Support {
+    Support {
+        helpers: vec![HelperGiven { helper: Helper::DotsUnder, held: false, right_uses: 4 }],
+        unhurried: true,
+        missed_four: Some(MissedFour::Tell),
+    }
+}
+
 pub fn plan() -> LessonPlan {
     LessonPlan {
         ages: AgeBand::FiveToSix,
@@ -58,6 +67,7 @@ pub fn plan() -> LessonPlan {
         skill: Skill::Numbers,
         confusables: Confusables::Allow,
         wishes: DeckWishes::default(),
+        naming_walk: true,
         accent: Accent::ANY,
         switches: Switches::default(),
     }
@@ -198,6 +208,7 @@ pub fn board_view() -> BoardView {
                 link: Some(LinkQuality::Slow),
                 care: CareView { help_asked: true, on_break: false, partner_holds: false },
                 help_s: 7,
+                support: Some(support()),
             }],
             tokens_left: 1,
             last_race: "Mika found four and took a token.".into(),
@@ -314,6 +325,7 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("in view", SeatSays::InView { visible: true }),
         ("help", SeatSays::Help { wanted: true }),
         ("break", SeatSays::Break { wanted: true }),
+        ("pictures named", SeatSays::PicturesNamed),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Seat { ask: Ask(ask), says });
@@ -333,6 +345,7 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("hand over", BoardSays::HandOver { table: table(), seat: SeatIndex(1), partner: true }),
         ("bell", BoardSays::Bell { table: None, ring: true }),
         ("show a race", BoardSays::ShowRace { table: table() }),
+        ("support", BoardSays::Support { pupil: PupilIndex(3), support: support() }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Board { ask: Ask(ask), says });
@@ -394,7 +407,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
             SeatNews::Care(CareView { help_asked: true, on_break: true, partner_holds: false }),
         ),
     ];
-    for phase in [Phase::Waiting, Phase::Dealt, Phase::RoundOver, Phase::GameOver] {
+    for phase in [Phase::Waiting, Phase::Dealt, Phase::RoundOver, Phase::GameOver, Phase::Naming] {
         let view = TableView { phase, ..table_view() };
         news.push((format!("table, {phase:?}"), SeatNews::Table(view)));
     }
@@ -419,9 +432,13 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         let view = HandView { take_up, considering: None, can_undo: true, ..hand_view() };
         news.push((format!("hand, {take_up:?}"), SeatNews::Hand(Some(view))));
     }
-    for helper in
-        [Helper::DotsUnder, Helper::FirstSound, Helper::PictureBeside, Helper::LargerPrint]
-    {
+    for helper in [
+        Helper::DotsUnder,
+        Helper::FirstSound,
+        Helper::PictureBeside,
+        Helper::LargerPrint,
+        Helper::SpanishWord,
+    ] {
         let helped = CardView { helper: Some(helper), ..card(12) };
         let view = HandView { considering: Some(helped), ..hand_view() };
         news.push((format!("hand with {helper:?}"), SeatNews::Hand(Some(view))));
@@ -606,6 +623,16 @@ pub fn http() -> Vec<(&'static str, String)> {
                 deck: deck(),
                 name: "Numbers 1 to 6".into(),
                 faces: kinds.map(face).to_vec(),
+                with_helper: vec![HelpedFace {
+                    face: FaceIndex(0),
+                    helper: Helper::DotsUnder,
+                    svg: "<svg/>".into(),
+                }],
+                naming: vec![NamedPicture {
+                    face: FaceIndex(0),
+                    word: "cat".into(),
+                    svg: "<svg/>".into(),
+                }],
             }),
         ),
     ]

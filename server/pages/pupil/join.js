@@ -6,7 +6,6 @@
 import { art, make, part, picture, refill, show } from "../dom.js";
 import { post, Refused } from "../http.js";
 import { onTap } from "./guard.js";
-import { readAloud } from "./speak.js";
 
 /** The pictures that a row is made of: `ROW_THINGS` in `protocol/src/picture.rs`, in its order.
  *  @type {readonly Picture[]} */
@@ -69,7 +68,6 @@ async function tapped(name) {
 /** @param {JoinPlaces} places */
 function paintPlaces({ ticket, places }) {
   show("join-places", ["join-row", "join-places"]);
-  readAloud("Who are you?");
   note("");
   part("join-tiles").replaceChildren(...places.map((place) => {
     const tile = make("button", { class: place.taken ? "tile taken" : "tile", type: "button" },
@@ -99,7 +97,6 @@ function startRow() {
   row = [];
   paintRow();
   show("join-row", ["join-row", "join-places"]);
-  readAloud("Tap the four pictures.");
 }
 
 /** The code in an address such as /j/CODE, else `null`. @param {string} path */

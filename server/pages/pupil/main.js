@@ -3,14 +3,14 @@
  * @import {Joined, SeatSays, SeatView, ToClient} from "../types/wire.js"
  */
 import { Cards } from "../cards.js";
-import { apply } from "../view.js";
+import { apply, inRound } from "../view.js";
 import { clockStepMicros, Wire } from "../wire.js";
 import { Ask } from "./ask.js";
 import { guardPage } from "./guard.js";
 import { codeIn, startJoin } from "./join.js";
 import { forgetPlace, keepPlace, keptPlace } from "./place.js";
 import { readySound } from "./sound.js";
-import { setUpReading } from "./speak.js";
+import { setUpSpeaking } from "./speak.js";
 import { Table } from "./table.js";
 import { veil } from "./veil.js";
 
@@ -100,7 +100,7 @@ function join(message) {
 }
 
 guardPage();
-setUpReading();
+setUpSpeaking(() => view !== null && inRound(view) && table.tokens.inRace);
 addEventListener("pointerdown", readySound);
 document.addEventListener("visibilitychange", () => say({ InView: { visible: !document.hidden } }));
 const place = keptPlace();

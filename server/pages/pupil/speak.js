@@ -1,54 +1,49 @@
 /**
- * Reading the short sentences aloud, with voices that live on the device: nothing a child sees may
- * leave it. Off until the child or the teacher switches it on; absent where no such voice is.
+ * The loudspeaker: says the sentence that stands on the page, or a picture's word, with voices that
+ * live on the device: nothing a child sees may leave it. Absent where no such voice is.
  */
 import { part } from "../dom.js";
 import { onTap } from "./guard.js";
 
-const KEY = "handround.read";
-let reading = false;
-let last = "";
+/** Slower than the browser's own pace, for children. */
+const RATE = 0.9;
 
 /** @returns {SpeechSynthesisVoice | undefined} */
 function voice() {
+  if (!("speechSynthesis" in window)) return undefined;
   const local = speechSynthesis.getVoices().filter((one) => one.localService);
   return local.find((one) => one.lang.startsWith("en")) ?? local[0];
 }
 
-/** @param {string} text */
-function say(text) {
+/** Says words at once, in place of what is being said. @param {string} text */
+export function say(text) {
   const chosen = voice();
   if (!chosen || !text) return;
   const words = new SpeechSynthesisUtterance(text);
   words.voice = chosen;
   words.lang = chosen.lang;
-  words.rate = 0.9;
+  words.rate = RATE;
   speechSynthesis.cancel();
   speechSynthesis.speak(words);
 }
 
-/** Sets up the button, once there is a voice. */
-export function setUpReading() {
-  if (!("speechSynthesis" in window)) return;
-  const button = part("speak");
-  const look = () => { button.hidden = voice() === undefined; };
+/** What a child would read out of these parts, each a sentence. @param {string} query */
+const told = (query) => [...document.querySelectorAll(query)]
+  .filter((one) => one instanceof HTMLElement && one.checkVisibility())
+  .map((one) => (one.textContent ?? "").trim()).filter((text) => text !== "")
+  .map((text) => (/[.!?:]$/.test(text) ? text : `${text}.`)).join(" ");
+
+/** The sentences on the page now: what lies over it, else what it asks or tells. */
+export const sentence = () => told("#veil :is(h2, p)") || told("#join :is(h1, p), #moment :is(h1, p), #status");
+
+/**
+ * Sets up the buttons, once there is a voice.
+ * @param {() => boolean} quiet whether nothing is said now, as in a race
+ */
+export function setUpSpeaking(quiet) {
+  const buttons = [part("speak"), part("speak-page")];
+  const look = () => { for (const button of buttons) button.hidden = voice() === undefined; };
   look();
-  speechSynthesis.addEventListener?.("voiceschanged", look);
-  try { reading = localStorage.getItem(KEY) === "on"; } catch { /* Stays off. */ }
-  button.setAttribute("aria-pressed", String(reading));
-  onTap(button, () => {
-    reading = !reading;
-    button.setAttribute("aria-pressed", String(reading));
-    try { localStorage.setItem(KEY, reading ? "on" : "off"); } catch { /* Until the page closes. */ }
-    if (reading) say(last);
-    else speechSynthesis.cancel();
-  });
+  if ("speechSynthesis" in window) speechSynthesis.addEventListener?.("voiceschanged", look);
+  for (const button of buttons) onTap(button, () => { if (!quiet()) say(sentence()); });
 }
-
-/** Tells the sentence that now stands on the screen. @param {string} text */
-export function readAloud(text) {
-  if (text === last) return;
-  last = text;
-  if (reading) say(text);
-}
-

@@ -10,8 +10,8 @@ import { onTap } from "./guard.js";
 import { Hand } from "./hand.js";
 import { setUpKeys } from "./keys.js";
 import { renderMoment } from "./moment.js";
+import { Naming } from "./naming.js";
 import { leaves, renderNeighbours } from "./neighbours.js";
-import { readAloud } from "./speak.js";
 import { Sorting } from "./sorting.js";
 import { refusalAnswer, statusOf, tapAnswer } from "./status.js";
 import { Tokens } from "./tokens.js";
@@ -40,6 +40,7 @@ export class Table {
       cueShown: (cue, shown) => say({ CueShown: { cue, shown } }),
       changed: () => { if (this.#view) this.#own(this.#view); },
     });
+    this.naming = new Naming(part("moment"), cards, () => say("PicturesNamed"));
     this.sorting = new Sorting(cards, (status) => { this.#say(status, ANSWER_MS); if (this.#view) this.#status(this.#view); });
     onTap(part("lay-down"), () => say("LayDown"));
     // Whoever touches the screen is back, whatever the page thought.
@@ -61,9 +62,8 @@ export class Table {
     this.tokens.render(view);
     if (!playing) {
       this.#round = -1;
-      const title = renderMoment(part("moment"), view, this.cards);
-      setText(part("announce"), title);
-      readAloud(title);
+      const again = news !== null && "Snapshot" in news;
+      setText(part("announce"), table.phase === "Naming" ? this.naming.render(view, again) : renderMoment(part("moment"), view, this.cards));
       return;
     }
     const watching = !own(view).in_play;
@@ -119,7 +119,6 @@ export class Table {
     refill(part("status-art"), drawing, () => [art(drawing)]);
     setText(part("status"), text);
     part("table").classList.toggle("answering", this.#answer !== null);
-    readAloud(text);
   }
 
   /** Says that the deal stands on the screen, once all faces are here. @param {SeatView} view @param {boolean} again after a snapshot */

@@ -38,6 +38,9 @@ export class Tokens {
   /** Whether a pebble lies at the own place. */
   get held() { return this.#mine !== null; }
 
+  /** Whether this seat has seen the race open: by its cue, or by its own tap. */
+  get inRace() { return this.#cue !== null || this.#mine !== null; }
+
   /** @param {SeatView} view */
   render(view) {
     this.#view = view;

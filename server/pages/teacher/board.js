@@ -15,6 +15,9 @@ import { attentionWords, planWords, possible, refusalWords, urgency } from "./wo
 /** How long a refusal stays, in milliseconds: long enough to look up from a class. */
 const NOTE_MS = 8_000;
 
+/** @param {BoardView} view @param {"a4" | "letter"} paper */
+const packAddress = (view, paper) => `/lessons/${view.lesson}/pack.pdf?paper=${paper}`;
+
 export class Board {
   /** @type {BoardView | null} */ #view = null;
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #noteEnds;
@@ -80,7 +83,9 @@ export class Board {
           make("h2", {}, view.open ? "Children tap these four pictures" : "The room is closed"),
           view.open && make("span", { class: "row" }, ...view.row.map((name) => make("span", { class: "thing" }, picture(name, name)))),
           view.open && make("p", { class: "address" }, "or open ", make("a", { href: view.join_url, target: "_blank", rel: "noopener" }, view.join_url.replace(/^https?:\/\//, "").replace(/\/j\/.*/, ""))),
-          make("div", { class: "acts" }, open, make("a", { class: "button plain", href: view.wall_url, target: "_blank", rel: "noopener" }, "Wall display"))),
+          make("div", { class: "acts" }, open, make("a", { class: "button plain", href: view.wall_url, target: "_blank", rel: "noopener" }, "Wall display")),
+          // Without tablets: names, rules and every table's cards. Both sizes, since a school has one of them.
+          make("p", { class: "paper-pack" }, "Print this lesson: ", make("a", { href: packAddress(view, "letter"), download: "" }, "Letter"), " or ", make("a", { href: packAddress(view, "a4"), download: "" }, "A4"))),
       ];
     });
   }

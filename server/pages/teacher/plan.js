@@ -50,6 +50,7 @@ function write(plan) {
   }
   input("plan-come").checked = plan.cards_come_by_themselves;
   input("plan-sound").checked = plan.cue_sound;
+  input("plan-naming").checked = plan.naming_walk;
 }
 
 /** @returns {LessonPlan} */
@@ -73,6 +74,7 @@ function read() {
   return {
     ...deck, house, missed_four, skill, confusables, wishes: stays ? wishes : { ...NO_WISHES, kinds_out: wishes.kinds_out },
     tray_limit: Math.min(255, whole("plan-tray")), cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,
+    naming_walk: input("plan-naming").checked,
   };
 }
 
@@ -95,7 +97,8 @@ export function setUpPlan(done) {
       set("Cards", make("div", { id: "plan-numbers" }, line("Numbers", number("plan-min", 0, 100), " to ", number("plan-max", 1, 100))),
         line("Groups in play", number("plan-groups", 4, 40)), make("p", { class: "hint" }, "6 to 8 groups for beginners, 13 for fluent players."),
         line("Cards waiting in a tray at most", number("plan-tray", 1, 6)),
-        check("plan-come", "Cards come by themselves", "the dealer need not draw")),
+        check("plan-come", "Cards come by themselves", "the dealer need not draw"),
+        check("plan-naming", "Name the pictures first", "each picture with its word, before the first deal")),
       set("Four that match, not noticed",
         radio("plan-missed", "FindItYourself", "Find it yourself", "noticing is the skill"),
         make("div", { class: "pair" }, radio("plan-missed", "HintAfter", "Hint after"), make("span", {}, number("plan-seconds", 3, 60), " s")),

@@ -6,6 +6,7 @@
 import { Cards } from "../cards.js";
 import { make, part, refill } from "../dom.js";
 import { Refused, call } from "../http.js";
+import { setUpSupport } from "./support.js";
 
 /** How long opened cards stay, in milliseconds. The issue names ten seconds. */
 const OPEN_MS = 10_000;
@@ -20,6 +21,7 @@ export class SeatDialog {
   /** @param {(says: BoardSays) => void} say */
   constructor(say) {
     this.say = say;
+    this.openSupport = setUpSupport(say);
     this.dialog = /** @type {HTMLDialogElement} */ (part("seat"));
     this.title = make("h2", { id: "seat-title" });
     this.acts = make("div", { class: "acts" });
@@ -45,7 +47,7 @@ export class SeatDialog {
     if (!opened || !table || !seat || !marks) return;
     this.title.textContent = `${seat.name}, ${table.name}`;
     const { pupil, care } = marks;
-    refill(this.acts, JSON.stringify([opened, pupil, care]), () => {
+    refill(this.acts, JSON.stringify([opened, pupil, care, marks.support]), () => {
       const at = { table: opened.table, seat: opened.seat };
       const button = (/** @type {string} */ words, /** @type {() => void} */ act) => {
         const one = make("button", { class: "button plain", type: "button" }, words);
@@ -57,6 +59,7 @@ export class SeatDialog {
         child && care.help_asked && button("I have helped", () => this.say({ HelpGiven: at })),
         child && button("Remind softly", () => this.say({ Nudge: at })),
         child && button(care.partner_holds ? "Give the cards back" : "Let a helper play", () => this.say({ HandOver: { ...at, partner: !care.partner_holds } })),
+        child && button("Support", () => { this.dialog.close(); this.openSupport(seat.name, marks); }),
         button("Look at the cards for 10 seconds", () => void this.#look(opened)),
         child && button("Free the place for another device", () => {
           if (confirm(`Free ${seat.name}'s place? The device that holds it leaves the table.`)) this.say({ FreePlace: { pupil } });

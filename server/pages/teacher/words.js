@@ -4,7 +4,7 @@
  */
 
 /** @type {Record<Phase, string>} */
-export const PHASES = { Waiting: "not started", Dealt: "cards dealt", Playing: "playing", RoundOver: "round over", GameOver: "game over" };
+export const PHASES = { Waiting: "not started", Dealt: "cards dealt", Playing: "playing", RoundOver: "round over", GameOver: "game over", Naming: "naming pictures" };
 
 /** A good link needs no word. @type {Record<LinkQuality, string>} */
 export const LINKS = { Good: "", Slow: "slow link", Poor: "poor link", Gone: "no link" };
@@ -79,7 +79,7 @@ export function refusalWords(refusal) {
 
 /** What can be done with a table in its phase. @param {BoardTable} table */
 export function possible({ view }) {
-  const running = view.phase === "Dealt" || view.phase === "Playing" || view.phase === "RoundOver";
+  const running = view.phase === "Dealt" || view.phase === "Playing" || view.phase === "RoundOver" || view.phase === "Naming";
   return {
     start: !running, rematch: view.phase === "GameOver",
     pause: running && !view.paused, resume: view.paused, end: running,

@@ -131,6 +131,15 @@ ring: boolean, } } | { "ShowRace": {
  * The table.
  */
 table: TableId, } };
+ring: boolean, } } | { "Support": {
+/**
+ * The pupil.
+ */
+pupil: PupilIndex,
+/**
+ * The whole of it.
+ */
+support: Support, } };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -167,7 +176,11 @@ care: CareView,
 /**
  * Seconds since the child raised its hand; 0 if it has not.
  */
-help_s: number, };
+help_s: number,
+/**
+ * What the teacher gave this child; `None` for a practice partner. Nobody else sees it.
+ */
+support: Support | null, };
 
 /**
  * One table on the board.
@@ -593,7 +606,17 @@ name: string,
 /**
  * The faces; a `FaceIndex` points here.
  */
-faces: Array<Face>, };
+faces: Array<Face>,
+/**
+ * Faces drawn with a helper, for a card that a view shows with one. Everybody loads all of
+ * them, so that loading tells nothing of who has which.
+ */
+with_helper: Array<HelpedFace>,
+/**
+ * The pictures with their words, each once, for naming them before the first deal. They are
+ * public then and say nothing of any hand.
+ */
+naming: Array<NamedPicture>, };
 
 /**
  * A game at a table, counted from 1; a rematch is the next game.
@@ -838,9 +861,44 @@ resume: SeatNumber | null,
 clock_step: Micros, };
 
 /**
+ * A face with a helper drawn into it.
+ */
+export type HelpedFace = {
+/**
+ * The face.
+ */
+face: FaceIndex,
+/**
+ * The helper.
+ */
+helper: Helper,
+/**
+ * The whole drawing, like that of a face.
+ */
+svg: string, };
+
+/**
  * Private support that one seat's view adds to a face.
  */
-export type Helper = "DotsUnder" | "FirstSound" | "PictureBeside" | "LargerPrint";
+export type Helper = "DotsUnder" | "FirstSound" | "PictureBeside" | "LargerPrint" | "SpanishWord";
+
+/**
+ * A helper that the teacher has given.
+ */
+export type HelperGiven = {
+/**
+ * Which.
+ */
+helper: Helper,
+/**
+ * The teacher holds it: it does not fade.
+ */
+held: boolean,
+/**
+ * How often the child has used it rightly: kept a card that matches, by a card that showed
+ * the helper. The server counts; in a teacher's wish it is not read.
+ */
+right_uses: number, };
 
 /**
  * How a round's end counts. Design, section 3, rule 6.
@@ -1166,6 +1224,23 @@ name: string,
 deck: DeckPlan, };
 
 /**
+ * A picture and what it is called.
+ */
+export type NamedPicture = {
+/**
+ * A face that shows it.
+ */
+face: FaceIndex,
+/**
+ * The word.
+ */
+word: string,
+/**
+ * The picture over the word in the cards' own letters, drawn like a face.
+ */
+svg: string, };
+
+/**
  * An unguessable number that goes out once, with one seat's cue.
  */
 export type Nonce = string;
@@ -1212,7 +1287,7 @@ pictures: Array<SentFile>, };
 /**
  * Where the table stands.
  */
-export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver";
+export type Phase = "Waiting" | "Dealt" | "Playing" | "RoundOver" | "GameOver" | "Naming";
 
 /**
  * One of the everyday pictures, or a garden helper.
@@ -1482,7 +1557,7 @@ wanted: boolean, } } | { "Break": {
 /**
  * Whether a break is wanted.
  */
-wanted: boolean, } };
+wanted: boolean, } } | "PicturesNamed";
 
 /**
  * Everything one seat's device may know of its table. An onlooker has no hand.
@@ -1618,6 +1693,23 @@ code: string,
  * What it asks, in our words.
  */
 asks: string, };
+
+/**
+ * One child's support.
+ */
+export type Support = {
+/**
+ * Helpers, each at most once. A card shows the first of them that its face has.
+ */
+helpers: Array<HelperGiven>,
+/**
+ * The soft reminder, and cards that go round the seat, come after twice the usual time.
+ */
+unhurried: boolean,
+/**
+ * A missed own four; `None` is as the lesson has it.
+ */
+missed_four: MissedFour | null, };
 
 /**
  * What is to be exchanged for another of its kind.

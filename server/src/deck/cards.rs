@@ -3,10 +3,11 @@
 use super::face;
 use super::likeness::Likeness;
 use super::shown::Shown;
-use handround_protocol::face::{Face, FaceKind, FaceSheet};
-use handround_protocol::id::{DeckId, GroupIndex};
+use handround_protocol::face::{Face, FaceKind, FaceSheet, HelpedFace, NamedPicture};
+use handround_protocol::id::{DeckId, FaceIndex, GroupIndex};
 use handround_protocol::limits::{HAND_CARDS, SEATS_MAX, SEATS_MIN};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// One card: the match group it belongs to and what it shows.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -47,7 +48,38 @@ impl Deck {
             deck: self.id,
             name: self.name.clone(),
             faces: self.cards.iter().map(face).collect(),
+            with_helper: self.with_helper(),
+            naming: self.naming(),
         }
+    }
+
+    /// Every face with every helper that it has.
+    fn with_helper(&self) -> Vec<HelpedFace> {
+        let cards = (0..).map(FaceIndex).zip(&self.cards);
+        let drawn = cards.flat_map(|(face, card)| {
+            face::HELPERS.into_iter().filter_map(move |helper| {
+                let svg = face::draw_helped(helper, card.face, &card.shown)?;
+                Some(HelpedFace { face, helper, svg })
+            })
+        });
+        drawn.collect()
+    }
+
+    /// Every thing that its pictures show, once, in the order of the alphabet: it tells nothing of
+    /// which of them match.
+    fn naming(&self) -> Vec<NamedPicture> {
+        let cards = (0..).map(FaceIndex).zip(&self.cards);
+        let things = cards.filter_map(|(face, card)| match &card.shown {
+            Shown::Thing(word) => Some((word, face)),
+            _ => None,
+        });
+        // Of faces with the same thing any one does.
+        let things: BTreeMap<_, _> = things.collect();
+        let named = |(word, face): (&String, FaceIndex)| {
+            let svg = face::draw_named(word)?;
+            Some(NamedPicture { face, word: word.clone(), svg })
+        };
+        things.into_iter().filter_map(named).collect()
     }
 
     /// The match group of each card, by its position.

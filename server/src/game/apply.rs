@@ -5,7 +5,7 @@ use super::grab;
 use super::seat::{Considering, Seat};
 use super::table::Table;
 use crate::race::{Cue, Runner};
-use handround_protocol::id::SeatIndex;
+use handround_protocol::id::{FaceIndex, SeatIndex};
 use handround_protocol::limits::SORTING_FACES_MAX;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{Phase, RoundEnd, SeatKind, Tap, VoidReason};
@@ -56,7 +56,10 @@ impl Table {
                 self.race_four.clear();
                 self.ended_at = None;
                 self.end = None;
-                self.seats.iter_mut().for_each(Seat::clear_round);
+                for state in &mut self.seats {
+                    state.clear_round();
+                    state.support = state.support_next.clone();
+                }
                 self.deal(order, at);
             }
             Event::DealShown { seat } => self.of_mut(*seat).deal_shown = Some(at),
@@ -70,7 +73,9 @@ impl Table {
                 self.of_mut(*seat).considering = Some(considering);
                 self.forget_undo_of(*card);
             }
-            Event::Moved { seat, card, left, to, .. } => self.moved(*seat, *card, *left, *to, at),
+            Event::Moved { seat, card, left, to, marks } => {
+                self.moved(*seat, *card, *left, *to, marks.right_use, at);
+            }
             Event::Undone { seat } => self.undone(*seat, at),
             Event::Reshuffled { order } => {
                 self.draw_pile = order.iter().copied().collect();
@@ -185,6 +190,7 @@ impl Table {
                 let span = at.since(self.paused_since.take().unwrap_or(at));
                 self.pause_wished = None;
                 self.dealt_at = self.dealt_at.plus(span);
+                self.naming_since = self.naming_since.plus(span);
                 self.ended_at = self.ended_at.map(|ended| ended.plus(span));
                 for state in &mut self.seats {
                     state.shift(span);
@@ -201,6 +207,25 @@ impl Table {
             Event::RacePinged { seat, sent } => self.with_cue(*seat, |cue| {
                 cue.answered = cue.answered.max(Some(*sent));
             }),
+            Event::Offered { helpers, naming } => {
+                self.offered.clone_from(helpers);
+                self.naming = *naming;
+            }
+            Event::SupportGiven { seat, support } => {
+                self.of_mut(*seat).support_next = support.clone();
+            }
+            Event::NamingBegan => {
+                self.phase = Phase::Naming;
+                self.naming_since = at;
+                self.named_deck = self.play.as_ref().map(|(_, deck)| deck.id);
+                self.end = None;
+                // All cards lie together until the deal.
+                let cards = self.play.as_ref().map_or(0, |(_, deck)| deck.groups.len());
+                let cards = u16::try_from(cards).unwrap_or(u16::MAX);
+                self.draw_pile = (0..cards).map(FaceIndex).collect();
+                self.discard_pile.clear();
+            }
+            Event::Named { seat } => self.of_mut(*seat).named = true,
         }
     }
 

@@ -7,6 +7,7 @@ use super::table::Table;
 use handround_protocol::id::SeatIndex;
 use handround_protocol::limits::HAND_CARDS;
 use handround_protocol::time::Micros;
+use handround_protocol::view::Helper;
 
 impl Table {
     /// Four to each seat in play from the dealer on, one by one, one into each tray if cards come
@@ -45,6 +46,7 @@ impl Table {
         card: Card,
         left: Card,
         to: Option<SeatIndex>,
+        right_use: Option<Helper>,
         at: Micros,
     ) {
         let state = self.of_mut(seat);
@@ -53,10 +55,14 @@ impl Table {
         if let Some(place) = state.hand.iter_mut().find(|own| **own == left) {
             *place = card;
         }
-        state.last_move = Some(LastMove { card, left, to: to.map(|seat| seat.0), source, at });
+        let last = LastMove { card, left, to: to.map(|seat| seat.0), source, at, right_use };
+        state.last_move = Some(last);
         state.after_pause = false;
         state.reminded = false;
         state.waiting_since = None;
+        if let Some(helper) = right_use {
+            self.count_use(seat, helper, false);
+        }
         match to {
             Some(next) => self.of_mut(next).tray.push_back(left),
             None => self.discard_pile.push(left),
@@ -66,6 +72,9 @@ impl Table {
 
     pub(super) fn undone(&mut self, seat: SeatIndex, at: Micros) {
         let Some(last) = self.of_mut(seat).last_move.take() else { return };
+        if let Some(helper) = last.right_use {
+            self.count_use(seat, helper, true);
+        }
         match last.to {
             Some(next) => {
                 let tray = &mut self.seats[usize::from(next)].tray;

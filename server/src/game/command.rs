@@ -3,8 +3,9 @@
 use super::rules::{GameDeck, Rules};
 use handround_protocol::id::{Nonce, SeatIndex};
 use handround_protocol::message::SeatSays;
+use handround_protocol::support::Support;
 use handround_protocol::time::Micros;
-use handround_protocol::view::VoidReason;
+use handround_protocol::view::{Helper, VoidReason};
 use serde::{Deserialize, Serialize};
 
 /// Fresh unguessable bytes that come with every command; most commands leave them unused.
@@ -153,6 +154,20 @@ pub enum Command {
         rules: Rules,
         /// The cards.
         deck: GameDeck,
+    },
+    /// What the deck of the next game offers beside its cards. Says nothing new most times.
+    Offer {
+        /// The helpers that each card's face has, by its position in the deck.
+        helpers: Vec<Vec<Helper>>,
+        /// It has pictures that are to be named before the first deal.
+        naming: bool,
+    },
+    /// One child's support, from the next deal on.
+    Support {
+        /// The seat.
+        seat: SeatIndex,
+        /// The whole of it.
+        support: Support,
     },
     /// Stop as soon as no race is open.
     Pause,

@@ -103,9 +103,14 @@ impl Deciding {
                 }
                 let game = GameNumber(self.table.game.0 + 1);
                 self.emit(Event::GameStarted { game, rules: rules.clone(), deck: deck.clone() });
-                self.deal();
+                self.deal_first();
                 Ok(())
             }
+            Command::Offer { helpers, naming } => {
+                self.tell_offers(helpers, *naming);
+                Ok(())
+            }
+            Command::Support { seat, support } => self.give_support(*seat, support),
             Command::Pause => {
                 if self.table.paused_since.is_none() && self.table.pause_wished.is_none() {
                     self.emit(Event::PauseWished { pause: true });
@@ -179,6 +184,12 @@ impl Deciding {
             SeatSays::Help { .. } | SeatSays::Break { .. } => {
                 return self.care_says(seat, by, says);
             }
+            SeatSays::PicturesNamed => {
+                if by.is_child() && self.table.phase == Phase::Naming && !state.named {
+                    self.emit(Event::Named { seat });
+                }
+                return Ok(());
+            }
             _ => {}
         }
         if !matches!(self.table.phase, Phase::Dealt | Phase::Playing) {
@@ -212,7 +223,8 @@ impl Deciding {
             | SeatSays::CueShown { .. }
             | SeatSays::InView { .. }
             | SeatSays::Help { .. }
-            | SeatSays::Break { .. } => Ok(()),
+            | SeatSays::Break { .. }
+            | SeatSays::PicturesNamed => Ok(()),
         }
     }
 
@@ -274,7 +286,8 @@ impl Deciding {
     fn move_on(&mut self, seat: SeatIndex, by: By, card: Card, left: Card) {
         let state = self.table.of(seat);
         let since = state.considering.map_or(self.now, |considering| considering.since);
-        let marks = self.marks(seat, by, since);
+        let used = (left != card && by.is_child()).then(|| self.table.right_use(seat, left));
+        let marks = Marks { right_use: used.flatten(), ..self.marks(seat, by, since) };
         let to = self.table.next(seat);
         self.emit(Event::Moved { seat, card, left, to, marks });
     }
@@ -322,6 +335,7 @@ impl Deciding {
             taken: self.now.since(since),
             hand: state.hand.clone(),
             incoming: state.considering.map(|considering| considering.card),
+            right_use: None,
         }
     }
 

@@ -8,8 +8,9 @@ use handround_protocol::id::{
     CardId, FaceIndex, GameNumber, Nonce, PupilIndex, RoundNumber, SeatIndex,
 };
 use handround_protocol::picture::Picture;
+use handround_protocol::support::Support;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{RoundEnd, SeatKind};
+use handround_protocol::view::{Helper, RoundEnd, SeatKind};
 use serde::{Deserialize, Serialize};
 
 /// One line of a table's journal.
@@ -65,6 +66,9 @@ pub struct Marks {
     pub hand: Vec<Card>,
     /// The card under consideration, if there was one.
     pub incoming: Option<Card>,
+    /// The helper that this move used rightly. Journals of before helpers lack it.
+    #[serde(default)]
+    pub right_use: Option<Helper>,
 }
 
 /// What happened.
@@ -319,5 +323,26 @@ pub enum Event {
     BellRang {
         /// Whether it rings.
         ring: bool,
+    },
+    /// What the next game's deck offers beside its cards.
+    Offered {
+        /// The helpers that each card's face has, by its position in the deck.
+        helpers: Vec<Vec<Helper>>,
+        /// It has pictures, and the teacher wants them named before the first deal.
+        naming: bool,
+    },
+    /// The teacher gave one child support; it takes effect with the next deal.
+    SupportGiven {
+        /// The seat.
+        seat: SeatIndex,
+        /// The whole of it, with the uses counted so far.
+        support: Support,
+    },
+    /// The deal waits until the pictures are named.
+    NamingBegan,
+    /// A child has seen all pictures, or passed them over.
+    Named {
+        /// The seat.
+        seat: SeatIndex,
     },
 }

@@ -3,7 +3,7 @@
 //!
 //! This room deliberately knows no socket, database, runtime or clock, and no randomness but the
 //! seed that comes with a command. It also does not know pupils' readiness, decks' pictures or how
-//! links are measured.
+//! links are measured; of support it knows which helper a card's face has, not how it looks.
 
 mod apply;
 mod cards;
@@ -19,6 +19,7 @@ mod seat;
 pub mod settle;
 pub mod shuffle;
 pub mod simulation;
+pub mod support;
 pub mod table;
 #[cfg(test)]
 mod tests;

@@ -2,8 +2,9 @@
 
 use super::event::{Card, Source};
 use crate::race::Observation;
+use handround_protocol::support::Support;
 use handround_protocol::time::Micros;
-use handround_protocol::view::Tap;
+use handround_protocol::view::{Helper, Tap};
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
@@ -31,6 +32,8 @@ pub struct LastMove {
     pub source: Source,
     /// When.
     pub at: Micros,
+    /// The helper that the move used rightly.
+    pub right_use: Option<Helper>,
 }
 
 /// One seat.
@@ -104,6 +107,13 @@ pub struct Seat {
     pub nudged: bool,
     /// The next decision is the first after a pause, a break or a stand-in.
     pub after_pause: bool,
+
+    /// The child's support as this deal shows it.
+    pub support: Support,
+    /// As the teacher gave it, with the uses counted so far; the next deal shows it.
+    pub support_next: Support,
+    /// The child is through with the pictures.
+    pub named: bool,
 }
 
 impl Seat {
@@ -136,6 +146,7 @@ impl Seat {
     /// Everybody comes back for a new game.
     pub fn clear_game(&mut self) {
         self.clear_round();
+        self.named = false;
         self.in_play = true;
         self.letters = 0;
         self.shielded = false;

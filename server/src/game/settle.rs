@@ -2,6 +2,7 @@
 
 use super::decide::Deciding;
 use super::event::Event;
+use super::support::UNHURRIED_FACTOR;
 use super::table::{Table, UNATTENDED_RESHUFFLES_MAX, UNATTENDED_VOIDS_MAX};
 use crate::race::{Stage, ruling};
 use handround_protocol::house::{HouseRule, MissedFour};
@@ -34,7 +35,13 @@ impl Table {
                 .into_iter()
                 .chain(self.idle_at(seat))
         });
-        let table = [self.live_at(), self.rule_at(), self.next_deal_at(), self.freeze_at()];
+        let table = [
+            self.naming_ends_at(),
+            self.live_at(),
+            self.rule_at(),
+            self.next_deal_at(),
+            self.freeze_at(),
+        ];
         gone.chain(own.flatten()).chain(table.into_iter().flatten()).min()
     }
 
@@ -72,7 +79,7 @@ impl Table {
         let has_token = self.runner(seat).is_some_and(|runner| runner.grab.is_some());
         let open = self.child_plays(seat) && !state.hinted && !state.laid_down && !has_token;
         let since = state.four_since.filter(|_| open && self.phase == Phase::Playing)?;
-        match rules.missed_four {
+        match state.support.missed_four.unwrap_or(rules.missed_four) {
             MissedFour::FindItYourself => None,
             MissedFour::HintAfter { seconds } => Some(since.plus(Micros::from_s(seconds.into()))),
             MissedFour::Tell => Some(since),
@@ -99,7 +106,9 @@ impl Table {
         let (rules, _) = self.play.as_ref()?;
         let state = self.of(seat);
         let since = state.waiting_since.filter(|_| !state.passed_by)?;
-        let span = if state.reminded { rules.pass_by_after } else { rules.remind_after };
+        let usual = if state.reminded { rules.pass_by_after } else { rules.remind_after };
+        let unhurried = if state.support.unhurried { UNHURRIED_FACTOR } else { 1 };
+        let span = Micros(usual.0 * unhurried);
         Some(Some(since.plus(span)))
     }
 }
@@ -161,6 +170,13 @@ impl Deciding {
                 self.cards_due()
             }
             Phase::RoundOver => self.round_over(due(self.table.next_deal_at())),
+            Phase::Naming => {
+                let over = due(self.table.naming_ends_at()) || self.table.all_have_named();
+                if over {
+                    self.deal();
+                }
+                over
+            }
             Phase::Waiting | Phase::GameOver => false,
         }
     }

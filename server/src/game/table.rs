@@ -6,11 +6,11 @@ use super::rules::{GameDeck, Rules};
 use super::seat::Seat;
 use crate::race::{Record, Ruling};
 use handround_protocol::hand::four_alike;
-use handround_protocol::id::{CardId, GameNumber, GroupIndex, RoundNumber, SeatIndex};
+use handround_protocol::id::{CardId, DeckId, GameNumber, GroupIndex, RoundNumber, SeatIndex};
 use handround_protocol::limits::{SEATS_MAX, SEATS_MIN};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Phase, RoundEnd, SeatKind, TakeUp};
+use handround_protocol::view::{Helper, Phase, RoundEnd, SeatKind, TakeUp};
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
@@ -59,6 +59,13 @@ pub struct Table {
     /// Faces discarded in the round before, for those who watch.
     pub(super) sorting: Vec<Card>,
     pub(super) last_race: Option<(Record, Ruling)>,
+    /// The helpers that each card's face has, by its position in the deck.
+    pub(super) offered: Vec<Vec<Helper>>,
+    /// The next game's pictures are to be named.
+    pub(super) naming: bool,
+    /// The deck whose pictures were named last.
+    pub(super) named_deck: Option<DeckId>,
+    pub(super) naming_since: Micros,
 }
 
 /// After this many reshuffles an unattended round is void: brains that nobody watches must not
@@ -100,6 +107,10 @@ impl Table {
             winners: Vec::new(),
             sorting: Vec::new(),
             last_race: None,
+            offered: Vec::new(),
+            naming: false,
+            named_deck: None,
+            naming_since: Micros(0),
         }
     }
 
@@ -213,7 +224,7 @@ impl Table {
 
     /// Tokens laid out in this round.
     pub(super) fn tokens(&self) -> u8 {
-        let dealt = !matches!(self.phase, Phase::Waiting);
+        let dealt = !matches!(self.phase, Phase::Waiting | Phase::Naming);
         let has_tokens = self.play.as_ref().is_some_and(|(rules, _)| rules.house.has_tokens());
         let seats = self.seats.iter().filter(|seat| !seat.hand.is_empty()).count();
         if dealt && has_tokens { u8::try_from(seats.saturating_sub(1)).unwrap_or(0) } else { 0 }

@@ -7,8 +7,8 @@ use handround_protocol::house::HouseRule;
 use handround_protocol::id::SeatIndex;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{
-    BoardSeat, CardView, GrabView, HandView, Helper, Phase, RulingView, SeatPublic, SeatView,
-    TableView, TakeUp,
+    BoardSeat, CardView, GrabView, HandView, Phase, RulingView, SeatPublic, SeatView, TableView,
+    TakeUp,
 };
 
 impl Table {
@@ -61,12 +61,6 @@ impl Table {
             shielded: state.shielded,
             laid_down: if state.laid_down { state.hand.clone() } else { Vec::new() },
         }
-    }
-
-    /// Private support for one seat's child. The kinds are agreed on the wire; which child has
-    /// which comes with the deck workshop, so that today nobody has any.
-    pub(super) fn helper(&self, _seat: SeatIndex, _card: Card) -> Option<Helper> {
-        None
     }
 
     fn card_view(&self, seat: SeatIndex, card: Card) -> CardView {
@@ -148,6 +142,7 @@ impl Table {
                     care: self.care_view(seat),
                     // A hand that was just raised counts as up for a second.
                     help_s: state.help_since.map_or(0, |since| seconds(now.since(since)).max(1)),
+                    support: plan.pupil.map(|_| state.support_next.clone()),
                 }
             })
             .collect()

@@ -31,6 +31,7 @@ fn table(phase: Phase, seats: &str) -> (TableView, Vec<BoardSeat>) {
                 partner_holds: has("held"),
             },
             help_s: number("help").unwrap_or(0),
+            support: None,
         });
         public.push(SeatPublic {
             name: format!("child {place}"),

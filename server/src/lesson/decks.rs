@@ -8,7 +8,7 @@ use crate::game::rules::GameDeck;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::DeckId;
-use handround_protocol::view::LessonPlan;
+use handround_protocol::view::{Helper, LessonPlan};
 use std::collections::BTreeMap;
 use std::sync::{Arc, PoisonError, RwLock};
 
@@ -44,14 +44,28 @@ pub fn make(
     seed: [u8; 32],
 ) -> Result<(DeckMade, FaceSheet), DeckError> {
     let drawn = deck::from_plan_with(plan, material, deck, seed)?;
+    let sheet = drawn.sheet();
     let made = DeckMade {
         deck,
         seed,
         plan: plan.clone(),
         name: drawn.name.clone(),
         groups: drawn.groups(),
+        helpers: helpers(&sheet),
+        pictures: !sheet.naming.is_empty(),
     };
-    Ok((made, drawn.sheet()))
+    Ok((made, sheet))
+}
+
+/// The helpers that each face has.
+fn helpers(sheet: &FaceSheet) -> Vec<Vec<Helper>> {
+    let mut helpers = vec![Vec::new(); sheet.faces.len()];
+    for helped in &sheet.with_helper {
+        if let Some(own) = helpers.get_mut(usize::from(helped.face.0)) {
+            own.push(helped.helper);
+        }
+    }
+    helpers
 }
 
 /// Whether a deck made for one plan serves the other, so that devices need no new faces.
@@ -68,6 +82,10 @@ pub struct DeckNote {
     pub name: String,
     /// The ages it was made for, which set the partners' temper.
     pub ages: AgeBand,
+    /// The helpers that each card's face has.
+    pub helpers: Vec<Vec<Helper>>,
+    /// It has pictures to name.
+    pub pictures: bool,
 }
 
 impl From<&DeckMade> for DeckNote {
@@ -76,6 +94,8 @@ impl From<&DeckMade> for DeckNote {
             cards: GameDeck { id: made.deck, groups: made.groups.clone() },
             name: made.name.clone(),
             ages: made.plan.ages,
+            helpers: made.helpers.clone(),
+            pictures: made.pictures,
         }
     }
 }

@@ -12,6 +12,7 @@ use super::make::{self, Plan};
 use super::randomness::{Randomness, SystemRandomness};
 use super::secrets::Secrets;
 use super::tickets::Tickets;
+use crate::deck::print::Pack;
 use crate::journal::{Store, StoreError, StreamName};
 use crate::limits::lesson::LESSONS_MAX;
 use handround_protocol::close::Close;
@@ -25,7 +26,7 @@ use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{BoardView, HandTold, LessonPlan, WallView};
 use handround_protocol::workshop::UseDeck;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
 
@@ -331,6 +332,22 @@ impl Hub {
             Some(lesson) => lesson.pupils().await,
             None => Vec::new(),
         }
+    }
+
+    /// A lesson as it is printed: tables, names, the rule and the decks of the next games.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson, or its cards cannot be read.
+    pub async fn pack(&self, lesson: LessonId) -> Result<Pack, HttpRefusal> {
+        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        let mut pack = lesson.pack().await;
+        let wanted: BTreeSet<DeckId> = pack.tables.iter().map(|table| table.deck).collect();
+        for deck in wanted {
+            let sheet = self.face_sheet(deck).await;
+            let sheet = sheet.and_then(|sheet| serde_json::from_str(&sheet).ok());
+            pack.decks.push(sheet.ok_or_else(|| no("The cards could not be read. Try again."))?);
+        }
+        Ok(pack)
     }
 
     pub(super) fn store(&self) -> &dyn Store {

@@ -11,8 +11,9 @@ use handround_protocol::id::{
     ClassId, DeckId, GroupIndex, LessonId, PupilIndex, SeatIndex, TableId, Token,
 };
 use handround_protocol::picture::Picture;
+use handround_protocol::support::Support;
 use handround_protocol::time::Micros;
-use handround_protocol::view::LessonPlan;
+use handround_protocol::view::{Helper, LessonPlan};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 use std::collections::BTreeMap;
@@ -86,6 +87,13 @@ pub enum LessonEvent {
         /// Its own deck; `None` for the lesson's.
         deck: Option<DeckId>,
     },
+    /// The teacher gave a child support.
+    SupportGiven {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// The whole of it.
+        support: Support,
+    },
 }
 
 /// A lesson as it was made.
@@ -143,6 +151,12 @@ pub struct DeckMade {
     pub name: String,
     /// The match group of each card.
     pub groups: Vec<GroupIndex>,
+    /// The helpers that each card's face has; decks of before helpers have none.
+    #[serde(default)]
+    pub helpers: Vec<Vec<Helper>>,
+    /// It has pictures to name.
+    #[serde(default)]
+    pub pictures: bool,
 }
 
 /// A lesson's state: the sum of its journal.
@@ -166,6 +180,9 @@ pub struct Record {
     pub chosen: Option<DeckId>,
     /// Tables with a deck of their own. A new deck for the lesson ends that.
     pub table_decks: BTreeMap<TableId, DeckId>,
+    /// What the teacher gave single children, by their line in the class list. Sensitive like their
+    /// readiness: only her board shows it.
+    pub support: BTreeMap<PupilIndex, Support>,
 }
 
 impl Record {
@@ -181,6 +198,7 @@ impl Record {
             decks: Vec::new(),
             chosen: None,
             table_decks: BTreeMap::new(),
+            support: BTreeMap::new(),
         }
     }
 
@@ -213,6 +231,9 @@ impl Record {
             }
             LessonEvent::Opened { open } => self.open = open,
             LessonEvent::Ended => self.ended = true,
+            LessonEvent::SupportGiven { pupil, support } => {
+                self.support.insert(pupil, support);
+            }
         }
     }
 

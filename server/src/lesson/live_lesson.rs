@@ -11,12 +11,13 @@ use super::board::{
     wall_view,
 };
 use super::lesson_log::{
-    LessonEvent, LessonLog, Record, TokenDigest, lesson_stream, sheet_stream, write_line,
+    LessonEvent, LessonLog, Record, TableMade, TokenDigest, lesson_stream, sheet_stream, write_line,
 };
 use super::live_table::Surroundings;
 use super::secrets::Secrets;
 use super::table_task::{TableHandle, TableStart};
-use crate::game::Entry;
+use crate::deck::print::{Pack, PackTable};
+use crate::game::{Entry, SeatPlan};
 use crate::journal::{StoreError, Urgency};
 use handround_protocol::face::FaceSheet;
 use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
@@ -236,6 +237,32 @@ impl LiveLesson {
     /// Its children.
     pub async fn pupils(&self) -> Vec<super::class_list::Pupil> {
         self.book.lock().await.record.made.pupils.clone()
+    }
+
+    /// What is printed of the lesson, still without its decks' drawings. Of a child it takes the name
+    /// alone.
+    pub async fn pack(&self) -> Pack {
+        let book = self.book.lock().await;
+        let record = &book.record;
+        let table = |table: &TableMade| {
+            let is_pupil = |seat: &&SeatPlan| seat.kind == SeatKind::Pupil;
+            let players: Vec<String> =
+                table.seats.iter().filter(is_pupil).map(|seat| seat.name.clone()).collect();
+            // Partners alone need no paper.
+            players.first()?;
+            Some(PackTable {
+                name: table.name.clone(),
+                partners: table.seats.len() - players.len(),
+                players,
+                deck: record.next_deck_of(table.table)?,
+            })
+        };
+        Pack {
+            name: self.name.clone(),
+            house: record.plan.house.clone(),
+            tables: record.made.tables.iter().filter_map(table).collect(),
+            decks: Vec::new(),
+        }
     }
 
     /// How the class sits.

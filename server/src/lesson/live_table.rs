@@ -14,7 +14,7 @@ use super::pace::Pace;
 use super::partners::{Act, PartnerMove, Partners, Scene};
 use super::randomness::Randomness;
 use super::seat_feed::SeatFeed;
-use super::table_task::Inbox;
+use super::table_task::{GameStart, Inbox};
 use crate::game::rules::GameDeck;
 use crate::game::{Command, Entry, Event, LinkBounds, Table};
 use crate::journal::{Store, StoreError, StreamName, Urgency};
@@ -163,9 +163,8 @@ impl LiveTable {
                 let answer = self.command(&command).await?;
                 let _ = reply.send(answer);
             }
-            Inbox::Start { rules, deck, reply } => {
-                let command = Command::Start { rules, deck: deck.cards.clone() };
-                let answer = self.command(&command).await?;
+            Inbox::Start { game, reply } => {
+                let answer = self.start(game).await?;
                 let _ = reply.send(answer);
             }
             Inbox::TellRace { reply } => {
@@ -193,6 +192,22 @@ impl LiveTable {
             Inbox::LessonOver { .. } => {}
         }
         Ok(())
+    }
+
+    /// Starts a game, after the table was told what its deck and its children's support are. Both
+    /// change nothing by themselves, so they may stay if the rules refuse to start.
+    async fn start(&mut self, game: GameStart) -> Result<Result<(), Refusal>, Stop> {
+        let GameStart { rules, deck, naming_walk, support } = game;
+        if self.game_runs() {
+            return Ok(Err(Refusal::GameRunning));
+        }
+        let naming = naming_walk && deck.pictures;
+        self.command_ignoring_refusal(&Command::Offer { helpers: deck.helpers.clone(), naming })
+            .await?;
+        for (seat, support) in support {
+            self.command_ignoring_refusal(&Command::Support { seat, support }).await?;
+        }
+        self.command(&Command::Start { rules, deck: deck.cards.clone() }).await
     }
 
     async fn report(&mut self, seat: SeatIndex, report: FromSeat) -> Result<(), Stop> {

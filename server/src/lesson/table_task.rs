@@ -14,6 +14,7 @@ use handround_protocol::close::Close;
 use handround_protocol::id::{DeckId, SeatIndex, SeatNumber};
 use handround_protocol::message::Welcome;
 use handround_protocol::refusal::Refusal;
+use handround_protocol::support::Support;
 use handround_protocol::view::HandTold;
 use std::panic::AssertUnwindSafe;
 use std::sync::Arc;
@@ -62,10 +63,8 @@ pub enum Inbox {
     },
     /// The teacher starts a game.
     Start {
-        /// How it is played.
-        rules: Rules,
-        /// With which cards.
-        deck: Arc<DeckNote>,
+        /// Which.
+        game: GameStart,
         /// The rules' answer.
         reply: oneshot::Sender<Result<(), Refusal>>,
     },
@@ -95,6 +94,19 @@ pub enum Inbox {
     },
     /// A moment has come that the rules, a partner or the board waited for.
     TimeHasCome,
+}
+
+/// A game to be started.
+#[derive(Clone, Debug)]
+pub struct GameStart {
+    /// How it is played.
+    pub rules: Rules,
+    /// With which cards.
+    pub deck: Arc<DeckNote>,
+    /// Pictures are named before the first deal.
+    pub naming_walk: bool,
+    /// What the teacher gave single children of this table.
+    pub support: Vec<(SeatIndex, Support)>,
 }
 
 /// The way to a table. Cheap to clone; the table ends when nobody can reach it any more.
@@ -166,10 +178,8 @@ impl TableHandle {
     ///
     /// # Errors
     /// The rules' no, or `ServerTrouble` if the table has stopped.
-    pub async fn start(&self, rules: Rules, deck: Arc<DeckNote>) -> Result<(), Refusal> {
-        self.ask(|reply| Inbox::Start { rules, deck, reply })
-            .await
-            .unwrap_or(Err(Refusal::ServerTrouble))
+    pub async fn start(&self, game: GameStart) -> Result<(), Refusal> {
+        self.ask(|reply| Inbox::Start { game, reply }).await.unwrap_or(Err(Refusal::ServerTrouble))
     }
 
     /// The last race, told; `None` before the first, or if the table has stopped.

@@ -99,6 +99,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
+        .route("/lessons/{lesson}/pack.pdf", get(workshop::pack))
         .route("/workshop/skills", get(workshop::skills))
         .route("/workshop/preview", post(workshop::preview))
         .route("/workshop/length", post(workshop::length))

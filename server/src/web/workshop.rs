@@ -6,13 +6,13 @@ use super::peer::Peer;
 use super::refuse::No;
 use super::{Edge, Shared, body};
 use crate::deck::families::skills_on_offer;
-use crate::deck::print::{Paper, PrintOptions, sheet_pdf};
+use crate::deck::print::{Paper, PrintOptions, pack_pdf, sheet_pdf};
 use crate::deck::wishes;
 use crate::deck_length;
 use crate::lesson::hub::{HeldMaterial, sentence};
 use crate::limits::workshop::{ASK_BYTES_MAX, FILE_BYTES_MAX};
 use axum::body::Body;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
@@ -23,6 +23,7 @@ use handround_protocol::workshop::{
     DeckLength, DeckPreview, KeptDeck, LengthAsk, NamedDeck, PreviewAsk, PrintAsk, SkillOffer,
     UseDeck,
 };
+use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::sync::Arc;
 
@@ -158,6 +159,35 @@ pub async fn print(
     let headers = [
         (header::CONTENT_TYPE, "application/pdf"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"handround-deck.pdf\""),
+    ];
+    Ok((headers, pdf.await??).into_response())
+}
+
+/// What stands behind the question mark of a lesson's pack.
+#[derive(Deserialize)]
+pub struct PackAsk {
+    paper: Option<String>,
+}
+
+/// `GET /lessons/{lesson}/pack.pdf?paper=`: the whole lesson on paper; `a4` or `letter`.
+pub async fn pack(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    Query(ask): Query<PackAsk>,
+    headers: HeaderMap,
+) -> Result<Response, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let paper: Paper = ask.paper.as_deref().unwrap_or("letter").parse().map_err(bad)?;
+    let pack = edge.hub.pack(lesson).await;
+    let pack = pack.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
+    let pdf = draw(&edge, move || pack_pdf(&pack, paper, &mut |_, _| {}).map_err(bad));
+    let headers = [
+        (header::CONTENT_TYPE, "application/pdf"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"handround-lesson.pdf\""),
+        // It has children's names.
+        (header::CACHE_CONTROL, "no-store"),
     ];
     Ok((headers, pdf.await??).into_response())
 }

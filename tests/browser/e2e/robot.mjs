@@ -79,6 +79,8 @@ export class Robot {
   async step() {
     const { page } = this.device;
     const sight = await look(page);
+    const knowsAll = page.getByRole("button", { name: "I know them all" });
+    if (sight.phase === "Naming" && sight.screen === "moment" && await knowsAll.isVisible()) await this.#quietly(() => this.device.tap(knowsAll));
     if (sight.screen !== "table" || sight.watching || sight.veil !== "") return sight;
     if (sight.hand.some((drawing) => this.#group(drawing) === undefined)) { if (this.#sheet) await this.#learn(); return sight; }
     const hand = sight.hand.map((drawing) => this.#group(drawing));

@@ -38,5 +38,13 @@ const faces = NAMES.flatMap((name, group) => {
   ]);
 });
 
+/** Numerals with dots under them, marked so that a test finds them. @type {FaceSheet["with_helper"]} */
+const withHelper = faces.flatMap((face, index) => (face.kind !== "Numeral" ? [] : [{
+  face: index, helper: /** @type {const} */ ("DotsUnder"),
+  svg: card(numeral(face.group + 1) + Array.from({ length: face.group + 1 }, (_, i) => `<circle data-part="helper" cx="${50 + i * 20}" cy="276" r="8" fill="${INK}"/>`).join("")),
+}]));
+/** Stand-ins for pictures: the page does not care. @type {FaceSheet["naming"]} */
+const naming = ["cat", "hen", "sun"].map((word, place) => ({ face: 4 * place + 1, word, svg: card(dots(place + 1)) }));
+
 /** @type {FaceSheet} */
-export const SHEET = { deck: "d".repeat(32), name: "Numbers 1 to 8", faces };
+export const SHEET = { deck: "d".repeat(32), name: "Numbers 1 to 8", faces, with_helper: withHelper, naming };

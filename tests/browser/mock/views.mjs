@@ -1,6 +1,6 @@
 /**
  * Hand-made views, one a state that a page can be in. They know the wire's types and no rule.
- * @import {Attention, BoardSeat, BoardTable, BoardView, CardView, CareView, GrabView, HandView, HouseRule, JoinPlace, LessonPlan, Picture, RulingView, SeatPublic, SeatView, TableView, WallView} from "../../../server/pages/types/wire.js"
+ * @import {Attention, BoardSeat, BoardTable, BoardView, CardView, CareView, GrabView, HandView, HouseRule, JoinPlace, LessonPlan, Picture, RulingView, SeatPublic, SeatView, Support, TableView, WallView} from "../../../server/pages/types/wire.js"
  */
 
 export const LESSON = "1".repeat(32);
@@ -84,6 +84,8 @@ export const SCENES = {
   gameover: view({ table: { phase: "GameOver", house: { Out: { shield: false } } }, ruling: { ...RULING, winners: [3], next_deal_ms: 0 } }),
   gamestay: view({ table: { phase: "GameOver", house: STAY }, ruling: { ...RULING, winners: [0, 1, 2, 3], next_deal_ms: 0 } }),
   calm: view({ table: { house: { Calm: { rounds: 3 } }, tokens: 0, seats: seats(4).map((one, index) => (index === 3 ? { ...one, laid_down: [4, 5, 6, 7] } : one)) } }),
+  naming: view({ table: { phase: "Naming", round: 0, draw_pile: 32, discard_pile: 0 }, hand: null, grab: { live: false } }),
+  helped: view({ hand: { cards: [{ ...card(1, 12), helper: "DotsUnder" }, card(2, 14), card(3, 5), card(4, 31)], considering: { ...card(5, 16), helper: "DotsUnder" } } }),
   calmdone: view({ table: { house: { Calm: { rounds: 3 } }, tokens: 0 }, hand: { considering: null, take_up: "LaidDown" } }),
 };
 
@@ -91,7 +93,7 @@ export const SCENES = {
 export const PLACES = CLASS.map(([name, picture], pupil) => ({ pupil, name, picture, taken: [1, 4, 9].includes(pupil) }));
 
 /** @type {LessonPlan} */
-export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] } };
+export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] }, naming_walk: true };
 /** @type {Picture[]} */
 const ROW = ["boat", "sun", "key", "tree"];
 const QR_SVG = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 25 25" shape-rendering="crispEdges"><rect width="25" height="25" fill="#fff"/>${
@@ -103,6 +105,9 @@ const QR_SVG = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 25 25" shap
     return (corner ? ring !== 2 : (x * 7 + y * 13 + x * y) % 3 === 0) ? `<path d="M${x + 2} ${y + 2}h1v1h-1z"/>` : "";
   }).join("")}</svg>`;
 
+/** @type {Support} */
+const SUPPORT = { helpers: [{ helper: "DotsUnder", held: false, right_uses: 4 }], unhurried: false, missed_four: null };
+
 /** @param {number} index @param {number} count */
 function boardTable(index, count) {
   const people = CLASS.slice(index * 4, index * 4 + count);
@@ -112,7 +117,7 @@ function boardTable(index, count) {
   /** @type {BoardSeat[]} */
   const marks = all.map((one, place) => ({ pupil: one.kind === "Partner" ? null : place + index * 4, here: !(index === 0 && place === 3), stand_in: index === 0 && place === 3, waiting_s: place === 1 ? 37 : 0, false_grabs: place === 2 ? 2 : 0,
     link: one.kind === "Partner" ? null : /** @type {const} */ (["Good", "Slow", "Good", "Gone"])[place] ?? "Good",
-    care: { help_asked: index === 2 && place === 0, on_break: index === 1 && place === 1, partner_holds: false }, help_s: index === 2 && place === 0 ? 12 : 0 }));
+    care: { help_asked: index === 2 && place === 0, on_break: index === 1 && place === 1, partner_holds: false }, help_s: index === 2 && place === 0 ? 12 : 0, support: one.kind === "Partner" ? null : SUPPORT }));
   const phase = /** @type {const} */ (["Playing", "RoundOver", "Waiting", "GameOver"])[index % 4] ?? "Playing";
   /** @type {BoardTable} */
   const table = {

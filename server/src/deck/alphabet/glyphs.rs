@@ -31,7 +31,7 @@ const fn digit(character: char, width: f64, strokes: &'static [&'static str]) ->
 }
 
 /// Every glyph.
-pub(super) const GLYPHS: [Glyph; 72] = [
+pub(super) const GLYPHS: [Glyph; 78] = [
     // Small letters.
     glyph('a', 50.0, (ROUND, STRAIGHT), &[BALL, "M50 50L50 100"]),
     glyph('b', 50.0, (STRAIGHT, ROUND), &["M0 0L0 100", BALL]),
@@ -141,6 +141,23 @@ pub(super) const GLYPHS: [Glyph; 72] = [
         &["M50 24A25 20 0 1 0 27 50A26 21 0 1 1 2 78", "M27 -8L27 108"],
     ),
     glyph(' ', 26.0, (OPEN, OPEN), &[]),
+    // Small letters that Spanish words need besides.
+    glyph('á', 50.0, (ROUND, STRAIGHT), &[BALL, "M50 50L50 100", "M20 36L32 18"]),
+    glyph('é', 50.0, (ROUND, OPEN), &["M0 75L50 75A25 25 0 1 0 44.15 91.07", "M20 36L32 18"]),
+    glyph('í', 0.0, (STRAIGHT, STRAIGHT), &["M0 50L0 100", "M-5 36L7 18"]),
+    glyph('ó', 50.0, (ROUND, ROUND), &[BALL, "M20 36L32 18"]),
+    glyph(
+        'ú',
+        44.0,
+        (STRAIGHT, STRAIGHT),
+        &["M0 50L0 78A22 22 0 0 0 44 78", "M44 50L44 100", "M17 36L29 18"],
+    ),
+    glyph(
+        'ñ',
+        44.0,
+        (STRAIGHT, STRAIGHT),
+        &["M0 50L0 100", "M0 72A22 22 0 0 1 44 72L44 100", "M8 32A8 8 0 0 1 22 30A8 8 0 0 0 36 28"],
+    ),
 ];
 
 /// The ball of small letters, from three o'clock back round the top.

@@ -104,6 +104,17 @@ impl Line {
         ((width / (self.width + pen)).min(scale_max) * 100.0).floor() / 100.0
     }
 
+    /// How far the first `count` glyphs reach, in grid units; `None` if there are fewer, or none.
+    pub(super) fn reach(&self, count: usize) -> Option<f64> {
+        let (x, glyph) = self.placed.get(count.checked_sub(1)?)?;
+        Some(x + glyph.width)
+    }
+
+    /// The line's first `count` glyphs, where they stand in it.
+    pub(super) fn beginning(&self, count: usize) -> Line {
+        Line { placed: self.placed.iter().take(count).copied().collect(), width: self.width }
+    }
+
     /// Draws the line centred at `centre_x` with its top line at `top_y`.
     pub(super) fn draw(&self, to: &mut Drawing, centre_x: f64, top_y: f64, scale: f64, p: Paint) {
         let left = centre_x - self.width * scale / 2.0;

@@ -8,6 +8,7 @@ mod clock;
 mod coins;
 mod dots;
 mod fingers;
+mod helped;
 mod label;
 mod numeral;
 mod own_picture;
@@ -30,6 +31,7 @@ use super::svg::Drawing;
 use handround_protocol::face::FaceKind;
 use std::ops::RangeInclusive;
 
+pub use helped::{HELPERS, draw_helped, draw_named};
 pub use label::{kind_name, label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;

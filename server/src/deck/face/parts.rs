@@ -47,7 +47,8 @@ pub(super) fn frame(to: &mut Drawing, (full, open): (u16, u16)) {
 /// Three stones of a number path; the middle one is the card's number and empty.
 pub(super) fn path(to: &mut Drawing, value: u16) -> Option<()> {
     const STONE: (f64, f64) = (68.0, 84.0);
-    to.line("", (8.0, CENTRE_Y), (242.0, CENTRE_Y), Paint::line(SOFT_INK, 5.0));
+    // The path goes on, but it must not look cut off by the border.
+    to.line("", (13.0, CENTRE_Y), (237.0, CENTRE_Y), Paint::line(SOFT_INK, 5.0));
     for (place, neighbour) in [(-1.0, value.checked_sub(1)), (0.0, None), (1.0, Some(value + 1))] {
         let centre = CENTRE_X + place * (STONE.0 + 6.0);
         let fill = if place == 0.0 { PAPER } else { WOOD };

@@ -1,7 +1,7 @@
 //! Everything in print: numerals, number names, sums, letters, words, times and amounts in signs
 //! and words. A kind of face has one style; a text is broken into the lines that let it be largest.
 
-use super::paper::{CENTRE_X, CENTRE_Y, INK, LINE, WIDTH};
+use super::paper::{BERRY, CENTRE_X, CENTRE_Y, INK, LINE, WIDTH};
 use crate::deck::alphabet::{BASE, DESCENDER, Hand, Line, TOP, writing_lines};
 use crate::deck::svg::{Drawing, Paint};
 use handround_protocol::face::FaceKind;
@@ -47,8 +47,9 @@ const WRITTEN: Style = Style {
 const SPACING: f64 = 0.8;
 /// Length of the writing lines on the card.
 const LINES: f64 = 222.0;
-/// Descenders stay above this, where the foot mark begins.
-const FLOOR: f64 = 304.0;
+/// Descenders end above this; half a pencil's width below it they are still clear of the foot mark,
+/// which begins at 309.
+const FLOOR: f64 = 301.0;
 /// Height that a text may take up.
 const HEIGHT: f64 = 262.0;
 /// A text has one line more only where that makes it so much larger.
@@ -86,22 +87,79 @@ fn style(kind: FaceKind) -> Option<Style> {
     })
 }
 
+/// What a helper changes about a text.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Change {
+    /// Units of the card by which it stands higher.
+    pub lift: f64,
+    /// The first so many letters stand out, by colour and by a bar under them.
+    pub marked: usize,
+    /// As large as the card can bear.
+    pub larger: bool,
+}
+
+/// Room that larger print may take up, and how much more it may grow.
+const LARGER_WIDTH: f64 = 226.0;
+const LARGER_TIMES: f64 = 1.5;
+/// Larger print has a broader pencil too, in grid units.
+const LARGER_PEN: f64 = 13.0;
+/// Larger print that gains less than this is none.
+const LARGER_WORTH: f64 = 1.1;
+/// The bar under marked letters lies so far under the base line, in grid units.
+const BAR: f64 = 22.0;
+
 /// Draws a text; `None` if the kind is no print or the alphabet lacks a character.
 pub(super) fn draw(to: &mut Drawing, kind: FaceKind, text: &str) -> Option<()> {
-    let style = style(kind)?;
+    draw_changed(to, kind, text, Change::default())
+}
+
+/// How many lines a text takes up.
+pub(super) fn lines(kind: FaceKind, text: &str) -> Option<usize> {
+    Some(best_lines(text, &style(kind)?)?.1.len())
+}
+
+/// Draws a text with a helper's change; `None` also if larger print would gain nothing.
+pub(super) fn draw_changed(
+    to: &mut Drawing,
+    kind: FaceKind,
+    text: &str,
+    change: Change,
+) -> Option<()> {
+    let mut style = style(kind)?;
+    if change.larger {
+        let (usual, _) = best_lines(text, &style)?;
+        style.width = LARGER_WIDTH;
+        style.scale_max *= LARGER_TIMES;
+        style.pen = LARGER_PEN;
+        let (larger, _) = best_lines(text, &style)?;
+        if larger < usual * LARGER_WORTH {
+            return None;
+        }
+    }
     let (scale, lines) = best_lines(text, &style)?;
     let pitch = (DESCENDER - TOP + LINE_GAP) * scale;
     // A single letter keeps its place between the lines, so that C and c differ in more than size.
     let foot = if kind_is_letter(kind) { DESCENDER } else { BASE };
     let height = pitch * (lines.len() - 1) as f64 + (foot - TOP) * scale;
     let tall = pitch * (lines.len() - 1) as f64 + (DESCENDER - TOP) * scale;
-    let mut top = (CENTRE_Y - height / 2.0).min(FLOOR - tall);
+    let mut top = (CENTRE_Y - height / 2.0).min(FLOOR - tall) - change.lift;
+    let mut to_mark = change.marked;
     let (left, right) = (CENTRE_X - LINES / 2.0, CENTRE_X + LINES / 2.0);
     for line in &lines {
         if style.lined {
             writing_lines(to, (left, right), top, scale, Paint::line(LINE, 1.5));
         }
         line.draw(to, CENTRE_X, top, scale, Paint::line(INK, style.pen));
+        if let Some(reach) = line.reach(to_mark) {
+            let pencil = Paint::line(BERRY, style.pen + 3.0);
+            line.beginning(to_mark).draw(to, CENTRE_X, top, scale, pencil);
+            // An l or i is a line without width; its bar is as wide as a small letter nevertheless.
+            let (reach, over) = (reach * scale, if reach < 20.0 { 9.0 } else { 0.0 });
+            let (left, y) = (CENTRE_X - line.width * scale / 2.0, top + (BASE + BAR) * scale);
+            let (from, until) = ((left - over, y), (left + reach + over, y));
+            to.line("", from, until, Paint::line(BERRY, 7.0));
+            to_mark = 0;
+        }
         top += pitch;
     }
     Some(())

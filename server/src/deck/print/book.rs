@@ -1,120 +1,111 @@
-//! The document: which pages there are, in which order, and what lies on them.
+//! The document in the making: its pages, one after the other, and the sheets of nine cards that a
+//! deck's document and a lesson's pack both have.
 
+use super::card;
+use super::mark::SetMark;
 use super::page::{Broken, Letterings, Page, points};
 use super::paper::{CARD_SCALE, Paper, SHEET_CARDS, cut_line, cut_marks};
 use super::tokens::Pebbles;
-use super::{PrintError, Sheets, card, groups, guide, margin};
+use super::{PrintError, margin};
+use handround_protocol::face::FaceSheet;
 use krilla::Document;
 use krilla::graphic::Graphic;
 use krilla::metadata::Metadata;
 use krilla::page::PageSettings;
 
-/// Makes the document. Guide and groups come first: in a print on both sides they share one piece
-/// of paper, and every front behind them begins on a new one.
-pub(super) fn print(
-    sheets: &Sheets<'_>,
-    tell: &mut dyn FnMut(usize, usize),
-) -> Result<Vec<u8>, PrintError> {
-    let letterings = Letterings::draw()?;
-    let mut book = Book::open(sheets, &letterings, tell);
-    let name = &sheets.sheet.name;
-    let stock = book.page(|page| {
-        guide::draw(page, sheets)?;
-        Stock::keep(page, sheets)
-    })?;
-    book.page(|page| {
-        let of = |group: &Vec<usize>| group.iter().map(|card| &stock.faces[*card]).collect();
-        let cards: Vec<Vec<&Graphic>> = sheets.groups.iter().map(of).collect();
-        groups::draw(page, sheets.options.paper, name, &cards);
-        Ok(())
-    })?;
-    // Cards lie in the order of their groups, so that an adult can check them and leave whole
-    // groups out; the guide says to shuffle.
-    let faces: Vec<&Graphic> =
-        sheets.groups.iter().flatten().map(|card| &stock.faces[*card]).collect();
-    book.cards(&faces, &stock.back, "cards")?;
-    // One set of the word for each player.
-    let letters: Vec<&Graphic> = (0..sheets.options.seats).flat_map(|_| &stock.letters).collect();
-    book.cards(&letters, &stock.letter_back, "letter cards")?;
-    book.tokens(&stock)?;
-    book.close()
-}
+/// What a teacher is told while a long document is made: pages done, pages in all.
+pub(super) type Tell<'a> = &'a mut dyn FnMut(usize, usize);
 
-/// Every drawing of the document; each is stored once, wherever and however often it is placed.
-struct Stock {
-    /// By position on the face sheet.
-    faces: Vec<Graphic>,
-    /// By position in the word.
-    letters: Vec<Graphic>,
-    back: Graphic,
-    letter_back: Graphic,
-    pebbles: Pebbles,
-}
-
-impl Stock {
-    fn keep(page: &mut Page<'_>, sheets: &Sheets<'_>) -> Result<Stock, PrintError> {
-        let ours = |Broken(why): Broken| PrintError::Pdf(why.to_owned());
-        let mut faces = Vec::new();
-        for (face, number) in sheets.sheet.faces.iter().zip(1..) {
-            let bad = |why| PrintError::Drawing { card: number, why };
-            let svg = card::marked(&face.svg, sheets.mark).ok_or(bad("its drawing is no SVG"))?;
-            faces.push(page.keep(&svg).map_err(|Broken(why)| bad(why))?);
-        }
-        let mut letters = Vec::new();
-        for (place, letter) in sheets.word.iter().enumerate() {
-            let svg = card::letter(&sheets.word, place)
-                .and_then(|svg| card::marked(&svg, sheets.mark))
-                .ok_or(PrintError::Letter(*letter))?;
-            letters.push(page.keep(&svg).map_err(ours)?);
-        }
-        let back = page.keep(&card::back(sheets.mark, true)).map_err(ours)?;
-        let letter_back = page.keep(&card::back(sheets.mark, false)).map_err(ours)?;
-        let pebbles = Pebbles::keep(page).map_err(ours)?;
-        Ok(Stock { faces, letters, back, letter_back, pebbles })
-    }
-}
-
-/// The document in the making.
-struct Book<'a> {
+/// A document that is being made.
+pub(super) struct Book<'a> {
     document: Document,
-    sheets: &'a Sheets<'a>,
+    paper: Paper,
+    backs: bool,
     letterings: &'a Letterings,
-    tell: &'a mut dyn FnMut(usize, usize),
+    tell: Tell<'a>,
     done: usize,
     total: usize,
 }
 
+/// A deck's mark as it lies on faces and backs; each drawing is stored once, wherever it is placed.
+pub(super) struct Marks {
+    pub on_face: Graphic,
+    pub back: Graphic,
+    /// Letter cards must not get into the deck, so their backs differ.
+    pub letter_back: Graphic,
+}
+
+impl Marks {
+    pub(super) fn keep(page: &mut Page<'_>, mark: SetMark) -> Result<Marks, PrintError> {
+        let mut keep = |svg: &str| page.keep(svg).map_err(ours);
+        Ok(Marks {
+            on_face: keep(&card::mark_on_face(mark))?,
+            back: keep(&card::back(mark, true))?,
+            letter_back: keep(&card::back(mark, false))?,
+        })
+    }
+}
+
+/// The drawings of a deck's faces, by position on the face sheet.
+pub(super) fn keep_faces(
+    page: &mut Page<'_>,
+    sheet: &FaceSheet,
+) -> Result<Vec<Graphic>, PrintError> {
+    let keep = |(card, face): (usize, &handround_protocol::face::Face)| {
+        page.keep(&face.svg).map_err(|Broken(why)| PrintError::Drawing { card, why })
+    };
+    (1..).zip(&sheet.faces).map(keep).collect()
+}
+
+/// The letter cards of a word, letter by letter.
+pub(super) fn keep_letters(page: &mut Page<'_>, word: &[char]) -> Result<Vec<Graphic>, PrintError> {
+    let mut letters = Vec::new();
+    for (place, letter) in word.iter().enumerate() {
+        let svg = card::letter(word, place).ok_or(PrintError::Letter(*letter))?;
+        letters.push(page.keep(&svg).map_err(ours)?);
+    }
+    Ok(letters)
+}
+
+/// A drawing of our own that is broken is our fault, not the deck's.
+pub(super) fn ours(Broken(why): Broken) -> PrintError {
+    PrintError::Pdf(why.to_owned())
+}
+
+/// Cards that are laid nine to a sheet.
+pub(super) struct Cards<'a> {
+    /// What stands before `sheet 1 of 3` in the margin.
+    pub head: String,
+    pub faces: Vec<&'a Graphic>,
+    pub mark: &'a Graphic,
+    pub back: &'a Graphic,
+}
+
 impl<'a> Book<'a> {
-    fn open(
-        sheets: &'a Sheets<'a>,
+    pub(super) fn open(
+        title: String,
+        (paper, backs): (Paper, bool),
+        total: usize,
         letterings: &'a Letterings,
-        tell: &'a mut dyn FnMut(usize, usize),
+        tell: Tell<'a>,
     ) -> Book<'a> {
-        let letters = sheets.letter_cards();
-        // Cards, letter cards, and one sheet of tokens.
-        let fronts = sheets.cards().div_ceil(SHEET_CARDS) + letters.div_ceil(SHEET_CARDS) + 1;
-        let sides = if sheets.options.backs { 2 } else { 1 };
         let mut document = Document::new();
         // No date: the same deck gives the same bytes.
         document.set_metadata(
             Metadata::new()
-                .title(format!("{}: cards to print", sheets.sheet.name))
+                .title(title)
                 .language("en-US".to_owned())
                 .creator("Handround".to_owned()),
         );
-        Book { document, sheets, letterings, tell, done: 0, total: 2 + fronts * sides }
-    }
-
-    fn paper(&self) -> Paper {
-        self.sheets.options.paper
+        Book { document, paper, backs, letterings, tell, done: 0, total }
     }
 
     /// One page.
-    fn page<T>(
+    pub(super) fn page<T>(
         &mut self,
         draw: impl FnOnce(&mut Page<'_>) -> Result<T, PrintError>,
     ) -> Result<T, PrintError> {
-        let (width, height) = self.paper().size();
+        let (width, height) = self.paper.size();
         let settings = PageSettings::from_wh(points(width), points(height))
             .ok_or_else(|| PrintError::Pdf("the paper has no size".to_owned()))?;
         let mut krilla_page = self.document.start_page_with(settings);
@@ -128,28 +119,27 @@ impl<'a> Book<'a> {
     }
 
     /// Cards nine to a sheet, each sheet followed by its backs if they are wanted.
-    fn cards(&mut self, cards: &[&Graphic], back: &Graphic, what: &str) -> Result<(), PrintError> {
-        let paper = self.paper();
-        let head =
-            format!("{}  \u{2022}  mark: {}", self.sheets.sheet.name, self.sheets.mark.name());
-        let count = cards.len().div_ceil(SHEET_CARDS);
-        for (sheet, number) in cards.chunks(SHEET_CARDS).zip(1..) {
-            let title = format!("{head}  \u{2022}  {what}, sheet {number} of {count}");
+    pub(super) fn cards(&mut self, cards: &Cards<'_>) -> Result<(), PrintError> {
+        let paper = self.paper;
+        let count = cards.faces.len().div_ceil(SHEET_CARDS);
+        for (sheet, number) in cards.faces.chunks(SHEET_CARDS).zip(1..) {
+            let title = format!("{}, sheet {number} of {count}", cards.head);
             self.page(|page| {
                 cut_marks(page, paper);
                 for (place, card) in sheet.iter().enumerate() {
                     let place = paper.front(place);
                     page.place(card, place.drawing(), CARD_SCALE);
+                    page.place(cards.mark, place.drawing(), CARD_SCALE);
                     cut_line(page, place);
                 }
                 margin::draw(page, paper, &title);
                 Ok(())
             })?;
-            if self.sheets.options.backs {
+            if self.backs {
                 self.page(|page| {
                     cut_marks(page, paper);
                     for place in 0..sheet.len() {
-                        page.place(back, paper.back(place).drawing(), CARD_SCALE);
+                        page.place(cards.back, paper.back(place).drawing(), CARD_SCALE);
                     }
                     margin::draw(page, paper, &format!("{title}, backs"));
                     Ok(())
@@ -159,19 +149,20 @@ impl<'a> Book<'a> {
         Ok(())
     }
 
-    fn tokens(&mut self, stock: &Stock) -> Result<(), PrintError> {
-        let paper = self.paper();
-        let sides: &[bool] = if self.sheets.options.backs { &[false, true] } else { &[false] };
+    /// One sheet of tokens, with its back if backs are wanted.
+    pub(super) fn tokens(&mut self, pebbles: &Pebbles) -> Result<(), PrintError> {
+        let paper = self.paper;
+        let sides: &[bool] = if self.backs { &[false, true] } else { &[false] };
         for back in sides {
             self.page(|page| {
-                stock.pebbles.draw(page, paper, *back);
+                pebbles.draw(page, paper, *back);
                 Ok(())
             })?;
         }
         Ok(())
     }
 
-    fn close(self) -> Result<Vec<u8>, PrintError> {
+    pub(super) fn close(self) -> Result<Vec<u8>, PrintError> {
         self.document.finish().map_err(|error| PrintError::Pdf(error.to_string()))
     }
 }

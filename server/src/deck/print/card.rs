@@ -11,11 +11,13 @@ const INK: &str = "#2b2a33";
 const LINE: &str = "#4d7083";
 const WAITING: &str = "#8d8a92";
 
-/// A face with the deck's mark in the lower left corner, beside the foot mark and outside the
-/// picture: 4.5 mm wide.
-pub(super) fn marked(svg: &str, mark: SetMark) -> Option<String> {
-    let open = svg.trim_end().strip_suffix("</svg>")?;
-    Some(format!("{open}{}</svg>", mark.group((22.0, 327.0), 18.0, 0)))
+/// The deck's mark alone, to lie on a face: in the lower left corner, beside the foot mark and outside
+/// the picture, 4.5 mm wide.
+pub(super) fn mark_on_face(mark: SetMark) -> String {
+    format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 250 350">{}</svg>"#,
+        mark.group((22.0, 327.0), 18.0, 0)
+    )
 }
 
 /// The back of a deck's cards. It looks the same both ways up, so it tells nothing of how a card

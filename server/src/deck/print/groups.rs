@@ -20,8 +20,15 @@ const GROUP_GAP: f64 = 0.35;
 /// are grouped: 30 and more to a line, 31 lines and more to a page.
 const WIDTHS: [f64; 13] = [19.0, 17.0, 15.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0, 6.0, 5.0, 4.0];
 
-/// Draws the groups, each a row of its cards. `cards` has each group's cards.
-pub(super) fn draw(page: &mut Page<'_>, paper: Paper, name: &str, cards: &[Vec<&Graphic>]) {
+/// Draws the groups, each a row of its cards with the deck's mark on them. `cards` has each group's
+/// cards.
+pub(super) fn draw(
+    page: &mut Page<'_>,
+    paper: Paper,
+    name: &str,
+    cards: &[Vec<&Graphic>],
+    mark: &Graphic,
+) {
     let (_, height) = paper.size();
     page.words("What belongs together", (SIDE, 18.0), TITLE);
     let total: usize = cards.iter().map(Vec::len).sum();
@@ -35,6 +42,7 @@ pub(super) fn draw(page: &mut Page<'_>, paper: Paper, name: &str, cards: &[Vec<&
     let scale = CARD_SCALE * width / CARD_WIDTH;
     for (card, (x, y)) in cards.iter().flatten().zip(flow(line, &sizes, width).0) {
         page.place(card, (SIDE + x, TOP + y), scale);
+        page.place(mark, (SIDE + x, TOP + y), scale);
     }
     margin::draw(page, paper, &format!("{name}  \u{2022}  match groups"));
 }

@@ -1,11 +1,12 @@
-//! The one-page guide: set in the largest print that fits one page. The words are in `guide_text`.
+//! A page of words, such as the guide: set in the largest print that fits one page. The words are in
+//! `guide_text` and `pack_text`.
 
-use super::guide_text::{Section, sections};
+use super::PrintError;
+use super::guide_text::Section;
 use super::lettering::Pencil;
 use super::margin;
 use super::page::{INK, Letterings, POINTS, Page, Words};
 use super::paper::Paper;
-use super::{PrintError, Sheets};
 
 /// Sizes of the running text that are tried, in points. Small letters of the alphabet are half as
 /// tall as capitals, so 12 points read like 9 of most fonts; nothing smaller than 10.5 is printed.
@@ -47,12 +48,16 @@ struct Placed {
     words: Words,
 }
 
-/// Draws the guide.
-pub(super) fn draw(page: &mut Page<'_>, sheets: &Sheets<'_>) -> Result<(), PrintError> {
-    let paper = sheets.options.paper;
-    let sections = sections(sheets);
+/// Draws a page of words under this title; `foot` stands in the margin.
+pub(super) fn draw(
+    page: &mut Page<'_>,
+    paper: Paper,
+    title: &str,
+    sections: &[Section],
+    foot: &str,
+) -> Result<(), PrintError> {
     let room = paper.size().1 - EDGE;
-    let set = |size| lay_out(page.letterings(), paper, &sheets.sheet.name, &sections, size);
+    let set = |size| lay_out(page.letterings(), paper, title, sections, size);
     let lines = SIZES
         .into_iter()
         .map(set)
@@ -63,7 +68,7 @@ pub(super) fn draw(page: &mut Page<'_>, sheets: &Sheets<'_>) -> Result<(), Print
     }
     let rule = lines.first().map_or(EDGE, |title| title.y + 3.2);
     page.line((SIDE, rule), (paper.size().0 - SIDE, rule), 0.35, INK);
-    margin::draw(page, paper, &format!("{}  \u{2022}  guide", sheets.sheet.name));
+    margin::draw(page, paper, foot);
     Ok(())
 }
 
@@ -71,7 +76,7 @@ pub(super) fn draw(page: &mut Page<'_>, sheets: &Sheets<'_>) -> Result<(), Print
 fn lay_out(
     letterings: &Letterings,
     paper: Paper,
-    name: &str,
+    heading: &str,
     sections: &[Section],
     size: f64,
 ) -> Vec<Placed> {
@@ -80,7 +85,7 @@ fn lay_out(
     let title = Words { pencil: Pencil::Broad, size: size * 1.6 };
     let mut y = EDGE + 0.7 * title.size / POINTS;
     let mut lines = Vec::new();
-    for text in wrap(letterings, &format!("How to play: {name}"), width, title) {
+    for text in wrap(letterings, heading, width, title) {
         lines.push(Placed { text, x: SIDE, y, words: title });
         y += spacing.line * 1.6;
     }
@@ -88,7 +93,7 @@ fn lay_out(
     for section in sections {
         y += spacing.section;
         let words = spacing.heading();
-        lines.push(Placed { text: section.heading.to_owned(), x: SIDE, y, words });
+        lines.push(Placed { text: section.heading.clone(), x: SIDE, y, words });
         y += spacing.line * 1.08;
         for (sign, item) in &section.items {
             let words = spacing.words();

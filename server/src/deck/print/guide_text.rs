@@ -7,19 +7,19 @@ use handround_protocol::limits::HAND_CARDS;
 
 /// A part of the guide.
 pub(super) struct Section {
-    pub heading: &'static str,
+    pub heading: String,
     /// A sign in front, such as `1.`, and the words.
     pub items: Vec<(String, String)>,
 }
 
-fn numbered(heading: &'static str, items: Vec<String>) -> Section {
+pub(super) fn numbered(heading: &str, items: Vec<String>) -> Section {
     let items = items.into_iter().zip(1..).map(|(item, n)| (format!("{n}."), item)).collect();
-    Section { heading, items }
+    Section { heading: heading.to_owned(), items }
 }
 
-fn listed(heading: &'static str, items: Vec<String>) -> Section {
+pub(super) fn listed(heading: &str, items: Vec<String>) -> Section {
     let items = items.into_iter().map(|item| ("\u{2022}".to_owned(), item)).collect();
-    Section { heading, items }
+    Section { heading: heading.to_owned(), items }
 }
 
 /// All sections, in the order in which an adult needs them.
@@ -35,7 +35,7 @@ fn owned(items: &[&str]) -> Vec<String> {
     items.iter().map(|item| (*item).to_owned()).collect()
 }
 
-fn safety() -> Section {
+pub(super) fn safety() -> Section {
     listed(
         "For the adult: keep it safe",
         owned(&[
@@ -54,14 +54,20 @@ fn safety() -> Section {
 }
 
 fn play(sheets: &Sheets<'_>) -> Section {
+    let first = format!(
+        "Look at the cards together first and say which belong together: there are {} cards in {} \
+         match groups, enough for 2 to {} players. 3 or 4 at a table play best.",
+        sheets.cards(),
+        sheets.groups.len(),
+        sheets.largest_table(),
+    );
+    round(first, true)
+}
+
+/// How a round goes, from its first step on, with tokens in the middle or without.
+pub(super) fn round(first: String, tokens: bool) -> Section {
     let mut items = vec![
-        format!(
-            "Look at the cards together first and say which belong together: there are {} cards \
-             in {} match groups, enough for 2 to {} players. 3 or 4 at a table play best.",
-            sheets.cards(),
-            sheets.groups.len(),
-            sheets.largest_table(),
-        ),
+        first,
         "Lay tokens in the middle, one fewer than players, where all can reach them. Shuffle all \
          cards well and deal four to each player; the rest is the dealer's draw pile."
             .to_owned(),
@@ -76,6 +82,19 @@ fn play(sheets: &Sheets<'_>) -> Section {
         "Look at the four together and say why they match. If they do not, put the tokens back \
          and play on; nobody is told off. Then shuffle all cards; the next player deals.",
     ]));
+    if !tokens {
+        items[1] =
+            "Shuffle all cards well and deal four to each player; the rest is the dealer's draw \
+                    pile."
+                .to_owned();
+        items[3] =
+            "Whoever has four cards that match lays them down open and passes every card on."
+                .to_owned();
+        items[4] =
+            "Look at the fours together and say why they match. If some do not, take them up \
+                    and play on. Then shuffle all cards; the next player deals."
+                .to_owned();
+    }
     numbered("Play", items)
 }
 
@@ -104,7 +123,7 @@ fn counting(sheets: &Sheets<'_>) -> Section {
     listed("How a round counts: the teacher chooses", items)
 }
 
-fn manners() -> Section {
+pub(super) fn manners() -> Section {
     listed(
         "At the table",
         owned(&[

@@ -10,12 +10,15 @@ mod guide_text;
 mod lettering;
 mod margin;
 mod mark;
+mod one_deck;
+mod pack;
+mod pack_text;
 mod page;
 mod paper;
 mod signs;
 mod tokens;
 
-use crate::limits::print::{CARDS_MAX, NAME_CHARS_MAX};
+use crate::limits::print::{CARDS_MAX, NAME_CHARS_MAX, PACK_CARDS_MAX};
 use handround_protocol::face::FaceSheet;
 use handround_protocol::id::GroupIndex;
 use handround_protocol::limits::{
@@ -25,6 +28,7 @@ use std::collections::BTreeMap;
 
 pub use margin::{RULER_FROM_EDGE, RULER_LENGTH};
 pub use mark::{MARKS, SetMark};
+pub use pack::{Pack, PackTable, pack_pdf};
 pub use paper::{CARD_HEIGHT, CARD_WIDTH, COLUMNS, CORNER_RADIUS, MARK_LENGTH, Paper, ROWS};
 pub use tokens::TOKENS;
 
@@ -91,6 +95,14 @@ pub enum PrintError {
     /// The guide does not fit one page even in the smallest print.
     #[error("The guide does not fit one page; a shorter credit line would help.")]
     GuideTooLong,
+    /// A whole lesson's pack is larger than any class.
+    #[error(
+        "{0} cards are too many for one pack: at most {PACK_CARDS_MAX}. Print the decks one by one."
+    )]
+    PackTooLarge(usize),
+    /// A lesson without tables.
+    #[error("Nobody sits at a table yet, so there is nothing to print.")]
+    NoTables,
     /// Our own font is broken.
     #[error("The letters of the guide could not be made: {0}.")]
     Font(String),
@@ -126,7 +138,16 @@ pub fn sheet_pdf_telling(
     options: &PrintOptions,
     tell: &mut dyn FnMut(usize, usize),
 ) -> Result<Vec<u8>, PrintError> {
-    book::print(&Sheets::check(sheet, options)?, tell)
+    one_deck::print(&Sheets::check(sheet, options)?, tell)
+}
+
+/// Positions of each match group's cards on the face sheet.
+fn match_groups(sheet: &FaceSheet) -> Vec<Vec<usize>> {
+    let mut groups = BTreeMap::<GroupIndex, Vec<usize>>::new();
+    for (index, face) in sheet.faces.iter().enumerate() {
+        groups.entry(face.group).or_default().push(index);
+    }
+    groups.into_values().collect()
 }
 
 impl<'a> Sheets<'a> {
@@ -154,12 +175,8 @@ impl<'a> Sheets<'a> {
         if let Some(letter) = word.iter().find(|letter| !letter.is_ascii_alphabetic()) {
             return Err(PrintError::Letter(*letter));
         }
-        let mut groups = BTreeMap::<GroupIndex, Vec<usize>>::new();
-        for (index, face) in sheet.faces.iter().enumerate() {
-            groups.entry(face.group).or_default().push(index);
-        }
         let mark = options.mark.unwrap_or_else(|| SetMark::of(sheet));
-        Ok(Sheets { sheet, options, mark, groups: groups.into_values().collect(), word })
+        Ok(Sheets { sheet, options, mark, groups: match_groups(sheet), word })
     }
 
     fn cards(&self) -> usize {

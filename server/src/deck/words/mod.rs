@@ -21,6 +21,9 @@ const SOUNDS: &str = include_str!("sounds.txt");
 const OTHER_NAMES: &str = include_str!("other_names.txt");
 /// Frequent words of two letters or more; common practice, no source. Ten of them are named by RF.K.3.C.
 const FREQUENT: &str = include_str!("frequent.txt");
+/// English, tab, Spanish as said in the Americas where it differs, tab, its source: Unicode CLDR's
+/// emoji names (through PyPI's emoji 2.16.0), num2words, or memory. The tests compare.
+const SPANISH: &str = include_str!("spanish.txt");
 
 static KNOWN: LazyLock<BTreeMap<&'static str, Vec<Phonemes>>> = LazyLock::new(|| {
     let line = |line: &'static str| {
@@ -149,6 +152,44 @@ pub fn sound_of_letter(text: &str) -> Option<&'static str> {
         (Some(letter), None) => letter_sound(letter),
         _ => None,
     }
+}
+
+/// How many letters at the start of a word spell its first sound; None where the word is unknown
+/// or spells that sound in an unusual way, as `one` does.
+pub fn first_sound_letters(word: &str) -> Option<usize> {
+    const PAIRS: [(&str, &[&str]); 7] = [
+        ("sh", &["SH"]),
+        ("ch", &["CH"]),
+        ("th", &["TH", "DH"]),
+        ("wh", &["W", "HH"]),
+        ("ph", &["F"]),
+        ("kn", &["N"]),
+        ("wr", &["R"]),
+    ];
+    let ways = pronunciations(word);
+    let letter = word.chars().next()?;
+    let spelled_by = |sounds: &[&str]| {
+        let first =
+            |way: &Phonemes| way.first().is_some_and(|first| sounds.contains(&plain(first)));
+        !ways.is_empty() && ways.iter().all(first)
+    };
+    let pair = PAIRS.iter().find(|(pair, sounds)| word.starts_with(pair) && spelled_by(sounds));
+    let single = || letter_sound(letter).filter(|sound| spelled_by(&[*sound]));
+    pair.map(|_| 2).or_else(|| single().map(|_| 1))
+}
+
+/// A word in Spanish, for the few English words that our pictures, numbers and shapes need.
+pub fn spanish(word: &str) -> Option<&'static str> {
+    spanish_words().find(|(english, ..)| *english == word).map(|(_, spanish, _)| spanish)
+}
+
+/// English, Spanish and the source of every word with a Spanish one.
+pub fn spanish_words() -> impl Iterator<Item = (&'static str, &'static str, &'static str)> {
+    let line = |line: &'static str| {
+        let mut parts = line.split('\t');
+        Some((parts.next()?, parts.next()?, parts.next()?))
+    };
+    SPANISH.lines().filter_map(line)
 }
 
 /// The letter that a word's picture can stand for: it begins the word in print and in sound. Words

@@ -4,6 +4,7 @@
 mod care;
 mod properties;
 mod stories;
+mod support;
 
 use super::Rules;
 use super::rules::GameDeck;

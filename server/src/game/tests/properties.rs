@@ -8,8 +8,9 @@ use handround_protocol::house::HouseRule;
 use handround_protocol::id::SeatIndex;
 use handround_protocol::message::{Grab, SeatSays};
 use handround_protocol::partner::Temper;
+use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Phase, RoundEnd, SeatKind, VoidReason};
+use handround_protocol::view::{Helper, Phase, RoundEnd, SeatKind, VoidReason};
 use rand_chacha::ChaCha20Rng;
 use rand_core::{RngCore, SeedableRng};
 use std::collections::BTreeMap;
@@ -44,7 +45,7 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
     let seat = SeatIndex((dice.next_u32() % seats) as u8);
     let pupil = game.table.seats()[usize::from(seat.0)].kind == SeatKind::Pupil;
     let tap = Grab { cue: None, tap: game.now, token: 0 };
-    match dice.next_u32() % 12 {
+    match dice.next_u32() % 14 {
         0..=3 => game.say(seat, SeatSays::Undo),
         4 => game.say(seat, SeatSays::Grab(tap)),
         5 => game.say(seat, SeatSays::TakeUp),
@@ -63,6 +64,16 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
             game.now = game.now.plus(Micros::from_s(7));
             let _ = game.tell(&Command::Resume);
         }
+        12 if pupil => {
+            let helpers = vec![vec![Helper::LargerPrint]; 200];
+            game.tell(&Command::Offer { helpers, naming: true }).unwrap();
+            let right_uses = (dice.next_u32() % 20) as u16;
+            let given = HelperGiven { helper: Helper::LargerPrint, held: false, right_uses };
+            let unhurried = dice.next_u32().is_multiple_of(2);
+            let support = Support { helpers: vec![given], unhurried, missed_four: None };
+            game.tell(&Command::Support { seat, support }).unwrap();
+        }
+        13 => game.say(seat, SeatSays::PicturesNamed),
         _ => {}
     }
 }

@@ -25,6 +25,16 @@ impl Story {
     /// Seats of pupils with a link, seat 0 deals; hands and pile as card numbers of a deck of
     /// groups of four: 0 to 3 are the first group, 4 to 7 the second, and so on.
     pub(super) fn new(rules: Rules, hands: &[[u16; 4]], pile: &[u16]) -> Story {
+        Story::with(rules, hands, pile, |_| {})
+    }
+
+    /// The same, with something that happens before the deal.
+    pub(super) fn with(
+        rules: Rules,
+        hands: &[[u16; 4]],
+        pile: &[u16],
+        before: impl FnOnce(&mut Story),
+    ) -> Story {
         let plans = (0_u16..).zip(hands).map(|(index, _)| SeatPlan {
             name: format!("Pupil {index}"),
             picture: THINGS[usize::from(index)],
@@ -39,6 +49,7 @@ impl Story {
         for index in 0..hands.len() {
             story.happen(Event::LinkUp { seat: SeatIndex(index as u8) });
         }
+        before(&mut story);
         let cards = hands.len() * 4 + pile.len();
         let deck = deck(&vec![4; cards / 4]);
         story.happen(Event::GameStarted { game: GameNumber(1), rules, deck });
@@ -56,7 +67,7 @@ impl Story {
         story
     }
 
-    fn happen(&mut self, event: Event) {
+    pub(super) fn happen(&mut self, event: Event) {
         self.table.apply(&Entry { at: self.now, event: event.clone() });
         self.events.push(event);
     }
@@ -110,7 +121,7 @@ impl Story {
         self.says(seat, SeatSays::Pass { card: id(card.0) })
     }
 
-    fn hand(&self, seat: u8) -> Vec<u16> {
+    pub(super) fn hand(&self, seat: u8) -> Vec<u16> {
         self.table.of(SeatIndex(seat)).hand.iter().map(|card| card.0).collect()
     }
 
@@ -127,7 +138,7 @@ impl Story {
     }
 }
 
-fn id(card: u16) -> CardId {
+pub(super) fn id(card: u16) -> CardId {
     CardId(u64::from(card).to_be_bytes())
 }
 

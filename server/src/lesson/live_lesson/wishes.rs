@@ -2,7 +2,7 @@
 
 use super::super::board::wall_seats;
 use super::super::lesson_log::LessonEvent;
-use super::super::table_task::TableHandle;
+use super::super::table_task::{GameStart, TableHandle};
 use super::plans::PlanNo;
 use super::{LiveLesson, no};
 use crate::game::{Command, Rules};
@@ -11,6 +11,7 @@ use handround_protocol::id::{PupilIndex, SeatIndex, TableId};
 use handround_protocol::join::{HttpRefusal, RaceTold};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
+use handround_protocol::support::Support;
 use handround_protocol::view::{BoardTable, HandTold, Phase, WallRace};
 use std::collections::BTreeMap;
 use std::sync::Weak;
@@ -46,6 +47,7 @@ impl LiveLesson {
             }
             BoardSays::ShowRace { table } => self.show_race(table).await,
             BoardSays::Bell { table, ring } => self.wish(table, Command::Bell { ring }).await,
+            BoardSays::Support { pupil, support } => self.give_support(pupil, support).await,
         }
     }
 
@@ -94,20 +96,46 @@ impl LiveLesson {
         if chosen.is_empty() && table.is_some() { Err(Refusal::NoSuchTable) } else { Ok(chosen) }
     }
 
+    /// What one child gets from the next deal on. It stays with the child in this lesson's class
+    /// list, and each game starts with it.
+    async fn give_support(&self, pupil: PupilIndex, support: Support) -> Result<(), Refusal> {
+        if !support.is_possible() {
+            return Err(Refusal::RuleNotPlayable);
+        }
+        let mut book = self.book.lock().await;
+        let (table, seat) = book.record.seat_of(pupil).ok_or(Refusal::NoSuchSeat)?;
+        let given = LessonEvent::SupportGiven { pupil, support: support.clone() };
+        self.write(&mut book, vec![given]).await.map_err(|_| Refusal::ServerTrouble)?;
+        let handle = self.table(table).ok_or(Refusal::NoSuchTable)?;
+        handle.teacher(Command::Support { seat, support }).await
+    }
+
     async fn start(&self, table: Option<TableId>) -> Result<(), Refusal> {
-        let (rules, decks) = {
+        let (rules, naming_walk, decks, mut support) = {
             let book = self.book.lock().await;
+            let record = &book.record;
             let deck_of = |(table, _): &(TableId, TableHandle)| {
-                let deck = book.record.next_deck_of(*table)?;
+                let deck = record.next_deck_of(*table)?;
                 Some((*table, self.surroundings.shelf.get(deck)?))
             };
             let decks: BTreeMap<_, _> = self.tables.iter().filter_map(deck_of).collect();
-            (Rules::from_plan(&book.record.plan), decks)
+            let mut support: BTreeMap<TableId, Vec<(SeatIndex, Support)>> = BTreeMap::new();
+            for (pupil, own) in &record.support {
+                if let Some((table, seat)) = record.seat_of(*pupil) {
+                    support.entry(table).or_default().push((seat, own.clone()));
+                }
+            }
+            (Rules::from_plan(&record.plan), record.plan.naming_walk, decks, support)
         };
         let mut answers = Vec::new();
         for (id, handle) in self.chosen(table)? {
-            let deck = decks.get(id).cloned().ok_or(Refusal::ServerTrouble)?;
-            answers.push(handle.start(rules.clone(), deck).await);
+            let game = GameStart {
+                rules: rules.clone(),
+                deck: decks.get(id).cloned().ok_or(Refusal::ServerTrouble)?,
+                naming_walk,
+                support: support.remove(id).unwrap_or_default(),
+            };
+            answers.push(handle.start(game).await);
         }
         sum_up(&answers)
     }
