@@ -499,6 +499,7 @@ fn plan(ages: AgeBand, min: u16, max: u16, groups: u8) -> LessonPlan {
         wishes: DeckWishes::default(),
         accent: Accent::ANY,
         switches: Switches::default(),
+        naming_walk: false,
     }
 }
 

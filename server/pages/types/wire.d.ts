@@ -130,8 +130,7 @@ ring: boolean, } } | { "ShowRace": {
 /**
  * The table.
  */
-table: TableId, } };
-ring: boolean, } } | { "Support": {
+table: TableId, } } | { "Support": {
 /**
  * The pupil.
  */
@@ -1180,6 +1179,10 @@ confusables: Confusables,
  * What else the teacher wishes of the deck.
  */
 wishes: DeckWishes,
+/**
+ * The words of a deck's pictures are shown and said before its first deal.
+ */
+naming_walk: boolean,
 /**
  * Sounds that are one for some of the class.
  */
