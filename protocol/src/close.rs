@@ -32,6 +32,8 @@ pub enum Close {
     TooSlow,
     /// 4006: the lesson has ended.
     LessonOver,
+    /// 4007: the child sits at another table now; the same secret leads there.
+    Moved,
 }
 
 impl Close {
@@ -50,6 +52,7 @@ impl Close {
             Close::NewerDevice => 4004,
             Close::TooSlow => 4005,
             Close::LessonOver => 4006,
+            Close::Moved => 4007,
         }
     }
 
@@ -68,6 +71,7 @@ impl Close {
             Close::NewerDevice => "another device took this seat",
             Close::TooSlow => "this device reads too slowly",
             Close::LessonOver => "the lesson is over",
+            Close::Moved => "this child sits at another table now",
         }
     }
 }

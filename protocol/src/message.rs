@@ -232,6 +232,21 @@ pub enum BoardSays {
         /// The whole of it.
         support: Support,
     },
+    /// Let a child sit at another table, or leave, as soon as its table is between rounds. A practice
+    /// partner follows on the old seat.
+    MovePupil {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// Where to; `None` for a child that leaves.
+        table: Option<TableId>,
+    },
+    /// A child comes late that the class list does not name.
+    AddPupil {
+        /// The nickname.
+        name: String,
+        /// Where the child sits.
+        table: TableId,
+    },
 }
 
 /// What reaches a device.

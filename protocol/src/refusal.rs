@@ -101,4 +101,16 @@ pub enum Refusal {
     /// There was no race at that table, or it does not count.
     #[error("there is no race to show")]
     NoRace,
+    /// Seats change hands between rounds only.
+    #[error("wait for the end of the round")]
+    RoundRunning,
+    /// A late-comer's nickname is too long, cannot be shown, or is taken.
+    #[error("give another nickname: a short one that nobody in the class has")]
+    NameNotPossible,
+    /// The child sits there already.
+    #[error("this child sits there already")]
+    SitsThere,
+    /// The class is as large as a lesson can hold.
+    #[error("this lesson holds no more children")]
+    ClassFull,
 }

@@ -406,6 +406,32 @@ pub struct BoardView {
     pub seating: String,
     /// The tables.
     pub tables: Vec<BoardTable>,
+    /// Children who sit nowhere: they left, or have not been given a place.
+    pub unseated: Vec<PupilLine>,
+    /// Children who change their table as soon as it is between rounds.
+    pub moving: Vec<PupilMoving>,
+}
+
+/// A pupil as the board names it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct PupilLine {
+    /// The pupil.
+    pub pupil: PupilIndex,
+    /// The nickname.
+    pub name: String,
+    /// The picture.
+    pub picture: Picture,
+}
+
+/// A pupil on the way to another table.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct PupilMoving {
+    /// The pupil.
+    pub pupil: PupilIndex,
+    /// Where to; `None` for a child that leaves.
+    pub table: Option<TableId>,
 }
 
 /// The teacher's choices for the next game of every table.

@@ -149,6 +149,9 @@ fn board_says() -> impl Strategy<Value = BoardSays> {
         table_id().prop_map(|table| BoardSays::ShowRace { table }),
         (any::<u16>(), support())
             .prop_map(|(pupil, support)| BoardSays::Support { pupil: PupilIndex(pupil), support }),
+        (any::<u16>().prop_map(PupilIndex), of(table_id()))
+            .prop_map(|(pupil, table)| BoardSays::MovePupil { pupil, table }),
+        (name(), table_id()).prop_map(|(name, table)| BoardSays::AddPupil { name, table }),
     ]
 }
 
@@ -425,6 +428,8 @@ fn board_view() -> impl Strategy<Value = BoardView> {
             table_decks: Vec::new(),
             seating: String::new(),
             tables,
+            unseated: Vec::new(),
+            moving: Vec::new(),
         },
     )
 }

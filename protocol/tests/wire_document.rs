@@ -100,6 +100,7 @@ fn close_codes_stand_in_their_table() {
         Close::NewerDevice,
         Close::TooSlow,
         Close::LessonOver,
+        Close::Moved,
     ];
     let known = source::enums().into_iter().find(|known| known.name == "Close").unwrap();
     assert_eq!(closes.map(|close| format!("{close:?}")).to_vec(), known.variants);

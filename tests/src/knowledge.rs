@@ -101,6 +101,10 @@ impl Knowledge {
                     place.hand.clear();
                 }
             }
+            Event::Reseated { seat, .. } if usize::from(seat.0) == self.places.len() => {
+                self.places.push(Place::default());
+            }
+            Event::Reseated { seat, .. } => self.place(*seat).care = CareView::default(),
             Event::HelpWished { seat, wanted } => self.place(*seat).care.help_asked = *wanted,
             Event::BreakWished { seat, wanted } => self.place(*seat).care.on_break = *wanted,
             Event::HandedOver { seat, partner } => self.place(*seat).care.partner_holds = *partner,

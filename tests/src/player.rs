@@ -365,7 +365,8 @@ impl Player {
 
 /// A device may come back by itself after these (`protocol/WIRE.md`, section 7).
 fn may_return(ended: &Ended) -> bool {
-    let codes = [Close::GoingAway, Close::TableStopped, Close::TooFrequent, Close::TooSlow];
+    let codes =
+        [Close::GoingAway, Close::TableStopped, Close::TooFrequent, Close::TooSlow, Close::Moved];
     match ended {
         Ended::Lost => true,
         Ended::Closed(code, _) => codes.iter().any(|close| close.code() == *code),

@@ -310,7 +310,7 @@ fn helped_faces_stand_on_the_sheet() {
         let last = FaceIndex(u16::try_from(sheet.faces.len() - 1).unwrap());
         assert!(sheet.with_helper.iter().all(|helped| helped.face <= last));
         let mut pairs: Vec<_> = sheet
-            .helped
+            .with_helper
             .iter()
             .map(|helped| (helped.face, format!("{:?}", helped.helper)))
             .collect();

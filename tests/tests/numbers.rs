@@ -497,6 +497,7 @@ fn plan(ages: AgeBand, min: u16, max: u16, groups: u8) -> LessonPlan {
         skill: Skill::Numbers,
         confusables: Confusables::Allow,
         wishes: DeckWishes::default(),
+        naming_walk: false,
         accent: Accent::ANY,
         switches: Switches::default(),
         naming_walk: false,

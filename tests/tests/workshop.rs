@@ -153,11 +153,9 @@ async fn the_deck_that_was_looked_at_is_the_deck_of_the_next_game() {
 async fn one_table_may_have_a_deck_of_its_own_and_keeps_it_over_a_restart() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\nEli\nFay\nGus\nHan\n").await;
-    let tables: Vec<TableId> = {
-        let board = house.hub.board(lesson).await.unwrap();
-        let tables = board.borrow().tables.iter().map(|table| table.table).collect();
-        tables
-    };
+    let board = house.hub.board(lesson).await.unwrap();
+    let tables: Vec<TableId> = board.borrow().tables.iter().map(|table| table.table).collect();
+    drop(board);
     let path = format!("/lessons/{lesson}/deck");
     let own = UseDeck { table: Some(tables[1]), deck: Some(letters()) };
     assert_eq!(post(&house, &path, &own).await.status, 200);

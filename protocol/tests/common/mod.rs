@@ -223,6 +223,12 @@ pub fn board_view() -> BoardView {
                 Attention::OnBreak { seat: SeatIndex(1) },
             ],
         }],
+        unseated: vec![PupilLine {
+            pupil: PupilIndex(4),
+            name: "Noor".into(),
+            picture: Picture::Kite,
+        }],
+        moving: vec![PupilMoving { pupil: PupilIndex(0), table: Some(table()) }],
     }
 }
 
@@ -257,7 +263,7 @@ pub fn wall_view() -> WallView {
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 30] = [
+pub const REFUSALS: [Refusal; 34] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -286,6 +292,10 @@ pub const REFUSALS: [Refusal; 30] = [
     Refusal::ServerTrouble,
     Refusal::PartnerHolds,
     Refusal::NothingToDo,
+    Refusal::RoundRunning,
+    Refusal::NameNotPossible,
+    Refusal::SitsThere,
+    Refusal::ClassFull,
     Refusal::DeckNotPossible,
     Refusal::NoRace,
 ];
@@ -346,6 +356,9 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("bell", BoardSays::Bell { table: None, ring: true }),
         ("show a race", BoardSays::ShowRace { table: table() }),
         ("support", BoardSays::Support { pupil: PupilIndex(3), support: support() }),
+        ("move a pupil", BoardSays::MovePupil { pupil: PupilIndex(3), table: Some(table()) }),
+        ("a pupil leaves", BoardSays::MovePupil { pupil: PupilIndex(3), table: None }),
+        ("a late-comer", BoardSays::AddPupil { name: "Noor".into(), table: table() }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Board { ask: Ask(ask), says });

@@ -27,7 +27,7 @@ export class DeckForm {
   constructor({ change, shuffle }) {
     this.change = change;
     part("deck-skill").addEventListener("change", () => this.#skill());
-    for (const id of ["deck-setting", "deck-fields", "deck-kinds"]) part(id).addEventListener("change", () => this.#read());
+    for (const id of ["deck-setting", "deck-fields", "deck-kinds", "deck-switches", "deck-accent"]) part(id).addEventListener("change", () => this.#read());
     part("deck-shuffle").addEventListener("click", shuffle);
     part("deck-choices").addEventListener("change", (event) => {
       if (event.target instanceof HTMLInputElement) this.#group(event.target.value, event.target.checked);
@@ -97,6 +97,13 @@ export class DeckForm {
     choice("deck-setting").value = String(offer.settings.findIndex((setting) => same(setting.skill, deck.skill)));
     part("deck-numbers").hidden = !offer.takes_numbers;
     part("deck-ages").hidden = !offer.takes_numbers;
+    const named = typeof deck.skill === "string" ? deck.skill : Object.keys(deck.skill)[0] ?? "";
+    const switches = /** @type {const} */ ([["exact", "Shapes", deck.switches.exact_names], ["quarters", "ClockTimes", deck.switches.quarter_words], ["values", "Coins", deck.switches.coin_values]]);
+    part("deck-switches").hidden = switches.every(([, skill]) => skill !== named);
+    for (const [id, skill, on] of switches) { part(`deck-${id}-line`).hidden = skill !== named; input(`deck-${id}`).checked = on; }
+    part("deck-accent").hidden = offer.subject !== "Reading";
+    input("deck-pin").checked = deck.accent.pin_is_pen;
+    input("deck-cot").checked = deck.accent.cot_is_caught;
   }
 
   /** Another skill: its first setting, and nothing kept of the cards before. */
@@ -118,6 +125,8 @@ export class DeckForm {
       skill: offer?.settings[Number(choice("deck-setting").value)]?.skill ?? deck.skill,
       ages: /** @type {AgeBand} */ (picked("deck-ages") || deck.ages),
       confusables: /** @type {Confusables} */ (picked("deck-pairs") || deck.confusables),
+      accent: { pin_is_pen: input("deck-pin").checked, cot_is_caught: input("deck-cot").checked },
+      switches: { exact_names: input("deck-exact").checked, quarter_words: input("deck-quarters").checked, coin_values: input("deck-values").checked },
       number_min: whole("deck-min"), number_max: whole("deck-max"), groups: Math.min(255, whole("deck-groups")),
       wishes: { ...deck.wishes, kinds_out: /** @type {DeckPlan["wishes"]["kinds_out"]} */ (kinds.filter((one) => !one.checked).map((one) => one.value)) },
     });

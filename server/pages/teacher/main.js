@@ -57,7 +57,8 @@ async function go() {
     await loadLessons();
     if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
     if (lesson) openBoard(lesson);
-const PANELS = ["sign-in", "lessons", "groups", "board", "decks"];
+    else if (kept) { await openGroups(kept); show("groups", PANELS); }
+    else if (!decks) { await loadClasses(); document.title = "Handround: teacher"; show("lessons", PANELS); }
   } catch (refused) {
     if (refused instanceof Refused && (refused.status === 401 || refused.status === 403)) show("sign-in", PANELS);
     else if (refused instanceof Refused && kept && refused.status === 404) location.hash = "";

@@ -68,11 +68,12 @@ function read() {
     ages: /** @type {AgeBand} */ (picked("plan-ages") || "FiveToSix"),
     number_min: whole("plan-min"), number_max: whole("plan-max"), groups: Math.min(255, whole("plan-groups")),
   };
-  const { skill = "Numbers", confusables = "Allow", wishes = NO_WISHES } = kept ?? {};
+  const before = kept;
+  if (before === null) throw new Error("the dialog was read before it was opened");
   // Cards that were chosen one by one cannot stay where their number or range changes.
-  const stays = kept !== null && Object.entries(deck).every(([name, value]) => kept?.[/** @type {keyof typeof deck} */ (name)] === value);
+  const stays = Object.entries(deck).every(([name, value]) => before[/** @type {keyof typeof deck} */ (name)] === value);
   return {
-    ...deck, house, missed_four, skill, confusables, wishes: stays ? wishes : { ...NO_WISHES, kinds_out: wishes.kinds_out },
+    ...before, ...deck, house, missed_four, wishes: stays ? before.wishes : { ...NO_WISHES, kinds_out: before.wishes.kinds_out },
     tray_limit: Math.min(255, whole("plan-tray")), cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,
     naming_walk: input("plan-naming").checked,
   };

@@ -16,7 +16,7 @@ import { setUpUse } from "./usedeck.js";
 /** @returns {DeckWishes} */
 const noWishes = () => ({ kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] });
 /** A first deck for whoever opens the workshop without a lesson. @returns {DeckPlan} */
-const firstDeck = () => ({ ages: "FiveToSix", skill: "Numbers", confusables: "Allow", number_min: 1, number_max: 10, groups: 7, wishes: noWishes() });
+const firstDeck = () => ({ ages: "FiveToSix", skill: "Numbers", confusables: "Allow", number_min: 1, number_max: 10, groups: 7, wishes: noWishes(), accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false } });
 const anyDraw = () => crypto.getRandomValues(new Uint32Array(1))[0] ?? 0;
 
 export class Workshop {
@@ -63,8 +63,8 @@ export class Workshop {
     this.use(this.#lesson, view);
     if (this.#ready) return;
     this.#ready = true;
-    const { ages, skill, confusables, number_min, number_max, groups, wishes } = view.plan;
-    void this.#look({ ages, skill, confusables, number_min, number_max, groups, wishes });
+    const { ages, skill, confusables, number_min, number_max, groups, wishes, accent, switches } = view.plan;
+    void this.#look({ ages, skill, confusables, number_min, number_max, groups, wishes, accent, switches });
   }
 
   /** @param {KeptDeck} kept */

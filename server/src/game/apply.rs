@@ -60,6 +60,7 @@ impl Table {
                     state.clear_round();
                     state.support = state.support_next.clone();
                 }
+                self.let_new_seats_join();
                 self.deal(order, at);
             }
             Event::DealShown { seat } => self.of_mut(*seat).deal_shown = Some(at),
@@ -199,6 +200,7 @@ impl Table {
             }
             Event::EndWished => self.end_wished = true,
             Event::BellRang { ring } => self.bell = *ring,
+            Event::Reseated { seat, plan } => self.reseated(*seat, plan, at),
             Event::HelpWished { seat, wanted } => {
                 self.of_mut(*seat).help_since = wanted.then_some(at);
             }

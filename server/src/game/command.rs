@@ -1,5 +1,6 @@
 //! Everything that can be asked of a table.
 
+use super::event::SeatPlan;
 use super::rules::{GameDeck, Rules};
 use handround_protocol::id::{Nonce, SeatIndex};
 use handround_protocol::message::SeatSays;
@@ -191,6 +192,14 @@ pub enum Command {
         seat: SeatIndex,
         /// Whether the partner plays.
         partner: bool,
+    },
+    /// Let somebody else hold a seat, or add one behind the last. Refused while a race is open, and
+    /// for an old seat while a round is being played.
+    Reseat {
+        /// The seat; the number of seats for a new one.
+        seat: SeatIndex,
+        /// Who holds it.
+        plan: SeatPlan,
     },
     /// Let the round that is being played be the last of its game, or take that back.
     Bell {

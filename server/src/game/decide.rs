@@ -138,6 +138,7 @@ impl Deciding {
             | Command::HelpGiven { .. }
             | Command::HandOver { .. }
             | Command::Bell { .. } => self.care_command(command),
+            Command::Reseat { seat, plan } => self.reseat(*seat, plan),
             Command::Void(reason) => {
                 if matches!(self.table.phase, Phase::Dealt | Phase::Playing) {
                     self.void(*reason);

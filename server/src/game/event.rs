@@ -319,6 +319,14 @@ pub enum Event {
         /// Whether the partner plays.
         partner: bool,
     },
+    /// Somebody else holds this seat from now on, or a new seat was added behind the last one. A new
+    /// seat watches until the next deal that has cards for it.
+    Reseated {
+        /// The seat; the number of seats for a new one.
+        seat: SeatIndex,
+        /// Who holds it.
+        plan: SeatPlan,
+    },
     /// The bell for the end of the slot rang, or was taken back.
     BellRang {
         /// Whether it rings.

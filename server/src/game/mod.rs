@@ -13,6 +13,7 @@ pub mod command;
 pub mod decide;
 pub mod event;
 pub mod grab;
+mod reseat;
 pub mod round_length;
 pub mod rules;
 mod seat;

@@ -56,6 +56,8 @@ pub struct Seat {
 
     /// Plays in this game; otherwise it watches.
     pub in_play: bool,
+    /// A new seat that plays from the next deal on.
+    pub joins: bool,
     /// Letters collected in this game.
     pub letters: u8,
     /// Cannot be put out in this round.
@@ -148,6 +150,7 @@ impl Seat {
         self.clear_round();
         self.named = false;
         self.in_play = true;
+        self.joins = false;
         self.letters = 0;
         self.shielded = false;
         self.shield_used = false;

@@ -225,7 +225,8 @@ impl Deciding {
             self.emit(Event::RoundEnded { end: RoundEnd::AllLaidDown, four, race: None });
             return true;
         }
-        let attended = self.table.all().any(|seat| self.table.child_plays(seat));
+        // A child that only watches moves nothing on: stand-ins never start a race.
+        let attended = self.table.in_play().iter().any(|seat| self.table.child_plays(*seat));
         let worn_out = self.table.reshuffles > UNATTENDED_RESHUFFLES_MAX;
         if worn_out && !attended && self.table.race.is_none() {
             self.void(VoidReason::Unattended);

@@ -6,11 +6,11 @@ use crate::limits::lesson::BOARD_PAUSE;
 use fast_qr::convert::{Builder as _, Shape, svg::SvgBuilder};
 use fast_qr::{ECL, QRBuilder};
 use futures_util::future::{pending, select_all};
-use handround_protocol::id::{LessonId, TableId, Token};
+use handround_protocol::id::{LessonId, PupilIndex, TableId, Token};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::{
-    BoardSeat, BoardTable, BoardView, LessonPlan, SeatKind, SeatPublic, TableDeck, WallRace,
-    WallSeat, WallTable, WallView,
+    BoardSeat, BoardTable, BoardView, LessonPlan, PupilLine, PupilMoving, SeatKind, SeatPublic,
+    TableDeck, WallRace, WallSeat, WallTable, WallView,
 };
 use std::sync::Arc;
 use std::time::Duration;
@@ -49,6 +49,31 @@ pub struct LessonFace {
     pub deck_names: DeckNames,
     /// How the class sits.
     pub seating: String,
+    /// Who sits nowhere, and who is about to sit elsewhere.
+    pub walks: Walks,
+}
+
+/// Children without a seat, and children on the way to another one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Walks {
+    unseated: Vec<PupilLine>,
+    moving: Vec<PupilMoving>,
+}
+
+impl Walks {
+    /// As a lesson's record has it.
+    pub fn of(record: &Record) -> Walks {
+        let seated = |pupil: PupilIndex| record.seat_of(pupil).is_some();
+        let all = (0..).map(PupilIndex).zip(&record.pupils);
+        let unseated = all.filter(|(pupil, _)| !seated(*pupil)).map(|(pupil, line)| PupilLine {
+            pupil,
+            name: line.name.clone(),
+            picture: line.picture,
+        });
+        let moving =
+            record.moves.iter().map(|(pupil, to)| PupilMoving { pupil: *pupil, table: *to });
+        Walks { unseated: unseated.collect(), moving: moving.collect() }
+    }
 }
 
 /// What the decks of the next games are called.
@@ -118,6 +143,8 @@ pub fn board_view(face: &LessonFace, tables: &[TableBoard]) -> BoardView {
         table_decks: face.deck_names.own.clone(),
         seating: face.seating.clone(),
         tables: tables.iter().flatten().map(|table| (**table).clone()).collect(),
+        unseated: face.walks.unseated.clone(),
+        moving: face.walks.moving.clone(),
     }
 }
 

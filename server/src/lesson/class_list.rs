@@ -218,6 +218,28 @@ pub fn write(list: &ClassList) -> Vec<u8> {
     writer.into_inner().unwrap_or_default()
 }
 
+/// A late-comer's line, with a picture that nobody has.
+///
+/// # Errors
+/// What is wrong with the nickname, as for the line of a list.
+pub fn late_comer(name: &str, class: &[Pupil]) -> Result<Pupil, ClassListError> {
+    let known = class.iter().map(|pupil| Line {
+        number: 0,
+        name: pupil.name.clone(),
+        picture: Some(pupil.picture),
+        readiness: pupil.readiness,
+        apart: Vec::new(),
+    });
+    let mut lines: Vec<Line> = known.collect();
+    let new = line(1, &[name.trim().to_owned()], &[Column::Nickname])?;
+    check_unique(&new, &lines)?;
+    if lines.len() >= PUPILS_MAX {
+        return Err(ClassListError::TooManyPupils { line: 1 });
+    }
+    lines.push(new);
+    give_pictures(lines).pop().ok_or(ClassListError::Empty)
+}
+
 fn line_number(index: usize) -> u32 {
     u32::try_from(index).unwrap_or(u32::MAX - 1) + 1
 }

@@ -327,7 +327,7 @@ impl Hub {
     }
 
     /// The names and pictures of a lesson's children; none for a lesson that is over.
-    pub(super) async fn pupils(&self, lesson: LessonId) -> Vec<crate::lesson::class_list::Pupil> {
+    pub(super) async fn pupils(&self, lesson: LessonId) -> Vec<super::class_list::Pupil> {
         match self.lesson(lesson) {
             Some(lesson) => lesson.pupils().await,
             None => Vec::new(),
@@ -387,7 +387,9 @@ impl Hub {
         let Inner { secrets, public_url, lessons, .. } = &*self.inner;
         let lesson = LiveLesson::open(self.surroundings(), secrets.clone(), public_url, reading)?;
         let mut lessons = lessons.write().unwrap_or_else(PoisonError::into_inner);
-        lessons.insert(lesson.id(), Arc::new(lesson));
+        let lesson = Arc::new(lesson);
+        tokio::spawn(LiveLesson::carry_out_moves(Arc::downgrade(&lesson)));
+        lessons.insert(lesson.id(), lesson);
         Ok(())
     }
 

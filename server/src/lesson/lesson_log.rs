@@ -94,6 +94,36 @@ pub enum LessonEvent {
         /// The whole of it.
         support: Support,
     },
+    /// A child came late; its number is the next one.
+    PupilAdded {
+        /// The new line of the class list.
+        pupil: Pupil,
+    },
+    /// A child is to sit elsewhere once its table is between rounds.
+    MoveWished {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// Where to; `None` for a child that leaves.
+        to: Option<TableId>,
+    },
+    /// Seats changed hands: the child's old one, its new one, or both.
+    Reseated {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// Who holds which seat from now on.
+        seats: Vec<SeatGiven>,
+    },
+}
+
+/// Who holds a seat from now on. A seat behind the last one is a new seat.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SeatGiven {
+    /// The table.
+    pub table: TableId,
+    /// The seat.
+    pub seat: SeatIndex,
+    /// Who.
+    pub plan: SeatPlan,
 }
 
 /// A lesson as it was made.
@@ -164,6 +194,12 @@ pub struct DeckMade {
 pub struct Record {
     /// As it was made.
     pub made: Made,
+    /// The class list, with those who came late.
+    pub pupils: Vec<Pupil>,
+    /// The tables as they are laid now.
+    pub tables: Vec<TableMade>,
+    /// Children who are to sit elsewhere.
+    pub moves: BTreeMap<PupilIndex, Option<TableId>>,
     /// How the next game is played.
     pub plan: LessonPlan,
     /// Whether children may join.
@@ -190,6 +226,9 @@ impl Record {
     pub fn new(made: Made) -> Record {
         Record {
             plan: made.plan.clone(),
+            pupils: made.pupils.clone(),
+            tables: made.tables.clone(),
+            moves: BTreeMap::new(),
             made,
             open: true,
             ended: false,
@@ -229,6 +268,17 @@ impl Record {
             LessonEvent::TableDeckChosen { table, deck: None } => {
                 self.table_decks.remove(&table);
             }
+            LessonEvent::PupilAdded { pupil } => self.pupils.push(pupil),
+            LessonEvent::MoveWished { pupil, to } => {
+                self.moves.insert(pupil, to);
+            }
+            LessonEvent::Reseated { pupil, seats } => {
+                self.moves.remove(&pupil);
+                seats.into_iter().for_each(|given| self.give_seat(given));
+                if self.seat_of(pupil).is_none() {
+                    self.taken.remove(&pupil);
+                }
+            }
             LessonEvent::Opened { open } => self.open = open,
             LessonEvent::Ended => self.ended = true,
             LessonEvent::SupportGiven { pupil, support } => {
@@ -253,9 +303,31 @@ impl Record {
         made.map(|made| made.name.clone()).unwrap_or_default()
     }
 
+    fn give_seat(&mut self, SeatGiven { table, seat, plan }: SeatGiven) {
+        self.partners.remove(&(table, seat));
+        let Some(laid) = self.tables.iter_mut().find(|laid| laid.table == table) else { return };
+        match laid.seats.get_mut(usize::from(seat.0)) {
+            Some(held) => *held = plan,
+            None => laid.seats.push(plan),
+        }
+    }
+
+    /// Seats that are held by somebody else than when the lesson was made.
+    pub fn changed_seats(&self) -> Vec<SeatGiven> {
+        let mut changed = Vec::new();
+        for (laid, made) in self.tables.iter().zip(&self.made.tables) {
+            for (seat, plan) in (0..).map(SeatIndex).zip(&laid.seats) {
+                if made.seats.get(usize::from(seat.0)) != Some(plan) {
+                    changed.push(SeatGiven { table: laid.table, seat, plan: plan.clone() });
+                }
+            }
+        }
+        changed
+    }
+
     /// Where a pupil sits.
     pub fn seat_of(&self, pupil: PupilIndex) -> Option<(TableId, SeatIndex)> {
-        self.made.tables.iter().find_map(|table| {
+        self.tables.iter().find_map(|table| {
             let place = table.seats.iter().position(|seat| seat.pupil == Some(pupil))?;
             Some((table.table, SeatIndex(u8::try_from(place).ok()?)))
         })

@@ -1,17 +1,19 @@
 //! One lesson that is not over: its record, its tables and its board. Whatever changes it is
 //! durable before it takes effect.
 
+mod moves;
 mod plans;
 mod wishes;
 
 pub use plans::{PlanNo, check_plan};
 
 use super::board::{
-    Address, DeckNames, Easel, LessonFace, TableBoard, TableFace, board_view, paint, wall_url,
-    wall_view,
+    Address, DeckNames, Easel, LessonFace, TableBoard, TableFace, Walks, board_view, paint,
+    wall_url, wall_view,
 };
 use super::lesson_log::{
-    LessonEvent, LessonLog, Record, TableMade, TokenDigest, lesson_stream, sheet_stream, write_line,
+    LessonEvent, LessonLog, Record, SeatGiven, TableMade, TokenDigest, lesson_stream, sheet_stream,
+    write_line,
 };
 use super::live_table::Surroundings;
 use super::secrets::Secrets;
@@ -51,6 +53,8 @@ fn trouble(error: &StoreError) -> HttpRefusal {
 struct Book {
     record: Record,
     log: LessonLog,
+    /// Seats whose tables have yet to be told who holds them; they may be in a round just now.
+    untold: Vec<SeatGiven>,
 }
 
 /// One lesson.
@@ -129,6 +133,7 @@ impl LiveLesson {
             wall_url: wall_url(public_url, made.wall),
             plan: record.plan.clone(),
             deck_names: DeckNames::of(&record),
+            walks: Walks::of(&record),
             seating: made.seating.clone(),
         });
         let unpainted: Vec<TableBoard> = vec![None; boards.len()];
@@ -160,7 +165,7 @@ impl LiveLesson {
             wall_race,
             races_shown: AtomicU32::new(0),
             _tasks: tasks,
-            book: Mutex::new(Book { record, log }),
+            book: Mutex::new(Book { untold: record.changed_seats(), record, log }),
         };
         lesson.open_secrets();
         Ok(lesson)
@@ -229,14 +234,14 @@ impl LiveLesson {
         LessonLine {
             lesson: self.lesson,
             name: self.name.clone(),
-            pupils: count(book.record.made.pupils.len()),
+            pupils: count(book.record.pupils.len()),
             tables: count(self.tables.len()),
         }
     }
 
     /// Its children.
     pub async fn pupils(&self) -> Vec<super::class_list::Pupil> {
-        self.book.lock().await.record.made.pupils.clone()
+        self.book.lock().await.record.pupils.clone()
     }
 
     /// What is printed of the lesson, still without its decks' drawings. Of a child it takes the name
@@ -260,7 +265,7 @@ impl LiveLesson {
         Pack {
             name: self.name.clone(),
             house: record.plan.house.clone(),
-            tables: record.made.tables.iter().filter_map(table).collect(),
+            tables: record.tables.iter().filter_map(table).collect(),
             decks: Vec::new(),
         }
     }
@@ -285,18 +290,20 @@ impl LiveLesson {
         if let Err(error) = book.log.append(&**store, clock.now(), &events).await {
             let stream = lesson_stream(self.lesson);
             if let Ok((record, log, _)) = LessonLog::read(&**store, stream).await {
-                **book = Book { record, log };
+                **book = Book { untold: record.changed_seats(), record, log };
             }
             return Err(error);
         }
         events.into_iter().for_each(|event| book.record.apply(event));
         let Record { open, plan, .. } = &book.record;
         let deck_names = DeckNames::of(&book.record);
+        let walks = Walks::of(&book.record);
         self.face.send_if_modified(|face| {
             let new = face.open != *open || face.plan != *plan || face.deck_names != deck_names;
+            let new = new || face.walks != walks;
             if new {
                 let (open, plan) = (*open, plan.clone());
-                *face = Arc::new(LessonFace { open, plan, deck_names, ..(**face).clone() });
+                *face = Arc::new(LessonFace { open, plan, deck_names, walks, ..(**face).clone() });
             }
             new
         });
@@ -319,7 +326,7 @@ impl LiveLesson {
             taken: book.record.taken.contains_key(&pupil),
         };
         // Whoever is not here today has no seat and is not shown.
-        let pupils = (0..).map(PupilIndex).zip(&book.record.made.pupils);
+        let pupils = (0..).map(PupilIndex).zip(&book.record.pupils);
         let here = pupils.filter(|(pupil, _)| book.record.seat_of(*pupil).is_some());
         let places = here.map(place).collect();
         Ok((self.name.clone(), places))
@@ -334,7 +341,7 @@ impl LiveLesson {
         if !book.record.open || book.record.ended {
             return Err(no("The room is closed. Ask your teacher."));
         }
-        let found = book.record.made.pupils.get(usize::from(pupil.0)).cloned();
+        let found = book.record.pupils.get(usize::from(pupil.0)).cloned();
         let seat = book.record.seat_of(pupil);
         let (Some(line), Some((table, seat))) = (found, seat) else {
             return Err(no("Nobody on the list has that place."));
@@ -390,7 +397,7 @@ impl LiveLesson {
 
 fn partner_places(record: &Record) -> Vec<(TableId, SeatIndex)> {
     let mut places = Vec::new();
-    for table in &record.made.tables {
+    for table in &record.tables {
         for (seat, plan) in (0..).map(SeatIndex).zip(&table.seats) {
             if plan.kind == SeatKind::Partner {
                 places.push((table.table, seat));

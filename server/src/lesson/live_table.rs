@@ -338,8 +338,22 @@ impl LiveTable {
             }
             Event::GameEnded { winners } => self.winners.clone_from(winners),
             Event::Moved { .. } => self.pace.note(entry.at),
+            Event::Reseated { seat, .. } => self.reseated(*seat),
             _ => {}
         }
+    }
+
+    /// The feeds follow the seats; while the journal is replayed there are none yet.
+    fn reseated(&mut self, seat: SeatIndex) {
+        if self.feeds.is_empty() {
+            return;
+        }
+        if usize::from(seat.0) == self.feeds.len()
+            && let Some(view) = self.table.seat_view(seat)
+        {
+            self.feeds.push(SeatFeed::new(view, self.held));
+        }
+        self.feed(seat, SeatFeed::change_hands);
     }
 
     fn check(&self) -> Result<(), Stop> {

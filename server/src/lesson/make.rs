@@ -109,7 +109,8 @@ fn demo_plan() -> LessonPlan {
     }
 }
 
-fn pupil_seat(index: PupilIndex, pupil: &Pupil) -> SeatPlan {
+/// A pupil on a seat.
+pub fn pupil_seat(index: PupilIndex, pupil: &Pupil) -> SeatPlan {
     SeatPlan {
         name: pupil.name.clone(),
         picture: pupil.picture,
@@ -127,6 +128,13 @@ fn partner_seat(name: &str, helper: Picture) -> SeatPlan {
         pupil: None,
         by: By::Partner,
     }
+}
+
+/// A practice partner that does not sit there yet.
+pub fn partner_for(seats: &[SeatPlan]) -> SeatPlan {
+    let free = |helper: &&Picture| seats.iter().all(|seat| seat.picture != **helper);
+    let helper = *GARDEN_HELPERS.iter().find(free).unwrap_or(&GARDEN_HELPERS[0]);
+    partner_seat(&title(helper), helper)
 }
 
 /// `bee` as a name: `Bee`.

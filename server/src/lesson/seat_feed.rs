@@ -10,7 +10,7 @@ use handround_protocol::view::SeatView;
 use std::collections::VecDeque;
 
 /// Numbered messages that one change can make at the most: one for each part of the view.
-pub const NEWS_PER_CHANGE_MAX: u64 = 5;
+pub const NEWS_PER_CHANGE_MAX: u64 = 6;
 
 /// One connection among all that a table ever had.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,6 +30,8 @@ pub struct SeatFeed {
     number: SeatNumber,
     history: VecDeque<(SeatNumber, SeatNews)>,
     device: Option<(LinkId, Outbox)>,
+    /// Whoever connects next comes from another seat, so the number it brings means nothing here.
+    newcomer: bool,
 }
 
 impl SeatFeed {
@@ -38,7 +40,7 @@ impl SeatFeed {
         let number = NEWS_PER_CHANGE_MAX.saturating_mul(held).saturating_add(1);
         // 32 bits serve a journal of a thousand million lines; no table is played that long.
         let number = SeatNumber(u32::try_from(number).unwrap_or(u32::MAX));
-        SeatFeed { view, number, history: VecDeque::new(), device: None }
+        SeatFeed { view, number, history: VecDeque::new(), device: None, newcomer: false }
     }
 
     /// The view as it was last told.
@@ -113,6 +115,7 @@ impl SeatFeed {
         if let Some(nonce) = self.view.grab.cue {
             outbox.send_cue(UrgentCue { round: self.view.table.round, nonce });
         }
+        let resume = resume.filter(|_| !std::mem::take(&mut self.newcomer));
         match resume.and_then(|last| self.tail(last)) {
             Some(tail) => {
                 for (number, news) in tail {
@@ -135,6 +138,13 @@ impl SeatFeed {
         };
         let proven = (before_oldest..=self.number.0).contains(&last.0);
         proven.then(|| self.history.iter().filter(move |(number, _)| *number > last))
+    }
+
+    /// Somebody else holds the seat from now on; the device that was here is sent away.
+    pub fn change_hands(&mut self) {
+        self.disconnect(Close::Moved);
+        self.history.clear();
+        self.newcomer = true;
     }
 
     /// The device has gone by itself.

@@ -28,7 +28,12 @@ export async function plan({ page }, { house, word, rounds, shield, groups }) {
   if (rounds !== undefined) await page.locator("#plan-rounds").fill(String(rounds));
   if (shield !== undefined) await page.locator("#plan-shield").setChecked(shield);
   if (groups !== undefined) await page.locator("#plan-groups").fill(String(groups));
-  await page.getByRole("button", { name: "Use from the next game" }).click();
+  // The plan goes over HTTP and a start over the socket, so that the answer is waited for.
+  const [answer] = await Promise.all([
+    page.waitForResponse((response) => /\/lessons\/[0-9a-f]+\/plan$/.test(response.url())),
+    page.getByRole("button", { name: "Use from the next game" }).click(),
+  ]);
+  if (!answer.ok()) throw new Error(`the plan was refused: ${await answer.text()}`);
 }
 
 /** The names of the four pictures that children tap. @param {Device} teacher @returns {Promise<string[]>} */

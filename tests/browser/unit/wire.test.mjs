@@ -22,7 +22,7 @@ test("every close code of the protocol has a meaning here", () => {
   const meant = Object.fromEntries([...codes].map(([name, code]) => [name, afterClose(code)]));
   assert.deepEqual(meant, {
     GoingAway: "again", WrongFrameKind: "again", Malformed: "again", TooFrequent: "later", TooLarge: "again",
-    TableStopped: "again", HelloExpected: "again", UnknownCredential: "forget", NotAllowed: "barred",
+    TableStopped: "again", Moved: "again", HelloExpected: "again", UnknownCredential: "forget", NotAllowed: "barred",
     NewerDevice: "elsewhere", TooSlow: "again", LessonOver: "over",
   });
   assert.equal(afterClose(1006), "again", "a broken link");

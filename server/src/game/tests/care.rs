@@ -1,13 +1,15 @@
 //! Help, breaks, seats that a partner holds, the bell and the freeze, told as stories.
 
 use super::super::command::{By, Command};
+use super::super::event::SeatPlan;
 use super::super::settle::{FREEZE_AFTER, STAND_IN_AFTER};
 use super::stories::{Story, stay};
-use handround_protocol::id::{RoundNumber, SeatIndex};
+use handround_protocol::id::{PupilIndex, RoundNumber, SeatIndex};
 use handround_protocol::message::SeatSays;
+use handround_protocol::picture::{Picture, THINGS};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{CareView, Phase, RoundEnd, VoidReason};
+use handround_protocol::view::{CareView, Phase, RoundEnd, SeatKind, VoidReason};
 
 const HANDS: [[u16; 4]; 3] = [[0, 1, 2, 4], [5, 6, 7, 8], [9, 10, 12, 13]];
 const FOUR: [[u16; 4]; 3] = [[0, 1, 2, 3], [5, 6, 7, 8], [9, 10, 12, 13]];
@@ -154,4 +156,84 @@ fn a_wish_to_stop_that_is_taken_back_voids_no_race() {
     story.tell(&Command::Resume).unwrap();
     story.wait_ms(2_000);
     assert!(story.table.race_is_open());
+}
+
+fn child(index: u16, name: &str) -> SeatPlan {
+    SeatPlan {
+        name: name.to_owned(),
+        picture: THINGS[usize::from(index)],
+        kind: SeatKind::Pupil,
+        pupil: Some(PupilIndex(index)),
+        by: By::Child,
+    }
+}
+
+fn partner() -> SeatPlan {
+    let (name, kind) = ("Bee".to_owned(), SeatKind::Partner);
+    SeatPlan { name, picture: Picture::Bee, kind, pupil: None, by: By::Partner }
+}
+
+#[test]
+fn a_new_seat_watches_until_the_next_deal_and_then_plays() {
+    let pile: Vec<u16> = (11..32).chain([3]).filter(|card| ![12, 13].contains(card)).collect();
+    let mut story = Story::new(stay(), &FOUR, &[&[4][..], &pile[..pile.len() - 1]].concat());
+    let reseat = Command::Reseat { seat: seat(3), plan: child(7, "Noor") };
+    story.tell(&reseat).unwrap();
+    let view = story.table.seat_view(seat(3)).unwrap();
+    assert!(!view.table.seats[3].in_play && view.hand.is_none());
+    assert_eq!(view.table.tokens, 2, "the round goes on as it was");
+    // The same again changes nothing.
+    let events = story.events.len();
+    story.tell(&reseat).unwrap();
+    assert_eq!(story.events.len(), events);
+    story.tell(&Command::LinkUp { seat: seat(3) }).unwrap();
+    story.grabs(0, None).unwrap();
+    assert_eq!(
+        story.tell(&Command::Reseat { seat: seat(4), plan: child(8, "Oda") }),
+        Err(Refusal::RoundRunning),
+        "never inside a race"
+    );
+    story.now = story.now.plus(Micros::from_ms(400));
+    story.grabs(1, Some(390)).unwrap();
+    story.wait_ms(1_000);
+    story.wait_ms(10_000);
+    let view = story.table.seat_view(seat(3)).unwrap();
+    assert_eq!(view.table.round, RoundNumber(2));
+    assert!(view.table.seats[3].in_play && view.hand.is_some());
+    assert_eq!(view.table.tokens, 3);
+}
+
+#[test]
+fn a_seat_changes_hands_between_rounds_and_keeps_nothing_of_the_child_before() {
+    let mut story = Story::new(stay(), &FOUR, &FOUR_PILE);
+    story.says(1, SeatSays::Help { wanted: true }).unwrap();
+    let reseat = Command::Reseat { seat: seat(1), plan: partner() };
+    assert_eq!(story.tell(&reseat), Err(Refusal::RoundRunning));
+    story.grabs(0, None).unwrap();
+    story.now = story.now.plus(Micros::from_ms(400));
+    story.grabs(1, Some(390)).unwrap();
+    story.wait_ms(1_000);
+    story.tell(&reseat).unwrap();
+    assert!(story.table.partner_plays(seat(1)));
+    assert_eq!(care(&story, 1), CareView::default());
+    story.wait_ms(10_000);
+    assert_eq!(story.table.round(), RoundNumber(2));
+    assert_eq!(
+        story.tell(&Command::Reseat { seat: seat(9), plan: partner() }),
+        Err(Refusal::NoSuchSeat)
+    );
+}
+
+#[test]
+fn a_seat_more_than_the_deck_serves_waits_for_another_game() {
+    // Five groups of four serve three seats, not four.
+    let mut story = Story::new(stay(), &FOUR, &FOUR_PILE);
+    story.tell(&Command::Reseat { seat: seat(3), plan: child(7, "Noor") }).unwrap();
+    story.grabs(0, None).unwrap();
+    story.now = story.now.plus(Micros::from_ms(400));
+    story.grabs(1, Some(390)).unwrap();
+    story.wait_ms(1_000);
+    story.wait_ms(10_000);
+    assert_eq!(story.table.round(), RoundNumber(2));
+    assert!(!story.table.seat_view(seat(3)).unwrap().table.seats[3].in_play);
 }

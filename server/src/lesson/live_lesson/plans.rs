@@ -95,7 +95,7 @@ impl LiveLesson {
             };
         };
         let mut book = self.book.lock().await;
-        let laid = book.record.made.tables.iter().find(|laid| laid.table == table);
+        let laid = book.record.tables.iter().find(|laid| laid.table == table);
         let seats = laid.ok_or(Refusal::NoSuchTable)?.seats.len();
         let plan = match deck {
             Some(deck) => book.record.plan.clone().with_deck(deck),
@@ -127,7 +127,7 @@ impl LiveLesson {
         let deck = DeckId(randomness.uuid());
         let own = own_deck(&*self.surroundings.store, plan.skill).await;
         let own = own.map_err(|_| Refusal::ServerTrouble)?;
-        let material = HeldMaterial::new(&record.made.pupils, own);
+        let material = HeldMaterial::new(&record.pupils, own);
         let (made, sheet) =
             decks::make(plan, material.lend(), deck, randomness.bytes()).map_err(PlanNo::Deck)?;
         check_plan(plan, &made, seats)?;
@@ -147,7 +147,7 @@ impl LiveLesson {
 }
 
 fn largest_table(record: &Record) -> usize {
-    record.made.tables.iter().map(|table| table.seats.len()).max().unwrap_or(0)
+    record.tables.iter().map(|table| table.seats.len()).max().unwrap_or(0)
 }
 
 /// Whether the rules can be played and the deck serves a table of so many seats.

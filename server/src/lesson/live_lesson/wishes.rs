@@ -46,6 +46,8 @@ impl LiveLesson {
                 self.wish(Some(table), Command::HandOver { seat, partner }).await
             }
             BoardSays::ShowRace { table } => self.show_race(table).await,
+            BoardSays::MovePupil { pupil, table } => self.wish_move(pupil, table).await,
+            BoardSays::AddPupil { name, table } => self.add_pupil(&name, table).await,
             BoardSays::Bell { table, ring } => self.wish(table, Command::Bell { ring }).await,
             BoardSays::Support { pupil, support } => self.give_support(pupil, support).await,
         }
@@ -147,7 +149,7 @@ impl LiveLesson {
             let book = self.book.lock().await;
             let record = &book.record;
             let came = |pupil: &PupilIndex| record.taken.contains_key(pupil);
-            let tables = record.made.tables.iter();
+            let tables = record.tables.iter();
             tables
                 .filter(|table| table.seats.iter().filter_map(|seat| seat.pupil.as_ref()).all(came))
                 .map(|table| table.table)

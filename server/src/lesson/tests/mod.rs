@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod kit;
+mod moves;
 mod play;
 mod room;
 mod stop;

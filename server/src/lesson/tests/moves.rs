@@ -1,0 +1,133 @@
+//! Children who come late, leave early or change their table, with rounds going on around them.
+
+use super::kit::*;
+use crate::game::Table;
+use crate::lesson::lesson_log::table_stream;
+use crate::lesson::live_table::read_table;
+use handround_protocol::close::Close;
+use handround_protocol::house::HouseRule;
+use handround_protocol::id::{PupilIndex, SeatIndex};
+use handround_protocol::message::BoardSays;
+use handround_protocol::refusal::Refusal;
+use handround_protocol::view::{BoardView, Phase, SeatKind};
+
+/// Names by table, in the order of play; `*` for a practice partner.
+fn seats(board: &BoardView) -> Vec<Vec<String>> {
+    let name = |kind: SeatKind, name: &str| match kind {
+        SeatKind::Pupil => name.replace("Pupil ", ""),
+        SeatKind::Partner => "*".to_owned(),
+    };
+    let table = board.tables.iter();
+    table.map(|t| t.view.seats.iter().map(|seat| name(seat.kind, &seat.name)).collect()).collect()
+}
+
+fn at(rows: &[&str]) -> Vec<Vec<String>> {
+    rows.iter().map(|row| row.split(' ').map(str::to_owned).collect()).collect()
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_child_moves_after_its_round_and_its_secret_leads_to_the_new_table() {
+    let store = memory();
+    let hub = hub_over(&store, 71).await;
+    let lesson = lesson(&hub, 7, plan(HouseRule::Stay { rounds: 4 })).await;
+    let token = join(&hub, lesson, 1).await;
+    let mut device = Device::connect(&hub, token, None).await.unwrap();
+    let board = board_when(&hub, lesson, |board| board.tables.len() == 2).await;
+    assert_eq!(seats(&board), at(&["0 1 2 3", "4 5 6"]));
+    let (first, second) = (board.tables[0].table, board.tables[1].table);
+    let says = |says| hub.board_says(lesson, says);
+    let to = |table| BoardSays::MovePupil { pupil: PupilIndex(1), table };
+    assert_eq!(says(to(Some(first))).await, Err(Refusal::SitsThere));
+    start(&hub, lesson).await.unwrap();
+    let in_round = |board: &BoardView| board.tables.iter().all(|t| t.view.phase == Phase::Playing);
+    board_when(&hub, lesson, in_round).await;
+    says(to(Some(second))).await.unwrap();
+    let board = board_when(&hub, lesson, |board| !board.moving.is_empty()).await;
+    assert_eq!(seats(&board), at(&["0 1 2 3", "4 5 6"]), "not while a round is being played");
+    let moved = device.play_until(&hub, &mut brain(71), |_| false).await;
+    assert_eq!(moved, Err(Close::Moved));
+    let board = board_when(&hub, lesson, |board| board.moving.is_empty()).await;
+    assert_eq!(seats(&board), at(&["0 * 2 3", "4 5 6 1"]));
+    // The number of the old seat means nothing at the new one: a snapshot comes.
+    let mut device = device.reconnect(&hub, token).await.unwrap();
+    device.play_until(&hub, &mut brain(72), |view| view.you == SeatIndex(3)).await.unwrap();
+    assert_eq!(device.snapshots, 1);
+    device.play_until(&hub, &mut brain(72), over).await.unwrap();
+    board_when(&hub, lesson, all(Phase::GameOver)).await;
+    for table in [first, second] {
+        let entries = read_table(&*store, table_stream(table)).await.unwrap();
+        let mut again = Table::empty();
+        entries.iter().for_each(|entry| again.apply(entry));
+        again.check().unwrap();
+    }
+    drop(hub);
+    let hub = hub_over(&store, 73).await;
+    let board = board_when(&hub, lesson, |board| board.tables.len() == 2).await;
+    assert_eq!(seats(&board), at(&["0 * 2 3", "4 5 6 1"]));
+    let again = Device::connect(&hub, token, None).await.unwrap();
+    drop(again);
+    // And back: the partner makes way.
+    hub.board_says(lesson, to(Some(first))).await.unwrap();
+    let home = at(&["0 1 2 3", "4 5 6 *"]);
+    board_when(&hub, lesson, |board| seats(board) == home).await;
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_late_comer_gets_a_partners_seat_or_a_new_one_and_a_picture_that_nobody_has() {
+    let store = memory();
+    let hub = hub_over(&store, 74).await;
+    let lesson = lesson(&hub, 2, plan(HouseRule::Stay { rounds: 2 })).await;
+    let board = board_when(&hub, lesson, |board| board.tables.len() == 1).await;
+    let table = board.tables[0].table;
+    let add = |name: &str| BoardSays::AddPupil { name: name.to_owned(), table };
+    for name in ["pupil 1", "", "A name that is much longer than any nickname can be"] {
+        assert_eq!(
+            hub.board_says(lesson, add(name)).await,
+            Err(Refusal::NameNotPossible),
+            "{name}"
+        );
+    }
+    for name in ["Noor", "Oda", "Per", "Quin"] {
+        hub.board_says(lesson, add(name)).await.unwrap();
+        board_when(&hub, lesson, |board| {
+            board.moving.is_empty() && seats(board)[0].iter().any(|seat| seat == name)
+        })
+        .await;
+    }
+    let board = board_when(&hub, lesson, |_| true).await;
+    assert_eq!(seats(&board), at(&["0 1 Noor Oda Per Quin"]));
+    let pictures: Vec<_> = board.tables[0].view.seats.iter().map(|seat| seat.picture).collect();
+    assert!(pictures.iter().enumerate().all(|(at, one)| !pictures[..at].contains(one)));
+    assert_eq!(hub.board_says(lesson, add("Rani")).await, Err(Refusal::SeatCount));
+    let token = join(&hub, lesson, 3).await;
+    let mut device = Device::connect(&hub, token, None).await.unwrap();
+    start(&hub, lesson).await.unwrap();
+    device.play_until(&hub, &mut brain(74), over).await.unwrap();
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_child_that_leaves_is_followed_by_a_partner_and_can_be_given_a_place_again() {
+    let store = memory();
+    let hub = hub_over(&store, 75).await;
+    let lesson = lesson(&hub, 3, plan(HouseRule::Stay { rounds: 2 })).await;
+    let token = join(&hub, lesson, 2).await;
+    let mut device = Device::connect(&hub, token, None).await.unwrap();
+    let board = board_when(&hub, lesson, |board| board.tables.len() == 1).await;
+    let table = board.tables[0].table;
+    let pupil = PupilIndex(2);
+    hub.board_says(lesson, BoardSays::MovePupil { pupil, table: None }).await.unwrap();
+    let board = board_when(&hub, lesson, |board| board.unseated.len() == 1).await;
+    let board = if seats(&board) == at(&["0 1 *"]) {
+        board
+    } else {
+        board_when(&hub, lesson, |board| seats(board) == at(&["0 1 *"])).await
+    };
+    assert_eq!(board.unseated[0].pupil, pupil);
+    assert_eq!(device.catch_up(&hub).await, Err(Close::Moved));
+    assert!(matches!(device.reconnect(&hub, token).await, Err(Close::UnknownCredential)));
+    hub.board_says(lesson, BoardSays::MovePupil { pupil, table: Some(table) }).await.unwrap();
+    let back = board_when(&hub, lesson, |board| seats(board) == at(&["0 1 2"])).await;
+    assert!(back.unseated.is_empty());
+    let token = join(&hub, lesson, 2).await;
+    Device::connect(&hub, token, None).await.unwrap();
+}
