@@ -500,7 +500,6 @@ fn plan(ages: AgeBand, min: u16, max: u16, groups: u8) -> LessonPlan {
         naming_walk: false,
         accent: Accent::ANY,
         switches: Switches::default(),
-        naming_walk: false,
     }
 }
 
