@@ -553,7 +553,7 @@ fn the_kernels_own_round_trip_shows_a_device_that_answers_late_where_links_are_d
                 Event::RoundEnded { race, .. } => race,
                 _ => None,
             });
-            let (record, ruling) = races.last().unwrap();
+            let (record, ruling) = races.next_back().unwrap();
             for (child, player) in players.iter().enumerate().skip(1) {
                 let seat = player.seen().you;
                 let link = runner(&record, seat).cue.unwrap().link;

@@ -138,7 +138,23 @@ pupil: PupilIndex,
 /**
  * The whole of it.
  */
-support: Support, } };
+support: Support, } } | { "MovePupil": {
+/**
+ * The pupil.
+ */
+pupil: PupilIndex,
+/**
+ * Where to; `None` for a child that leaves.
+ */
+table: TableId | null, } } | { "AddPupil": {
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * Where the child sits.
+ */
+table: TableId, } };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -285,7 +301,15 @@ seating: string,
 /**
  * The tables.
  */
-tables: Array<BoardTable>, };
+tables: Array<BoardTable>,
+/**
+ * Children who sit nowhere: they left, or have not been given a place.
+ */
+unseated: Array<PupilLine>,
+/**
+ * Children who change their table as soon as it is between rounds.
+ */
+moving: Array<PupilMoving>, };
 
 /**
  * One card in one deal. Drawn afresh each deal; encodes nothing.
@@ -421,7 +445,7 @@ kept_until: Micros, };
  * A close code with its meaning. 1000 to 1015 are from RFC 6455 section 7.4.1 and the registry it
  * founds; 4000 and up are ours, in the range that RFC 6455 section 7.4.2 leaves to applications.
  */
-export type Close = "GoingAway" | "WrongFrameKind" | "Malformed" | "TooFrequent" | "TooLarge" | "TableStopped" | "HelloExpected" | "UnknownCredential" | "NotAllowed" | "NewerDevice" | "TooSlow" | "LessonOver";
+export type Close = "GoingAway" | "WrongFrameKind" | "Malformed" | "TooFrequent" | "TooLarge" | "TableStopped" | "HelloExpected" | "UnknownCredential" | "NotAllowed" | "NewerDevice" | "TooSlow" | "LessonOver" | "Moved";
 
 /**
  * What a deck does with pairs that children take for each other, such as b and d or 12 and 21.
@@ -1371,6 +1395,36 @@ lesson: LessonId | null, };
 export type PupilIndex = number;
 
 /**
+ * A pupil as the board names it.
+ */
+export type PupilLine = {
+/**
+ * The pupil.
+ */
+pupil: PupilIndex,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture, };
+
+/**
+ * A pupil on the way to another table.
+ */
+export type PupilMoving = {
+/**
+ * The pupil.
+ */
+pupil: PupilIndex,
+/**
+ * Where to; `None` for a child that leaves.
+ */
+table: TableId | null, };
+
+/**
  * The last race of a table, told: `GET /lessons/{id}/tables/{table}/race`, teacher only.
  */
 export type RaceTold = {
@@ -1398,7 +1452,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull";
 
 /**
  * How a round can end.
