@@ -229,6 +229,7 @@ fn a_deck_that_cannot_be_played_is_refused_with_line_and_reason() {
             "cannot be shown as a number",
         ),
         ("no face", with_first("hoe", "1.5, 1, 2, 3"), Some(4), "A face is a word"),
+        ("rude", with_first("hoe", "\"poo\", 1, 2, 3"), Some(4), "for a rude one"),
         (
             "no such picture",
             with_first("hoe", "\"picture: dragon\", 1, 2, 3"),

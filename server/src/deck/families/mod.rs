@@ -58,7 +58,11 @@ pub fn family_of(plan: &LessonPlan) -> Result<Family, DeckError> {
 /// # Errors
 /// The same, and that material is missing.
 pub fn family_with(plan: &LessonPlan, material: Material<'_>) -> Result<Family, DeckError> {
-    Ok(Family { accent: plan.accent, ..unaccented(plan, material)? })
+    let family = unaccented(plan, material)?;
+    // A teacher's own deck says itself how its words are heard.
+    let accent =
+        if matches!(plan.skill, Skill::OwnDeck { .. }) { family.accent } else { plan.accent };
+    Ok(Family { accent, ..family })
 }
 
 fn unaccented(plan: &LessonPlan, material: Material<'_>) -> Result<Family, DeckError> {

@@ -246,6 +246,9 @@ fn check_text(text: &str, meaning: &str) -> Result<(), OwnFault> {
     if text.chars().count() > FACE_CHARS_MAX || text.split([' ', '-']).any(long) {
         return Err(OwnFault::FaceTooLong { start: text.chars().take(WORD_CHARS_MAX).collect() });
     }
+    if words::is_blocked(text) {
+        return Err(OwnFault::Blocked { face: shortened(text) });
+    }
     let undrawn = text.chars().find(|sign| glyph(Hand::Manuscript, *sign).is_none());
     match undrawn {
         Some(sign) => Err(OwnFault::Undrawable { sign, face: shortened(text) }),

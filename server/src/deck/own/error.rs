@@ -100,6 +100,8 @@ pub enum OwnFault {
         "The sign `{sign}` in `{face}` cannot be drawn on a card. Letters from a to z, digits and . , ' - + = ? ! can."
     )]
     Undrawable { sign: char, face: String },
+    #[error("`{face}` has a word that no card here shows, since some take it for a rude one.")]
+    Blocked { face: String },
     #[error(
         "{number} cannot be shown as a number: those from 0 to 999 can. Write it in quotation marks to have it as a word."
     )]

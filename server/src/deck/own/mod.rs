@@ -184,7 +184,7 @@ impl OwnDeck {
             // A teacher knows her class; the deck says nothing of ages.
             ages: (AgeBand::FiveToSix, AgeBand::SevenToEight),
             likeness: Likeness::Own,
-            accent: Accent::ANY,
+            accent: self.accent,
             groups: self.groups.iter().map(group).collect(),
             starts: Vec::new(),
         }
