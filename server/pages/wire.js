@@ -27,6 +27,7 @@ export function afterClose(code) {
     case 4003: return "barred";
     case 4004: return "elsewhere";
     case 4006: return "over";
+    case 4007: return "again";
     default: return "again";
   }
 }
