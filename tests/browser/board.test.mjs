@@ -133,3 +133,23 @@ test("a raised hand can be taken down again", async () => {
   await until(() => seatSaid().length === 1);
   assert.deepEqual(seatSaid(), [{ Help: { wanted: false } }]);
 });
+
+test("a child moves after the round, one without a seat sits down, a late-comer is added", async () => {
+  const page = await fresh({ width: 1366, height: 768 });
+  await page.goto(`/teacher#${LESSON}`);
+  await page.getByText("Who comes late or has no seat").click();
+  await page.getByRole("button", { name: "let Kim sit there" }).click();
+  await page.getByLabel("Nickname").fill("Noor");
+  await page.locator("#late-table").selectOption({ label: "Table 2" });
+  await page.getByRole("button", { name: "Comes late" }).click();
+  await page.getByRole("button", { name: "more for Bo", exact: true }).click();
+  const dialog = page.getByRole("dialog", { name: "Bo, Table 1" });
+  await dialog.getByLabel("Where the child goes after this round").selectOption({ label: "Table 3" });
+  await dialog.getByRole("button", { name: "Move after this round" }).click();
+  await until(() => boardSaid().length === 3);
+  assert.deepEqual(boardSaid(), [
+    { MovePupil: { pupil: 30, table: "1".repeat(32) } }, { AddPupil: { name: "Noor", table: "2".repeat(32) } },
+    { MovePupil: { pupil: 1, table: "3".repeat(32) } },
+  ]);
+  await looked(page);
+});

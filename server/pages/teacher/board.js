@@ -10,6 +10,7 @@ import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
 import { tableCard } from "./tablecard.js";
+import { setUpWalks } from "./walks.js";
 import { attentionWords, planWords, possible, refusalWords, urgency } from "./words.js";
 
 /** How long a refusal stays, in milliseconds: long enough to look up from a class. */
@@ -30,6 +31,7 @@ export class Board {
     this.openPlan = setUpPlan((plan) => void this.#plan(plan));
     this.openRace = setUpRace((says) => this.say(says));
     this.seat = new SeatDialog(say);
+    this.walks = setUpWalks(say);
   }
 
   /** @param {BoardView} view */
@@ -43,6 +45,7 @@ export class Board {
     this.#acts(view);
     this.#tables(view);
     this.seat.render(view);
+    this.walks(view);
     setText(part("board-list"), view.tables.flatMap((table) => table.attention.filter((reason) => "HelpAsked" in reason)
       .map((reason) => `${table.name}: ${attentionWords(reason, table.view)}.`)).join(" "));
   }

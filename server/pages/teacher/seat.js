@@ -47,7 +47,7 @@ export class SeatDialog {
     if (!opened || !table || !seat || !marks) return;
     this.title.textContent = `${seat.name}, ${table.name}`;
     const { pupil, care } = marks;
-    refill(this.acts, JSON.stringify([opened, pupil, care, marks.support]), () => {
+    refill(this.acts, JSON.stringify([opened, pupil, care, marks.support, view.moving, view.tables.map((one) => one.name)]), () => {
       const at = { table: opened.table, seat: opened.seat };
       const button = (/** @type {string} */ words, /** @type {() => void} */ act) => {
         const one = make("button", { class: "button plain", type: "button" }, words);
@@ -61,11 +61,26 @@ export class SeatDialog {
         child && button(care.partner_holds ? "Give the cards back" : "Let a helper play", () => this.say({ HandOver: { ...at, partner: !care.partner_holds } })),
         child && button("Support", () => { this.dialog.close(); this.openSupport(seat.name, marks); }),
         button("Look at the cards for 10 seconds", () => void this.#look(opened)),
+        child && this.#moveTo(view, opened, pupil),
         child && button("Free the place for another device", () => {
           if (confirm(`Free ${seat.name}'s place? The device that holds it leaves the table.`)) this.say({ FreePlace: { pupil } });
         }),
       ].filter((one) => one !== false);
     });
+  }
+
+  /** Another table after this round, or none. @param {BoardView} view @param {Opened} opened @param {number} pupil */
+  #moveTo(view, opened, pupil) {
+    const moving = view.moving.find((one) => one.pupil === pupil);
+    const others = view.tables.filter((one) => one.table !== opened.table);
+    const choice = make("select", { "aria-label": "Where the child goes after this round" },
+      ...others.map((one) => make("option", { value: one.table }, one.name)), make("option", { value: "" }, "leaves for today"));
+    const go = make("button", { class: "button plain", type: "button" }, "Move after this round");
+    go.addEventListener("click", () => this.say({ MovePupil: { pupil, table: choice.value === "" ? null : choice.value } }));
+    if (!moving) return make("span", { class: "line" }, choice, go);
+    const stay = make("button", { class: "button plain", type: "button" }, "Stay here after all");
+    stay.addEventListener("click", () => this.say({ MovePupil: { pupil, table: opened.table } }));
+    return make("span", { class: "line" }, "moves after this round", stay);
   }
 
   /** @param {Opened} opened */

@@ -72,6 +72,10 @@ export function refusalWords(refusal) {
     case "NoRace": return "There is no race to show at that table.";
     case "NoRound": return "No round is being played there.";
     case "DeckNotPossible": return "No deck can be made so. Choose the cards to see why.";
+    case "RoundRunning": return "Wait for the end of the round.";
+    case "NameNotPossible": return "Give another nickname: a short one that nobody in the class has.";
+    case "SitsThere": return "This child sits there already.";
+    case "ClassFull": return "This lesson holds no more children.";
     case "NothingToDo": return "There is nothing that this child could do just now.";
     default: return "That is not possible now.";
   }

@@ -137,7 +137,7 @@ function boardTable(index, count) {
 /** @param {number} tables @returns {BoardView} */
 export const board = (tables) => ({
   lesson: LESSON, name: "Acorn class", open: true, row: ROW, join_url: `http://192.168.1.20:8080/j/${"c".repeat(32)}`, join_qr_svg: QR_SVG,
-  wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [], moving: [], seating: "11 children at 3 tables: two of 4 and one of 3.",
+  wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf" }], moving: [], seating: "11 children at 3 tables: two of 4 and one of 3.",
   tables: Array.from({ length: tables }, (_, index) => boardTable(index, index % 3 === 2 ? 3 : 4)),
 });
 
