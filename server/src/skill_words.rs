@@ -42,6 +42,18 @@ const SKILLS: &[(&str, Setting)] = &[
     ("equal-shares", Plain(Skill::EqualShares)),
     ("clock", Setting::Minutes(60)),
     ("coins", To(25, |cents_max| Skill::Coins { cents_max })),
+    ("last-sounds", Plain(Skill::FinalSounds)),
+    ("middle-vowels", Plain(Skill::MiddleVowels)),
+    ("digraphs", Plain(Skill::Digraphs)),
+    ("blends", Plain(Skill::Blends)),
+    ("silent-e", Plain(Skill::SilentE)),
+    ("vowel-teams", Plain(Skill::VowelTeams)),
+    ("vowels-with-r", Plain(Skill::RVowels)),
+    ("claps", Plain(Skill::Syllables)),
+    ("short-forms", Plain(Skill::Contractions)),
+    ("compounds", Plain(Skill::Compounds)),
+    ("before-after", To(20, |max| Skill::BeforeAfter { max })),
+    ("solids", Plain(Skill::Solids)),
 ];
 
 /// A skill as it is named on the command line.
@@ -72,7 +84,7 @@ pub struct DeckWords {
     /// The first and the last number of a deck of numbers: 1..10 unless said otherwise.
     #[arg(long, value_name = "FIRST..LAST", value_parser = numbers)]
     numbers: Option<(u16, u16)>,
-    /// The largest number of sums, one-more and place-value; the most cents of coins.
+    /// The largest number of sums, one-more, before-after and place-value; the most cents of coins.
     #[arg(long, value_name = "NUMBER")]
     to: Option<u16>,
     /// Minutes between the times of a clock deck: 60, 30, 15 or 5.
