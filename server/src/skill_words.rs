@@ -113,9 +113,10 @@ pub fn said(skill: Skill) -> Option<String> {
         Setting::Minutes(_) => same(clock),
     })?;
     Some(match skill {
-        Skill::SumsWithin { max } | Skill::OneMore { max } | Skill::PlaceValue { max } => {
-            format!("{word} --to {max}")
-        }
+        Skill::SumsWithin { max }
+        | Skill::OneMore { max }
+        | Skill::BeforeAfter { max }
+        | Skill::PlaceValue { max } => format!("{word} --to {max}"),
         Skill::Coins { cents_max } => format!("{word} --to {cents_max}"),
         Skill::ClockTimes { step_minutes } => format!("{word} --minutes {step_minutes}"),
         _ => (*word).to_owned(),

@@ -144,7 +144,7 @@ fn what_cannot_be_done_is_refused_in_a_sentence() {
         (vec!["simulate", "--groups", "4"], "use more groups"),
         (vec!["simulate", "--rounds", "0"], "1 to 20000 rounds"),
         (vec!["simulate", "--pace", "nan"], "0.5 to 30 seconds"),
-        (vec!["simulate", "--mistakes", "-1"], "mistakes"),
+        (vec!["simulate", "--mistakes=-1"], "mistakes"),
     ] {
         let no = refusal(&words);
         assert!(no.contains(said), "{words:?}: {no}");
