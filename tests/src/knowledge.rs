@@ -80,7 +80,8 @@ impl Knowledge {
                     self.discarded.retain(|other| *other != left);
                 }
             }
-            Event::Reshuffled { .. } => self.discarded.clear(),
+            // What was discarded once is known to have been, wherever it goes.
+            Event::Reshuffled { .. } => {}
             Event::CuesMade { cues } => {
                 cues.iter().for_each(|(seat, nonce)| self.place(*seat).cue = Some(*nonce));
             }

@@ -270,7 +270,10 @@ impl Table {
         self.phase = Phase::RoundOver;
         self.ended_at = Some(at);
         self.end = Some((end, four.to_vec()));
-        self.sorting = self.discard_pile.iter().take(SORTING_FACES_MAX).copied().collect();
+        // After a reshuffle the draw pile holds nothing but discarded faces as well.
+        let reshuffled = self.draw_pile.iter().filter(|_| self.reshuffles > 0);
+        let discarded = self.discard_pile.iter().chain(reshuffled);
+        self.sorting = discarded.take(SORTING_FACES_MAX).copied().collect();
         self.race = None;
         if race.is_some() {
             self.last_race = race.clone();

@@ -68,13 +68,13 @@ test("two children and a partner play to the last one in; one reloads in the mid
   await ada.shot("round-over-tablet");
   await bo.shot("round-over-laptop");
 
-  // Round 2: Ada watches and sorts; Bo and the partner play for the last token.
-  const boWins = boPlays.play((sight) => sight.phase === "GameOver" && sight.screen === "moment", "the end of the game");
+  // Round 2: Ada watches and sorts; then Bo and the partner play for the last token.
   await ada.page.locator("#sorting-cards .card").first().waitFor();
   await ada.shot("sorting-begins");
   await ada.axe();
   await sortAll(ada);
   await ada.shot("sorting-done");
+  const boWins = boPlays.play((sight) => sight.phase === "GameOver" && sight.screen === "moment", "the end of the game");
   await boWins;
   await ada.page.locator("#moment[data-phase=GameOver]").waitFor();
   const title = (await look(bo.page)).title;
