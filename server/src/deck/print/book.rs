@@ -73,12 +73,12 @@ pub(super) fn ours(Broken(why): Broken) -> PrintError {
 }
 
 /// Cards that are laid nine to a sheet.
-pub(super) struct Cards<'a> {
+struct Cards<'a> {
     /// What stands before `sheet 1 of 3` in the margin.
-    pub head: String,
-    pub faces: Vec<&'a Graphic>,
-    pub mark: &'a Graphic,
-    pub back: &'a Graphic,
+    head: String,
+    faces: Vec<&'a Graphic>,
+    mark: &'a Graphic,
+    back: &'a Graphic,
 }
 
 impl<'a> Book<'a> {
@@ -118,8 +118,31 @@ impl<'a> Book<'a> {
         drawn
     }
 
+    /// A deck's cards, in the order of its groups, so that an adult can check them and leave whole
+    /// groups out (the guide says to shuffle); then the letter cards, one set for each player.
+    pub(super) fn deck(
+        &mut self,
+        head: &str,
+        cards: &[Vec<&Graphic>],
+        (letters, players): (&[Graphic], usize),
+        marks: &Marks,
+    ) -> Result<(), PrintError> {
+        self.cards(&Cards {
+            head: format!("{head}  \u{2022}  cards"),
+            faces: cards.concat(),
+            mark: &marks.on_face,
+            back: &marks.back,
+        })?;
+        self.cards(&Cards {
+            head: format!("{head}  \u{2022}  letter cards"),
+            faces: (0..players).flat_map(|_| letters).collect(),
+            mark: &marks.on_face,
+            back: &marks.letter_back,
+        })
+    }
+
     /// Cards nine to a sheet, each sheet followed by its backs if they are wanted.
-    pub(super) fn cards(&mut self, cards: &Cards<'_>) -> Result<(), PrintError> {
+    fn cards(&mut self, cards: &Cards<'_>) -> Result<(), PrintError> {
         let paper = self.paper;
         let count = cards.faces.len().div_ceil(SHEET_CARDS);
         for (sheet, number) in cards.faces.chunks(SHEET_CARDS).zip(1..) {

@@ -1,6 +1,6 @@
 //! The document of one deck: which pages there are, in which order.
 
-use super::book::{Book, Cards, Marks, Tell, keep_faces, keep_letters, ours};
+use super::book::{Book, Marks, Tell, keep_faces, keep_letters, ours};
 use super::guide_text::sections;
 use super::page::Letterings;
 use super::paper::SHEET_CARDS;
@@ -37,21 +37,7 @@ pub(super) fn print(sheets: &Sheets<'_>, tell: Tell<'_>) -> Result<Vec<u8>, Prin
         Ok(())
     })?;
     let head = format!("{name}  \u{2022}  mark: {}", sheets.mark.name());
-    // Cards lie in the order of their groups, so that an adult can check them and leave whole
-    // groups out; the guide says to shuffle.
-    book.cards(&Cards {
-        head: format!("{head}  \u{2022}  cards"),
-        faces: cards.concat(),
-        mark: &marks.on_face,
-        back: &marks.back,
-    })?;
-    // One set of the word for each player.
-    book.cards(&Cards {
-        head: format!("{head}  \u{2022}  letter cards"),
-        faces: (0..options.seats).flat_map(|_| &letters).collect(),
-        mark: &marks.on_face,
-        back: &marks.letter_back,
-    })?;
+    book.deck(&head, &cards, (&letters, options.seats.into()), &marks)?;
     book.tokens(&pebbles)?;
     book.close()
 }

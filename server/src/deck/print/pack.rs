@@ -2,7 +2,7 @@
 //! day, and for every table its cards, letter cards and tokens. It knows names as they were typed and
 //! nothing else of a child: not how ready, not who is kept apart.
 
-use super::book::{Book, Cards, Marks, Tell, keep_faces, keep_letters, ours};
+use super::book::{Book, Marks, Tell, keep_faces, keep_letters, ours};
 use super::mark::{MARKS, SetMark};
 use super::pack_text;
 use super::page::Letterings;
@@ -145,18 +145,7 @@ pub fn pack_pdf(pack: &Pack, paper: Paper, tell: Tell<'_>) -> Result<Vec<u8>, Pr
             Ok(marks)
         })?;
         let head = format!("{name}  \u{2022}  mark: {}", mark.name());
-        book.cards(&Cards {
-            head: format!("{head}  \u{2022}  cards"),
-            faces: cards.concat(),
-            mark: &marks.on_face,
-            back: &marks.back,
-        })?;
-        book.cards(&Cards {
-            head: format!("{head}  \u{2022}  letter cards"),
-            faces: (0..table.seats()).flat_map(|_| &letters).collect(),
-            mark: &marks.on_face,
-            back: &marks.letter_back,
-        })?;
+        book.deck(&head, &cards, (&letters, table.seats()), &marks)?;
     }
     for _ in 0..token_sheets {
         book.tokens(&pebbles)?;
