@@ -4,6 +4,7 @@
 //! beyond these.
 
 use super::groups::Apart;
+use crate::csv_row::cells;
 use handround_protocol::id::PupilIndex;
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::limits::{CLASS_LIST_BYTES_MAX, NICKNAME_CHARS_MAX, PUPILS_MAX, SEATS_MAX};
@@ -167,7 +168,7 @@ pub fn read(file: &[u8]) -> Result<ClassList, ClassListError> {
         .into_iter()
         .find(|separator| first_row.as_bytes().contains(separator))
         .unwrap_or(b',');
-    let columns = match header(&fields(first_row, separator), first_line)? {
+    let columns = match header(&cells(first_row, separator), first_line)? {
         Some(columns) => {
             rows.next();
             columns
@@ -176,7 +177,7 @@ pub fn read(file: &[u8]) -> Result<ClassList, ClassListError> {
     };
     let mut lines: Vec<Line> = Vec::new();
     for (number, row) in rows {
-        let line = line(number, &fields(row, separator), &columns)?;
+        let line = line(number, &cells(row, separator), &columns)?;
         check_unique(&line, &lines)?;
         if lines.len() == PUPILS_MAX {
             return Err(ClassListError::TooManyPupils { line: number });
@@ -242,20 +243,6 @@ pub fn late_comer(name: &str, class: &[Pupil]) -> Result<Pupil, ClassListError> 
 
 fn line_number(index: usize) -> u32 {
     u32::try_from(index).unwrap_or(u32::MAX - 1) + 1
-}
-
-/// Each row is read by itself, so that a stray quotation mark spoils one line and not the count.
-fn fields(row: &str, separator: u8) -> Vec<String> {
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .delimiter(separator)
-        .trim(csv::Trim::All)
-        .from_reader(row.as_bytes());
-    match reader.records().next() {
-        Some(Ok(record)) => record.iter().map(str::to_owned).collect(),
-        // The text is UTF-8 and one row has one length, so nothing else can go wrong.
-        _ => Vec::new(),
-    }
 }
 
 /// The columns, if the first row names them: its first or second field is one of our names.

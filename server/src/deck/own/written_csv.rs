@@ -3,6 +3,7 @@
 
 use super::draft::{Draft, DraftFace, DraftGroup, Written, shortened, text_of};
 use super::error::{OwnDeckError, OwnFault};
+use crate::csv_row::cells;
 
 /// What rows may set.
 const SETTINGS: &str = "name:, standards:, local codes: and accent: in the first column";
@@ -63,20 +64,6 @@ fn separator(text: &str) -> u8 {
         .rev()
         .max_by_key(|(_, count)| *count)
         .map_or(b',', |(separator, _)| separator)
-}
-
-/// Each row is read by itself, so that a stray quotation mark spoils one row and not the count.
-fn cells(row: &str, separator: u8) -> Vec<String> {
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .delimiter(separator)
-        .trim(csv::Trim::All)
-        .from_reader(row.as_bytes());
-    match reader.records().next() {
-        Some(Ok(record)) => record.iter().map(str::to_owned).collect(),
-        // The text is UTF-8 and one row has one length, so nothing else can go wrong.
-        _ => Vec::new(),
-    }
 }
 
 /// Digits alone are a number.
