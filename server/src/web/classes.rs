@@ -1,6 +1,6 @@
 //! Kept classes over HTTP, for signed-in teachers: the list, its file, groups, deleting.
 
-use super::lessons::{admit_teacher, lesson_name};
+use super::lessons::{admit_sender, admit_teacher, lesson_name};
 use super::peer::Peer;
 use super::refuse::No;
 use super::{Edge, Shared, body};
@@ -51,10 +51,7 @@ pub async fn keep(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<ClassTold>), No> {
-    if let Err(no) = admit_teacher(&edge, &peer, &headers) {
-        body::throw_away(&headers, body).await;
-        return Err(no);
-    }
+    let body = admit_sender(&edge, &peer, &headers, body).await?;
     let file = body::read_class_list(&headers, body).await?;
     let name = lesson_name(name.as_deref(), "Class")?;
     let kept = edge.hub.keep_class(name, &file).await;

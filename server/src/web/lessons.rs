@@ -28,6 +28,22 @@ pub fn admit_teacher(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<()
     if edge.sign_in.admits(headers, edge.hub.now()) { Ok(()) } else { Err(No::teacher_only()) }
 }
 
+/// The same for whoever sends a body: a refused one is read to its end, so that its sender reads why.
+pub async fn admit_sender(
+    edge: &Edge,
+    peer: &Peer,
+    headers: &HeaderMap,
+    body: Body,
+) -> Result<Body, No> {
+    match admit_teacher(edge, peer, headers) {
+        Ok(()) => Ok(body),
+        Err(no) => {
+            body::throw_away(headers, body).await;
+            Err(no)
+        }
+    }
+}
+
 /// `GET /lessons`: the lessons that are not over.
 pub async fn list(
     State(edge): Shared,
@@ -53,10 +69,7 @@ pub async fn make(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<LessonMade>), No> {
-    if let Err(no) = admit_teacher(&edge, &peer, &headers) {
-        body::throw_away(&headers, body).await;
-        return Err(no);
-    }
+    let body = admit_sender(&edge, &peer, &headers, body).await?;
     let class_list = body::read_class_list(&headers, body).await?;
     let bad = |message| No::new(StatusCode::BAD_REQUEST, message);
     let Query(NewLesson { name, ages }) =

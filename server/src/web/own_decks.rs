@@ -1,7 +1,7 @@
 //! Decks that teachers made themselves: sent with their pictures, listed, shared as one file, deleted.
 //! For teachers alone; nothing of a file is kept unless all of it is right.
 
-use super::lessons::admit_teacher;
+use super::lessons::{admit_sender, admit_teacher};
 use super::peer::Peer;
 use super::refuse::No;
 use super::workshop::{attachment, draw};
@@ -37,10 +37,7 @@ pub async fn keep(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<OwnDeckLine>), No> {
-    if let Err(no) = admit_teacher(&edge, &peer, &headers) {
-        body::throw_away(&headers, body).await;
-        return Err(no);
-    }
+    let body = admit_sender(&edge, &peer, &headers, body).await?;
     let too_large = format!(
         "The deck and its pictures are too large together: {} MB at the most. Make the pictures smaller.",
         OWN_BYTES_MAX / 1024 / 1024 * 3 / 4

@@ -1,7 +1,7 @@
 //! The deck workshop: what decks there could be, how one would look, on paper too, and which are kept.
 //! For teachers alone. Decks are drawn one after the other on a thread of their own.
 
-use super::lessons::admit_teacher;
+use super::lessons::{admit_sender, admit_teacher};
 use super::peer::Peer;
 use super::refuse::No;
 use super::{Edge, Shared, body};
@@ -34,10 +34,7 @@ async fn ask<T: DeserializeOwned>(
     headers: &HeaderMap,
     body: Body,
 ) -> Result<T, No> {
-    if let Err(no) = admit_teacher(edge, peer, headers) {
-        body::throw_away(headers, body).await;
-        return Err(no);
-    }
+    let body = admit_sender(edge, peer, headers, body).await?;
     body::read_json(headers, body, ASK_BYTES_MAX).await
 }
 
@@ -273,10 +270,7 @@ pub async fn read_file(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
-    if let Err(no) = admit_teacher(&edge, &peer, &headers) {
-        body::throw_away(&headers, body).await;
-        return Err(no);
-    }
+    let body = admit_sender(&edge, &peer, &headers, body).await?;
     let too_large = format!(
         "This file is too large for a deck: {} KB at the most. Is it the right file?",
         FILE_BYTES_MAX / 1024
