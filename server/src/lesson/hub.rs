@@ -277,7 +277,7 @@ impl Hub {
     /// # Errors
     /// One plain sentence: no such lesson.
     pub async fn partner_seats(&self, lesson: LessonId) -> Result<Vec<PartnerSeat>, HttpRefusal> {
-        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        let lesson = self.known_lesson(lesson)?;
         lesson.partner_seats().await
     }
 
@@ -290,7 +290,7 @@ impl Hub {
         lesson: LessonId,
         table: TableId,
     ) -> Result<RaceTold, HttpRefusal> {
-        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        let lesson = self.known_lesson(lesson)?;
         lesson.last_race(table).await
     }
 
@@ -304,7 +304,7 @@ impl Hub {
         table: TableId,
         seat: SeatIndex,
     ) -> Result<HandTold, HttpRefusal> {
-        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        let lesson = self.known_lesson(lesson)?;
         lesson.hand(table, seat).await
     }
 
@@ -313,7 +313,7 @@ impl Hub {
     /// # Errors
     /// One plain sentence: no such lesson, or why it cannot be played so.
     pub async fn change_plan(&self, lesson: LessonId, plan: LessonPlan) -> Result<(), HttpRefusal> {
-        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        let lesson = self.known_lesson(lesson)?;
         lesson.change_plan(plan).await.map_err(PlanNo::told)
     }
 
@@ -322,7 +322,7 @@ impl Hub {
     /// # Errors
     /// One plain sentence: no such lesson or table, or why the deck cannot be played.
     pub async fn use_deck(&self, lesson: LessonId, wish: UseDeck) -> Result<(), HttpRefusal> {
-        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        let lesson = self.known_lesson(lesson)?;
         lesson.use_deck(wish.table, wish.deck).await.map_err(PlanNo::told)
     }
 
@@ -339,7 +339,7 @@ impl Hub {
     /// # Errors
     /// One plain sentence: no such lesson, or its cards cannot be read.
     pub async fn pack(&self, lesson: LessonId) -> Result<Pack, HttpRefusal> {
-        let lesson = self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))?;
+        let lesson = self.known_lesson(lesson)?;
         let mut pack = lesson.pack().await;
         let wanted: BTreeSet<DeckId> = pack.tables.iter().map(|table| table.deck).collect();
         for deck in wanted {
@@ -361,6 +361,11 @@ impl Hub {
     /// Held by whoever keeps a deck.
     pub(super) async fn keeping(&self) -> tokio::sync::MutexGuard<'_, ()> {
         self.inner.keeping.lock().await
+    }
+
+    /// A lesson that a teacher's page names.
+    fn known_lesson(&self, lesson: LessonId) -> Result<Arc<LiveLesson>, HttpRefusal> {
+        self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))
     }
 
     fn lesson(&self, lesson: LessonId) -> Option<Arc<LiveLesson>> {

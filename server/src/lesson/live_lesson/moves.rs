@@ -8,7 +8,7 @@ use super::super::class_list::{ClassListError, late_comer};
 use super::super::lesson_log::{LessonEvent, Record, SeatGiven};
 use super::super::make::{partner_for, pupil_seat};
 use super::{Book, LiveLesson};
-use crate::game::{Command, SeatPlan};
+use crate::game::Command;
 use handround_protocol::id::{PupilIndex, SeatIndex, TableId};
 use handround_protocol::limits::SEATS_MAX;
 use handround_protocol::refusal::Refusal;
@@ -120,37 +120,25 @@ impl LiveLesson {
         if old.is_some_and(waits) {
             return;
         }
-        let mut seats = Vec::new();
-        if let Some(table) = to {
-            let Some(given) = new_seat(&book.record, pupil, table) else { return };
-            let command = Command::Reseat { seat: given.seat, plan: given.plan.clone() };
-            let Some(handle) = self.table(table) else { return };
+        let taken = to.and_then(|table| new_seat(&book.record, pupil, table));
+        if taken.is_none() && to.is_some() {
+            return;
+        }
+        if let Some(given) = &taken {
             // A round, or a race, at the new table: once more when its board changes.
-            if handle.teacher(command).await.is_err() {
+            if self.tell_table(given).await.is_err() {
                 return;
             }
-            seats.push(given);
+            self.bring_support(&book.record, pupil, given).await;
         }
-        if let Some((table, seat)) = from {
-            let here: &[SeatPlan] = book
-                .record
-                .tables
-                .iter()
-                .find(|laid| laid.table == table)
-                .map_or(&[], |laid| &laid.seats);
-            seats.push(SeatGiven { table, seat, plan: partner_for(here) });
-        }
-        // Support goes with the child.
-        let support = book.record.support.get(&pupil).cloned();
-        if let (Some(support), Some(given)) = (support, seats.first().filter(|_| to.is_some()))
-            && let Some(handle) = self.table(given.table)
-        {
-            let command = Command::Support { seat: given.seat, support };
-            // Were it lost, the next game would bring it.
-            let _ = handle.teacher(command).await;
-        }
+        let left = from.map(|(table, seat)| {
+            let laid = book.record.tables.iter().find(|laid| laid.table == table);
+            let plan = partner_for(laid.map_or(&[], |laid| &laid.seats));
+            SeatGiven { table, seat, plan }
+        });
         let digest = book.record.taken.get(&pupil).copied();
-        let event = LessonEvent::Reseated { pupil, seats: seats.clone() };
+        let seats = taken.into_iter().chain(left.clone()).collect();
+        let event = LessonEvent::Reseated { pupil, seats };
         if self.write(book, vec![event]).await.is_err() {
             return;
         }
@@ -163,19 +151,31 @@ impl LiveLesson {
             (Some(digest), None) => self.secrets.withdraw(digest),
             (None, _) => {}
         }
-        book.untold.extend(seats);
+        book.untold.extend(left);
+    }
+
+    /// Support goes with the child. Were it lost on the way, the next game would bring it.
+    async fn bring_support(&self, record: &Record, pupil: PupilIndex, given: &SeatGiven) {
+        let support = record.support.get(&pupil).cloned();
+        if let (Some(support), Some(handle)) = (support, self.table(given.table)) {
+            let _ = handle.teacher(Command::Support { seat: given.seat, support }).await;
+        }
+    }
+
+    /// Tells a table who holds a seat; it refuses while a round forbids it.
+    async fn tell_table(&self, given: &SeatGiven) -> Result<(), Refusal> {
+        let command = Command::Reseat { seat: given.seat, plan: given.plan.clone() };
+        match self.table(given.table) {
+            Some(handle) => handle.teacher(command).await,
+            None => Ok(()),
+        }
     }
 
     /// Tells tables who holds their seats; those in a round are told after it.
     async fn tell_tables(&self, book: &mut MutexGuard<'_, Book>) {
         let mut still = Vec::new();
         for given in std::mem::take(&mut book.untold) {
-            let command = Command::Reseat { seat: given.seat, plan: given.plan.clone() };
-            let answer = match self.table(given.table) {
-                Some(handle) => handle.teacher(command).await,
-                None => Ok(()),
-            };
-            if answer == Err(Refusal::RoundRunning) {
+            if self.tell_table(&given).await == Err(Refusal::RoundRunning) {
                 still.push(given);
             }
         }

@@ -58,7 +58,7 @@ impl LiveLesson {
     /// # Errors
     /// One plain sentence: no such table, or no race yet.
     pub async fn last_race(&self, table: TableId) -> Result<RaceTold, HttpRefusal> {
-        let handle = self.table(table).ok_or_else(|| no(Refusal::NoSuchTable.to_string()))?;
+        let handle = self.known_table(table)?;
         let race = handle.last_race().await;
         race.map(|race| race.told).ok_or_else(|| no("There was no race at this table yet."))
     }
@@ -88,8 +88,12 @@ impl LiveLesson {
     /// # Errors
     /// One plain sentence: no such table or seat.
     pub async fn hand(&self, table: TableId, seat: SeatIndex) -> Result<HandTold, HttpRefusal> {
-        let handle = self.table(table).ok_or_else(|| no(Refusal::NoSuchTable.to_string()))?;
+        let handle = self.known_table(table)?;
         handle.hand(seat).await.ok_or_else(|| no(Refusal::NoSuchSeat.to_string()))
+    }
+
+    fn known_table(&self, table: TableId) -> Result<&TableHandle, HttpRefusal> {
+        self.table(table).ok_or_else(|| no(Refusal::NoSuchTable.to_string()))
     }
 
     fn chosen(&self, table: Option<TableId>) -> Result<Vec<&(TableId, TableHandle)>, Refusal> {
