@@ -5,8 +5,7 @@
  */
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
-import { AxeBuilder } from "@axe-core/playwright";
-import { chromium } from "playwright-core";
+import { axe, launch, untilHeard } from "./chromium.mjs";
 import { heard, startMock, tokenOf } from "./mock.mjs";
 import { LESSON } from "./mock/views.mjs";
 
@@ -18,7 +17,7 @@ const HAND = { name: "Bo", deck: "d".repeat(32), cards: [12, 14, 5, 31], conside
 /** @type {import("node:http").Server} */ let server;
 before(async () => {
   server = await startMock(PORT);
-  browser = await chromium.launch({ executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"] });
+  browser = await launch();
 });
 after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
 afterEach(() => Promise.all(browser.contexts().map((context) => context.close())));
@@ -31,21 +30,9 @@ async function fresh(viewport, scene = null) {
   return context.newPage();
 }
 
-/** @param {() => boolean} is */
-async function until(is) {
-  for (let tries = 0; tries < 200 && !is(); tries += 1) await new Promise((wake) => setTimeout(wake, 20));
-  assert.ok(is(), `never said; heard ${JSON.stringify(heard.slice(-6))}`);
-}
-
 const boardSaid = () => heard.flatMap((message) => ("Board" in message ? [message.Board.says] : []));
 const seatSaid = () => heard.flatMap((message) => ("Seat" in message ? [message.Seat.says] : []))
   .filter((says) => typeof says === "object" && ("Help" in says || "Break" in says));
-
-/** @param {import("playwright-core").Page} page */
-async function looked(page) {
-  const { violations } = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
-  assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map((node) => node.html.slice(0, 140))]), []);
-}
 
 test("the table that needs her most comes first, with the reason in words", async () => {
   const page = await fresh({ width: 1366, height: 768 });
@@ -54,7 +41,7 @@ test("the table that needs her most comes first, with the reason in words", asyn
   assert.deepEqual((await page.locator(".table-card h2").allTextContents()).slice(0, 3), ["Table 3", "Table 1", "Table 2"]);
   await page.getByText(/^waiting for .* for 37 seconds$/).first().waitFor();
   await page.getByText(/^Table 3: .* asks for help\.$/).waitFor();
-  await looked(page);
+  await axe(page);
 });
 
 test("freeze, bell, last round of one table, and a child's seat: each says what it should", async () => {
@@ -68,12 +55,12 @@ test("freeze, bell, last round of one table, and a child's seat: each says what 
   const dialog = page.getByRole("dialog", { name: "Bo, Table 1" });
   await dialog.getByRole("button", { name: "Remind softly" }).click();
   await dialog.getByRole("button", { name: "Let a helper play" }).click();
-  await until(() => boardSaid().length === 4);
+  await untilHeard(() => boardSaid().length === 4);
   const at = { table: "1".repeat(32), seat: 1 };
   assert.deepEqual(boardSaid(), [{ Pause: { table: null } }, { Bell: { table: null, ring: false } }, { Nudge: at }, { HandOver: { ...at, partner: true } }]);
   await dialog.getByRole("button", { name: /Look at the cards/ }).click();
   await dialog.locator(".opened-cards .face svg").nth(4).waitFor();
-  await looked(page);
+  await axe(page);
   await page.clock.fastForward(9_000);
   assert.equal(await dialog.locator(".opened-cards").count(), 1, "still open after nine seconds");
   await page.clock.fastForward(1_500);
@@ -100,21 +87,21 @@ test("a child asks for help or takes a break in two taps, and plays again in one
   await page.getByRole("button", { name: "Ask", exact: true }).tap();
   const dialog = page.getByRole("dialog", { name: "Ask your teacher" });
   await dialog.waitFor();
-  await looked(page);
+  await axe(page);
   await dialog.getByRole("button", { name: "Help" }).tap();
-  await until(() => seatSaid().length === 1);
+  await untilHeard(() => seatSaid().length === 1);
   await dialog.waitFor({ state: "hidden" });
   await page.getByRole("button", { name: "Ask", exact: true }).tap();
   await dialog.getByRole("button", { name: "A break" }).tap();
-  await until(() => seatSaid().length === 2);
+  await untilHeard(() => seatSaid().length === 2);
   assert.deepEqual(seatSaid(), [{ Help: { wanted: true } }, { Break: { wanted: true } }]);
   await page.context().close();
   const resting = await fresh({ width: 768, height: 1024 }, "resting");
   await resting.goto("/");
   await resting.getByRole("heading", { name: "A break" }).waitFor();
-  await looked(resting);
+  await axe(resting);
   await resting.getByRole("button", { name: "Play again" }).tap();
-  await until(() => seatSaid().length === 1);
+  await untilHeard(() => seatSaid().length === 1);
   assert.deepEqual(seatSaid(), [{ Break: { wanted: false } }]);
 });
 
@@ -130,7 +117,7 @@ test("a raised hand can be taken down again", async () => {
   await page.goto("/");
   await page.locator('#ask[aria-pressed="true"]').tap();
   await page.getByRole("dialog").getByRole("button", { name: "Help" }).tap();
-  await until(() => seatSaid().length === 1);
+  await untilHeard(() => seatSaid().length === 1);
   assert.deepEqual(seatSaid(), [{ Help: { wanted: false } }]);
 });
 
@@ -146,10 +133,10 @@ test("a child moves after the round, one without a seat sits down, a late-comer 
   const dialog = page.getByRole("dialog", { name: "Bo, Table 1" });
   await dialog.getByLabel("Where the child goes after this round").selectOption({ label: "Table 3" });
   await dialog.getByRole("button", { name: "Move after this round" }).click();
-  await until(() => boardSaid().length === 3);
+  await untilHeard(() => boardSaid().length === 3);
   assert.deepEqual(boardSaid(), [
     { MovePupil: { pupil: 30, table: "1".repeat(32) } }, { AddPupil: { name: "Noor", table: "2".repeat(32) } },
     { MovePupil: { pupil: 1, table: "3".repeat(32) } },
   ]);
-  await looked(page);
+  await axe(page);
 });

@@ -5,8 +5,7 @@
  */
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
-import { AxeBuilder } from "@axe-core/playwright";
-import { chromium } from "playwright-core";
+import { axe, launch, untilHeard } from "./chromium.mjs";
 import { heard, startMock, tokenOf } from "./mock.mjs";
 import { LESSON } from "./mock/views.mjs";
 
@@ -15,7 +14,7 @@ const PORT = 8094;
 /** @type {import("node:http").Server} */ let server;
 before(async () => {
   server = await startMock(PORT);
-  browser = await chromium.launch({ executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"] });
+  browser = await launch();
 });
 after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
 afterEach(() => Promise.all(browser.contexts().map((context) => context.close())));
@@ -49,19 +48,7 @@ const said = (page) => page.evaluate(() => /** @type {any} */ (window).said);
 /** @param {import("playwright-core").Page} page @param {string} last */
 const untilSaid = (page, last) => page.waitForFunction((text) => /** @type {any} */ (window).said.at(-1) === text, last);
 
-/** @param {() => boolean} test */
-async function until(test) {
-  for (let tries = 0; tries < 200 && !test(); tries += 1) await new Promise((resolve) => setTimeout(resolve, 20));
-  assert.ok(test(), `never said; heard ${JSON.stringify(heard.slice(-6))}`);
-}
-
 const named = () => heard.filter((message) => "Seat" in message && message.Seat.says === "PicturesNamed").length;
-
-/** @param {import("playwright-core").Page} page */
-async function axe(page) {
-  const { violations } = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
-  assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map((node) => node.html.slice(0, 160))]), []);
-}
 
 test("a helper is drawn on the cards that have it and on no other, and no label says a value", async () => {
   const page = await open("helped");
@@ -90,7 +77,7 @@ test("each picture is shown with its word and said; the last tap says that the c
     assert.equal(named(), 0);
     await page.getByRole("button", { name: "Next" }).click();
   }
-  await until(() => named() === 1);
+  await untilHeard(() => named() === 1);
   await title.getByText("All named! Wait for the others.").waitFor();
   await axe(page);
 });
@@ -105,7 +92,7 @@ test("naming can be passed over, goes by keyboard, keeps its button under the fi
   assert.deepEqual(await next.boundingBox(), before);
   assert.ok(await next.evaluate((button) => button === document.activeElement));
   await page.getByRole("button", { name: "I know them all" }).click();
-  await until(() => named() === 1);
+  await untilHeard(() => named() === 1);
   await page.locator("#speak-page").waitFor({ state: "hidden" });
 });
 
@@ -133,7 +120,7 @@ test("the loudspeaker says what the page says, with a voice of the device, and i
   await untilSaid(paused, "here: Pause. Rest your hands. Look up.");
 
   const cued = await open("cued");
-  await until(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "CueShown" in message.Seat.says));
+  await untilHeard(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "CueShown" in message.Seat.says));
   const button = cued.getByRole("button", { name: "Say it" });
   assert.ok(await button.isEnabled(), "it looks as before, so that it is no sign of the cue");
   await button.click();
@@ -162,7 +149,7 @@ test("the teacher gives one child support in a dialog that leaves nothing on the
   await dialog.getByLabel(/^Four that match/).selectOption("HintAfter");
   await dialog.getByLabel(/^Seconds/).fill("7");
   await dialog.getByRole("button", { name: "Use from the next deal" }).click();
-  await until(() => wishes().length === 1);
+  await untilHeard(() => wishes().length === 1);
   assert.deepEqual(wishes()[0], { Support: { pupil: 0, support: {
     helpers: [{ helper: "DotsUnder", held: true, right_uses: 4 }, { helper: "LargerPrint", held: false, right_uses: 0 }],
     unhurried: true, missed_four: { HintAfter: { seconds: 7 } },

@@ -4,8 +4,7 @@
  */
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
-import { AxeBuilder } from "@axe-core/playwright";
-import { chromium } from "playwright-core";
+import { axe, launch, untilHeard } from "./chromium.mjs";
 import { dropAll, heard, posted, startMock, tokenOf } from "./mock.mjs";
 import { LESSON, NONCE, SCENES } from "./mock/views.mjs";
 
@@ -14,7 +13,7 @@ const PORT = 8099;
 /** @type {import("node:http").Server} */ let server;
 before(async () => {
   server = await startMock(PORT);
-  browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"] });
+  browser = await launch();
 });
 after(async () => { await browser.close(); server.closeAllConnections(); server.close(); });
 // A page left open by a test that failed would answer in the next one's place.
@@ -35,12 +34,6 @@ async function open(scene, { width = 768, height = 1024, touch = false, path = "
 const said = () => heard.flatMap((message) => ("Seat" in message ? [message.Seat.says] : []))
   .filter((says) => typeof says === "string" || !("InView" in says || "DealShown" in says));
 
-/** @param {() => boolean} test */
-async function until(test) {
-  for (let tries = 0; tries < 200 && !test(); tries += 1) await new Promise((resolve) => setTimeout(resolve, 20));
-  assert.ok(test(), `never said; heard ${JSON.stringify(heard.slice(-6))}`);
-}
-
 test("a child joins by four pictures and the own name, and plays; a reload comes back", async () => {
   const page = await open(null, { touch: true });
   for (const name of ["boat", "moon"]) await page.getByRole("group").getByRole("button", { name, exact: true }).tap();
@@ -49,7 +42,7 @@ test("a child joins by four pictures and the own name, and plays; a reload comes
   await page.locator("button:disabled", { hasText: "Bo" }).waitFor();
   await page.getByRole("button", { name: "Cleo" }).tap();
   await page.locator("#hand .face svg").first().waitFor();
-  await until(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "DealShown" in message.Seat.says));
+  await untilHeard(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "DealShown" in message.Seat.says));
   await page.reload();
   await page.locator("#hand .face svg").first().waitFor();
   await page.context().close();
@@ -101,7 +94,7 @@ test("one tap keeps, the arrow passes, a double tap decides once", async () => {
   await second.tap();
   await second.tap();
   await page.locator("#pass").tap();
-  await until(() => said().length > 0);
+  await untilHeard(() => said().length > 0);
   const considering = SCENES["deciding"]?.hand?.considering?.id;
   assert.deepEqual(said(), [{ Keep: { card: considering, give: SCENES["deciding"]?.hand?.cards[1]?.id } }]);
   await page.context().close();
@@ -117,7 +110,7 @@ test("moving cards never gives one away, and the moved order is what is given", 
   assert.deepEqual(said(), []);
   await page.locator("#move").click();
   await page.keyboard.press("1");
-  await until(() => said().length > 0);
+  await untilHeard(() => said().length > 0);
   const hand = SCENES["deciding"]?.hand;
   assert.deepEqual(said(), [{ Keep: { card: hand?.considering?.id, give: hand?.cards[1]?.id } }]);
   await page.context().close();
@@ -132,7 +125,7 @@ test("a false grab is answered kindly; then the cue hides one pebble, moves none
   await page.locator(".token").nth(1).tap();
   await page.getByText("Look again.").waitFor();
   assert.equal(await gone(), 0, "the pebble lies in the middle again");
-  await until(() => said().some((says) => typeof says === "object" && "CueShown" in says));
+  await untilHeard(() => said().some((says) => typeof says === "object" && "CueShown" in says));
   assert.equal(await gone(), 1);
   assert.deepEqual(await places(), before);
   await page.locator(".token:not(.gone)").first().tap();
@@ -157,7 +150,7 @@ test("a pebble fires on the way down, by finger or key, and a held key fires onc
   assert.ok(box);
   await page.mouse.move(box.x + 50, box.y + 50);
   await page.mouse.down();
-  await until(() => said().length === 1);
+  await untilHeard(() => said().length === 1);
   await page.mouse.up();
   await page.context().close();
   const other = await open("deciding");
@@ -166,7 +159,7 @@ test("a pebble fires on the way down, by finger or key, and a held key fires onc
   await other.keyboard.down("Enter");
   await other.keyboard.down("Enter");
   await other.keyboard.up("Enter");
-  await until(() => said().length > 0);
+  await untilHeard(() => said().length > 0);
   assert.equal(said().length, 1);
   await other.context().close();
 });
@@ -187,7 +180,7 @@ test("a second finger plays while the first one rests; a palm does nothing", asy
   assert.deepEqual(said(), [], "the palm");
   await touch("touchStart", [resting, { x, y, id: 2, radiusX: 12, radiusY: 12 }]);
   await touch("touchEnd", []);
-  await until(() => said().length === 1);
+  await untilHeard(() => said().length === 1);
   await page.context().close();
 });
 
@@ -201,7 +194,7 @@ test("letter keys can be switched off; the arrow still passes", async () => {
   await page.keyboard.press("2");
   await page.keyboard.press("t");
   await page.keyboard.press("ArrowRight");
-  await until(() => said().length > 0);
+  await untilHeard(() => said().length > 0);
   assert.deepEqual(said(), [{ Pass: { card: SCENES["deciding"]?.hand?.considering?.id } }]);
   await page.context().close();
 });
@@ -226,13 +219,13 @@ test("after a break the page says the last number it has, shows the deal again, 
   heard.length = 0;
   dropAll();
   const hello = () => heard.flatMap((message) => ("Hello" in message ? [message.Hello] : []));
-  await until(() => hello().length === 1);
+  await untilHeard(() => hello().length === 1);
   assert.ok((hello()[0]?.resume ?? 0) >= 3, `resume ${hello()[0]?.resume}`);
-  await until(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "DealShown" in message.Seat.says));
+  await untilHeard(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "DealShown" in message.Seat.says));
   await page.locator("#considered .face svg").waitFor();
   await page.waitForTimeout(300);
   await page.locator("#pass").click();
-  await until(() => said().some((says) => typeof says === "object" && "Pass" in says));
+  await untilHeard(() => said().some((says) => typeof says === "object" && "Pass" in says));
   await page.locator("#veil").waitFor({ state: "hidden" });
   await page.context().close();
 });
@@ -264,7 +257,7 @@ test("a class list that is refused names the line and selects it; a good one ope
   await page.locator("#plan-word").fill("fern");
   await page.getByRole("button", { name: "Use from the next game" }).click();
   await page.getByRole("button", { name: "Freeze Table 1" }).click();
-  await until(() => heard.some((message) => "Board" in message) && posted.length === 1);
+  await untilHeard(() => heard.some((message) => "Board" in message) && posted.length === 1);
   assert.deepEqual(heard.flatMap((message) => ("Board" in message ? [message.Board.says] : [])), [{ Pause: { table: "1".repeat(32) } }]);
   assert.equal(posted[0]?.path, `/lessons/${LESSON}/plan`);
   assert.deepEqual(posted[0]?.body.house, { Letters: { word: "fern" } });
@@ -287,8 +280,7 @@ for (const [name, path, scene] of LOOKED_AT) {
     if (scene) await page.addInitScript((token) => localStorage.setItem("handround.place", JSON.stringify({ token, name: "Ada", picture: "kite" })), tokenOf(scene));
     await page.goto(path);
     await page.waitForTimeout(400);
-    const { violations } = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
-    assert.deepEqual(violations.map(({ id, nodes }) => [id, nodes.map((node) => node.html.slice(0, 120))]), []);
+    await axe(page);
     assert.deepEqual(troubles, []);
     await page.context().close();
   });

@@ -4,7 +4,7 @@
  */
 import { mkdir } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
-import { chromium } from "playwright-core";
+import { launch } from "./chromium.mjs";
 import { startMock, tokenOf } from "./mock.mjs";
 import { LESSON, SCENES } from "./mock/views.mjs";
 
@@ -16,7 +16,7 @@ const sizes = process.argv[3] ? [process.argv[3]] : ["tablet", "laptop"];
 
 await mkdir(OUT, { recursive: true });
 const server = await startMock(PORT, process.env["HANDROUND_PICTURES"]);
-const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"] });
+const browser = await launch();
 /** @type {string[]} */ const troubles = [];
 
 /** @param {string} name @param {string} size @param {string} path @param {string | null} scene @param {(page: import("playwright-core").Page) => Promise<unknown>} [act] */

@@ -8,8 +8,8 @@
  */
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { chromium } from "playwright-core";
 import { WebSocketServer } from "ws";
+import { launch } from "./chromium.mjs";
 import { SHEET } from "./mock/faces.mjs";
 import { view } from "./mock/views.mjs";
 import { startMock, tokenOf } from "./mock.mjs";
@@ -53,7 +53,7 @@ before(async () => {
       else if ("ClockTold" in message) heard.push({ clock: message.ClockTold });
     });
   }));
-  browser = await chromium.launch({ executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"] });
+  browser = await launch();
 });
 after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
 
