@@ -8,6 +8,7 @@ import { Refused } from "../http.js";
 import { Wire } from "../wire.js";
 import { Board } from "./board.js";
 import { loadClasses, setUpClasses } from "./classes.js";
+import { offerFreeze, setUpFreeze } from "./freeze.js";
 import { closeGroups, openGroups, setUpGroups } from "./groups.js";
 import { loadLessons, setUpLessons } from "./lessons.js";
 import { Workshop } from "./workshop.js";
@@ -54,7 +55,8 @@ async function go() {
   const lesson = decks?.[1] ?? /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   try {
     // Asked first in any case: a socket that is refused could not say why.
-    await loadLessons();
+    const lessons = await loadLessons() > 0;
+    offerFreeze({ lessons, board: lesson !== undefined && !decks });
     if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
     if (lesson) openBoard(lesson);
     else if (kept) { await openGroups(kept); show("groups", PANELS); }
@@ -69,6 +71,7 @@ async function go() {
 
 setUpLessons((lesson) => { location.hash = lesson; }, (kept) => { location.hash = `class=${kept}`; });
 setUpClasses();
+setUpFreeze();
 setUpGroups((lesson) => { location.hash = lesson; });
 addEventListener("hashchange", () => void go());
 void go();

@@ -308,6 +308,19 @@ impl Hub {
         lesson.hand(table, seat).await
     }
 
+    /// Freezes every table of a lesson, from a page that has no board open. True if a table stands
+    /// still now: where nobody plays there is nothing to freeze.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson.
+    pub async fn freeze(&self, lesson: LessonId) -> Result<bool, HttpRefusal> {
+        let lesson = self.known_lesson(lesson)?;
+        match lesson.says(BoardSays::Pause { table: None }).await {
+            Ok(()) | Err(Refusal::Paused) => Ok(true),
+            Err(_) => Ok(false),
+        }
+    }
+
     /// How the next games of a lesson are to be played.
     ///
     /// # Errors

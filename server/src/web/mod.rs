@@ -97,6 +97,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/classes/{class}/lessons", post(classes::lesson))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
+        .route("/lessons/{lesson}/freeze", post(lessons::freeze))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
         .route("/lessons/{lesson}/pack.pdf", get(workshop::pack))
