@@ -5,7 +5,7 @@
 //! after a gap can never leave a device with a picture that the server does not have.
 
 use crate::face::FaceSheet;
-use crate::house::{AgeBand, HouseRule, MissedFour};
+use crate::house::{AgeBand, HouseRule, MissedFour, Timing};
 use crate::id::{
     CardId, DeckId, FaceIndex, GameNumber, LessonId, Nonce, PupilIndex, RoundNumber, SeatIndex,
     TableId,
@@ -474,6 +474,9 @@ pub struct LessonPlan {
     /// Switches of single skills.
     #[serde(default)]
     pub switches: Switches,
+    /// Times that the teacher may change.
+    #[serde(default)]
+    pub timing: Timing,
 }
 
 /// The deck that one table plays its next game with, instead of the lesson's.

@@ -4,7 +4,7 @@
 mod common;
 
 use handround_protocol::codec::{Codec, Payload};
-use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
+use handround_protocol::house::{AgeBand, HouseRule, MissedFour, Pace, Timing};
 use handround_protocol::id::*;
 use handround_protocol::limits::{TO_CLIENT_BYTES_MAX, TO_SERVER_BYTES_MAX};
 use handround_protocol::message::*;
@@ -89,6 +89,10 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
             naming_walk: cue_sound,
             accent: Accent { pin_is_pen: cue_sound, cot_is_caught: false },
             switches: Switches { exact_names: cue_sound, quarter_words: true, coin_values: false },
+            timing: Timing {
+                pace: if cue_sound { Pace::Brisk } else { Pace::Usual },
+                ..Timing::default()
+            },
         }
     })
 }

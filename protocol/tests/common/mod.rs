@@ -4,7 +4,7 @@
 pub mod source;
 
 use handround_protocol::face::{Face, FaceKind, FaceSheet, HelpedFace, NamedPicture};
-use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
+use handround_protocol::house::{AgeBand, FalseGrabCost, HouseRule, MissedFour, Pace, Timing};
 use handround_protocol::id::*;
 use handround_protocol::join::*;
 use handround_protocol::message::*;
@@ -70,6 +70,7 @@ pub fn plan() -> LessonPlan {
         naming_walk: true,
         accent: Accent::ANY,
         switches: Switches::default(),
+        timing: Timing { pace: Pace::Unhurried, partners: Pace::Brisk, ..Timing::default() },
     }
 }
 
@@ -389,7 +390,8 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         cards_in: vec![CardKey("TenFrame 4".into())],
         cards_out: vec![CardKey("Dots 4".into())],
     };
-    let says = BoardSays::Plan(LessonPlan { wishes, ..plan() });
+    let timing = Timing { false_grab: FalseGrabCost::LongWait, ..Timing::default() };
+    let says = BoardSays::Plan(LessonPlan { wishes, timing, ..plan() });
     add("plan with wishes for the deck", ToServer::Board { ask: Ask(11), says });
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
     let (received, answered) = (Micros(61_250_000), Micros(61_250_040));

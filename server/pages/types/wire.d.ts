@@ -642,6 +642,12 @@ with_helper: Array<HelpedFace>,
 naming: Array<NamedPicture>, };
 
 /**
+ * How long a child waits after a false grab before the next tap counts; a real cue is always
+ * answered.
+ */
+export type FalseGrabCost = "ShortWait" | "LongWait";
+
+/**
  * A game at a table, counted from 1; a rematch is the next game.
  */
 export type GameNumber = number;
@@ -1214,7 +1220,11 @@ accent: Accent,
 /**
  * Switches of single skills.
  */
-switches: Switches, };
+switches: Switches,
+/**
+ * Times that the teacher may change.
+ */
+timing: Timing, };
 
 /**
  * How well a device is reached, in words for a teacher.
@@ -1310,6 +1320,11 @@ deck: SentFile,
  * The pictures that it names.
  */
 pictures: Array<SentFile>, };
+
+/**
+ * How much time something leaves.
+ */
+export type Pace = "Unhurried" | "Usual" | "Brisk";
 
 /**
  * Where the table stands.
@@ -1875,6 +1890,23 @@ wait_ms: number, } } | { "TooSoon": {
  * In milliseconds.
  */
 wait_ms: number, } };
+
+/**
+ * The times of a lesson that its teacher may change.
+ */
+export type Timing = {
+/**
+ * When a waiting child is reminded, and when cards go round it.
+ */
+pace: Pace,
+/**
+ * How quickly practice partners play.
+ */
+partners: Pace,
+/**
+ * What a false grab costs.
+ */
+false_grab: FalseGrabCost, };
 
 /**
  * What reaches a device.

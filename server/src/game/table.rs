@@ -6,6 +6,7 @@ use super::rules::{GameDeck, Rules};
 use super::seat::Seat;
 use crate::race::{Record, Ruling};
 use handround_protocol::hand::four_alike;
+use handround_protocol::house::Pace;
 use handround_protocol::id::{CardId, DeckId, GameNumber, GroupIndex, RoundNumber, SeatIndex};
 use handround_protocol::limits::{SEATS_MAX, SEATS_MIN};
 use handround_protocol::refusal::Refusal;
@@ -77,6 +78,11 @@ pub const UNATTENDED_VOIDS_MAX: u8 = 3;
 pub const LINK_VOIDS_MAX: u8 = 2;
 
 impl Table {
+    /// How quickly practice partners play in this game.
+    pub fn partner_pace(&self) -> Pace {
+        self.play.as_ref().map(|(rules, _)| rules.partner_pace).unwrap_or_default()
+    }
+
     /// An empty table, before its `Seated` event.
     pub fn empty() -> Table {
         Table {

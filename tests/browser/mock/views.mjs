@@ -93,7 +93,7 @@ export const SCENES = {
 export const PLACES = CLASS.map(([name, picture], pupil) => ({ pupil, name, picture, taken: [1, 4, 9].includes(pupil) }));
 
 /** @type {LessonPlan} */
-export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] }, accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false }, naming_walk: true };
+export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] }, accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false }, naming_walk: true, timing: { pace: "Usual", partners: "Usual", false_grab: "ShortWait" } };
 /** @type {Picture[]} */
 const ROW = ["boat", "sun", "key", "tree"];
 const QR_SVG = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 25 25" shape-rendering="crispEdges"><rect width="25" height="25" fill="#fff"/>${
