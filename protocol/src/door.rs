@@ -54,6 +54,9 @@ pub struct DoorPick {
 pub struct DoorCard {
     /// The code behind the address's `#`, which browsers send to nobody by themselves.
     pub code: Token,
+    /// The secret of the place that this device holds already, if any: it is never asked about.
+    #[serde(default)]
+    pub held: Option<Token>,
 }
 
 /// A tablet of the cart asks whose it is, or sits down: `POST /join/tablet`.
@@ -64,6 +67,9 @@ pub struct DoorTablet {
     pub tablet: Token,
     /// Takes the place; otherwise it is only asked for.
     pub sit: bool,
+    /// The secret of the place that this device holds already, if any: it is never asked about.
+    #[serde(default)]
+    pub held: Option<Token>,
 }
 
 /// Whose a tablet is: the answer of `POST /join/tablet` without `sit`.

@@ -77,8 +77,8 @@ pub async fn card(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Response, No> {
-    let DoorCard { code } = small(&edge, &peer, &headers, body).await?;
-    edge.hub.enter_by_code(code).await.map(entered).map_err(door_no)
+    let DoorCard { code, held } = small(&edge, &peer, &headers, body).await?;
+    edge.hub.enter_by_code(code, held).await.map(entered).map_err(door_no)
 }
 
 /// `POST /join/tablet`: a tablet of the cart asks whose it is, or sits down.
@@ -88,9 +88,9 @@ pub async fn tablet(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Response, No> {
-    let DoorTablet { tablet, sit } = small(&edge, &peer, &headers, body).await?;
+    let DoorTablet { tablet, sit, held } = small(&edge, &peer, &headers, body).await?;
     if sit {
-        return edge.hub.enter_by_tablet(tablet).await.map(entered).map_err(door_no);
+        return edge.hub.enter_by_tablet(tablet, held).await.map(entered).map_err(door_no);
     }
     let told = edge.hub.whose_tablet(tablet).await.map_err(conflict)?;
     Ok(Json(told).into_response())

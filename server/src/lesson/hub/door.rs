@@ -50,7 +50,7 @@ impl Hub {
         let lesson = found.and_then(|lesson| self.lesson(lesson));
         let lesson = lesson.ok_or_else(|| no("That took a while. Tap the pictures again."))?;
         let tablet = pick.tablet.map(TokenDigest::of);
-        let entered = lesson.enter(pick.pupil, Way::Picture, tablet).await?;
+        let entered = lesson.enter(pick.pupil, Way::Picture, (tablet, None)).await?;
         if matches!(entered, Entered::In(_)) {
             lock(&self.inner.tickets).take_back(pick.ticket);
         }
@@ -62,12 +62,12 @@ impl Hub {
     ///
     /// # Errors
     /// It was revoked, or it leads nowhere just now.
-    pub async fn enter_by_code(&self, code: Token) -> Result<Entered, DoorNo> {
+    pub async fn enter_by_code(&self, code: Token, held: Option<Token>) -> Result<Entered, DoorNo> {
         for kept in self.all_kept().await.map_err(DoorNo::NotNow)? {
             let names: Vec<&str> = kept.list.pupils.iter().map(|one| one.name.as_str()).collect();
             if let Some((name, way)) = kept.ways.find(&names, code) {
                 let (lesson, pupil) = self.lesson_of(&kept, &spoken(name)).await?;
-                return lesson.enter(pupil, way, None).await.map_err(DoorNo::NotNow);
+                return lesson.enter(pupil, way, (None, held)).await.map_err(DoorNo::NotNow);
             }
         }
         Err(gone())
@@ -93,11 +93,12 @@ impl Hub {
     ///
     /// # Errors
     /// It is nobody's, or leads nowhere just now.
-    pub async fn enter_by_tablet(&self, tablet: Token) -> Result<Entered, DoorNo> {
+    pub async fn enter_by_tablet(&self, tablet: Token, held: Option<Token>) -> Result<Entered, DoorNo> {
         for kept in self.all_kept().await.map_err(DoorNo::NotNow)? {
             let Some(known) = kept.ways.tablet(tablet) else { continue };
             let (lesson, pupil) = self.lesson_of(&kept, &known.child).await?;
-            let entered = lesson.enter(pupil, Way::Tablet, Some(TokenDigest::of(tablet))).await;
+            let tablet = (Some(TokenDigest::of(tablet)), held);
+            let entered = lesson.enter(pupil, Way::Tablet, tablet).await;
             return entered.map_err(DoorNo::NotNow);
         }
         Err(DoorNo::Gone(no("This tablet is not kept for anybody yet. Tap the four pictures.")))
