@@ -294,8 +294,9 @@ async fn a_tablet_of_the_cart_is_tied_once_and_joins_with_one_tap_in_later_lesso
     let whose = async |house: &House| -> TabletTold {
         house.post("/join/tablet", &DoorTablet { tablet, sit: false, held: None }).await.json()
     };
-    let sit =
-        async |house: &House| house.post("/join/tablet", &DoorTablet { tablet, sit: true, held: None }).await;
+    let sit = async |house: &House| {
+        house.post("/join/tablet", &DoorTablet { tablet, sit: true, held: None }).await
+    };
     assert_eq!(whose(&house).await.number, 0);
     assert_eq!(sit(&house).await.status, 410, "nobody's yet");
     let nobody = says(&house, lesson, DoorSays::KeepTablet(ADA)).await;

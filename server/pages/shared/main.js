@@ -48,22 +48,26 @@ function say(words) {
   part("cover").replaceChildren(make("h2", {}, words), make("a", { class: "button plain", href: "/teacher" }, "Back to the board"));
 }
 
-const wish = /^#([0-9a-f]{32})=([0-9,]+)$/i.exec(location.hash);
-try {
-  if (!wish) throw new Refused(0, { message: "Choose the children on the board first.", line: null });
-  const pupils = (wish[2] ?? "").split(",").filter((one) => one !== "").map(Number);
-  /** @type {Joined[]} */
-  const places = await post(`/lessons/${wish[1]}/shared`, { pupils });
-  for (const [index, place] of places.entries()) {
-    const frame = make("iframe", { src: `/hand#${place.token}`, title: `The cards of ${place.name}` });
-    const button = make("button", { type: "button", "aria-pressed": "false" }, picture(place.picture), place.name);
-    button.addEventListener("click", () => pass(index));
-    hands.push({ place, frame, button });
-    part("frames").append(frame);
-    part("hands").append(button);
+async function begin() {
+  const wish = /^#([0-9a-f]{32})=([0-9,]+)$/i.exec(location.hash);
+  try {
+    if (!wish) throw new Refused(0, { message: "Choose the children on the board first.", line: null });
+    const pupils = (wish[2] ?? "").split(",").filter((one) => one !== "").map(Number);
+    /** @type {Joined[]} */
+    const places = await post(`/lessons/${wish[1]}/shared`, { pupils });
+    for (const [index, place] of places.entries()) {
+      const frame = make("iframe", { src: `/hand#${place.token}`, title: `The cards of ${place.name}` });
+      const button = make("button", { type: "button", "aria-pressed": "false" }, picture(place.picture), place.name);
+      button.addEventListener("click", () => pass(index));
+      hands.push({ place, frame, button });
+      part("frames").append(frame);
+      part("hands").append(button);
+    }
+    pass(0);
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    say(error.message);
   }
-  pass(0);
-} catch (error) {
-  if (!(error instanceof Refused)) throw error;
-  say(error.message);
 }
+
+void begin();

@@ -591,7 +591,11 @@ export type DoorCard = {
 /**
  * The code behind the address's `#`, which browsers send to nobody by themselves.
  */
-code: Token, };
+code: Token,
+/**
+ * The secret of the place that this device holds already, if any: it is never asked about.
+ */
+held: Token | null, };
 
 /**
  * A child, and the ways to its place.
@@ -675,7 +679,11 @@ tablet: Token,
 /**
  * Takes the place; otherwise it is only asked for.
  */
-sit: boolean, };
+sit: boolean,
+/**
+ * The secret of the place that this device holds already, if any: it is never asked about.
+ */
+held: Token | null, };
 
 /**
  * It was the wrong picture: `POST /join/undo`, within 10 s.

@@ -93,7 +93,11 @@ impl Hub {
     ///
     /// # Errors
     /// It is nobody's, or leads nowhere just now.
-    pub async fn enter_by_tablet(&self, tablet: Token, held: Option<Token>) -> Result<Entered, DoorNo> {
+    pub async fn enter_by_tablet(
+        &self,
+        tablet: Token,
+        held: Option<Token>,
+    ) -> Result<Entered, DoorNo> {
         for kept in self.all_kept().await.map_err(DoorNo::NotNow)? {
             let Some(known) = kept.ways.tablet(tablet) else { continue };
             let (lesson, pupil) = self.lesson_of(&kept, &known.child).await?;
