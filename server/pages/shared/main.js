@@ -4,7 +4,7 @@
  * It knows names and frames and nothing of the game.
  * @import {Joined} from "../types/wire.js"
  */
-import { make, part, picture } from "../dom.js";
+import { make, part, picture, setText } from "../dom.js";
 import { post, Refused } from "../http.js";
 
 /** Without a touch for this long the hand is covered again, in milliseconds: a tablet left lying about. */
@@ -12,7 +12,18 @@ const LEFT_MS = 60_000;
 
 /** @type {{ place: Joined, frame: HTMLIFrameElement, button: HTMLButtonElement }[]} */
 const hands = [];
+/** Between two looks at whose turn it is, in milliseconds. */
+const TURN_MS = 500;
 /** @type {ReturnType<typeof setTimeout> | undefined} */ let left;
+
+/** Marks who can do something: that a card waits is no secret, which one stays under the cover. */
+function markTurns() {
+  for (const { frame, button } of hands) {
+    const can = frame.contentDocument?.querySelector("#table:not([hidden]) :is(#tray.ready, #pass:not(.idle))");
+    button.classList.toggle("waits", Boolean(can));
+    setText(/** @type {HTMLElement} */ (button.querySelector(".unseen")), can ? "has a card waiting" : "");
+  }
+}
 
 /** Covers all hands and asks for one child. @param {number} next */
 function pass(next) {
@@ -57,13 +68,14 @@ async function begin() {
     const places = await post(`/lessons/${wish[1]}/shared`, { pupils });
     for (const [index, place] of places.entries()) {
       const frame = make("iframe", { src: `/hand#${place.token}`, title: `The cards of ${place.name}` });
-      const button = make("button", { type: "button", "aria-pressed": "false" }, picture(place.picture), place.name);
+      const button = make("button", { type: "button", "aria-pressed": "false" }, picture(place.picture), place.name, make("span", { class: "unseen" }));
       button.addEventListener("click", () => pass(index));
       hands.push({ place, frame, button });
       part("frames").append(frame);
       part("hands").append(button);
     }
     pass(0);
+    setInterval(markTurns, TURN_MS);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     say(error.message);

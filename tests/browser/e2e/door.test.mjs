@@ -104,12 +104,12 @@ test("a home link leads to one place, in a narrow window and on a phone, and sho
   await home.page.locator("#hand .card").first().waitFor();
   for (const [width, height] of [[600, 760], [360, 640]]) {
     await home.page.setViewportSize({ width: width ?? 0, height: height ?? 0 });
-    await home.shot(`home-plays-${width}`);
-    await until(`all four cards within ${width} px`, async () => {
-      const boxes = await home.page.locator("#hand .card").evaluateAll((all) => all.map((one) => one.getBoundingClientRect()).map(({ left, right, bottom, width: wide }) => ({ left, right, bottom, wide })));
-      return boxes.length >= 4 && boxes.every((box) => box.left >= 0 && box.right <= (width ?? 0) && box.bottom <= (height ?? 0) && box.wide >= 44);
+    await until(`all four cards and the way to ask within ${width} px`, async () => {
+      const boxes = await home.page.locator("#hand .card, #ask").evaluateAll((all) => all.map((one) => one.getBoundingClientRect()).map(({ left, right, bottom, width: wide }) => ({ left, right, bottom, wide })));
+      return boxes.length === 5 && boxes.every((box) => box.left >= 0 && box.right <= (width ?? 0) && box.bottom <= (height ?? 0) && box.wide >= 44);
     });
     assert.equal(await home.page.evaluate(() => document.documentElement.scrollWidth > innerWidth), false, "nothing to scroll sideways");
+    await home.shot(`home-plays-${width}`);
   }
   await home.axe();
   calm(home);
