@@ -108,6 +108,9 @@ test("a home link leads to one place, in a narrow window and on a phone, and sho
       const boxes = await home.page.locator("#hand .card, #ask").evaluateAll((all) => all.map((one) => one.getBoundingClientRect()).map(({ left, right, bottom, width: wide }) => ({ left, right, bottom, wide })));
       return boxes.length === 5 && boxes.every((box) => box.left >= 0 && box.right <= (width ?? 0) && box.bottom <= (height ?? 0) && box.wide >= 44);
     });
+    // Design, section 6: pebbles lie apart from cards and the arrow, 116 px on a tablet; as many here.
+    const [pebble, cards] = await Promise.all([home.page.locator(".token").first().boundingBox(), home.page.locator("#turn").boundingBox()]);
+    assert.ok(pebble && cards && pebble.width >= 76 && cards.y - pebble.y - pebble.height >= 115, "a pebble too small or too near");
     assert.equal(await home.page.evaluate(() => document.documentElement.scrollWidth > innerWidth), false, "nothing to scroll sideways");
     await home.shot(`home-plays-${width}`);
   }
