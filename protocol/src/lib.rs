@@ -8,6 +8,7 @@
 pub mod classes;
 pub mod close;
 pub mod codec;
+pub mod door;
 pub mod face;
 pub mod hand;
 pub mod house;

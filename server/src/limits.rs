@@ -55,6 +55,21 @@ pub mod lesson {
     pub const TICKETS_MAX: usize = 2048;
     /// How long a ticket lets a device choose a place: a child finds the own picture in a minute.
     pub const TICKET_LIFE: Micros = Micros::from_s(5 * 60);
+    /// Devices that can wait at one lesson's door: every child of a large class, and as many again by
+    /// mistake. The oldest gives way.
+    pub const WAITING_MAX: usize = 64;
+    /// How long a device that waits at the door may be silent: its page asks every 1.5 s, and a page
+    /// in the background once a minute at worst, but a child who waits has it in view.
+    pub const WAITING_SILENT_FOR: Micros = Micros::from_s(12);
+    /// How long an answer is kept for the device that waited.
+    pub const ANSWER_KEPT_FOR: Micros = Micros::from_s(60);
+    /// How long a wrong tap can be undone by the child; the issue names it.
+    pub const UNDO_FOR: Micros = Micros::from_s(10);
+    /// Tablets kept for one class: a cart of 30, twice over.
+    pub const TABLETS_MAX: usize = 60;
+    /// Hands on one shared device; more would wait too long for their turn.
+    pub const SHARED_HANDS_MAX: usize = 4;
+
     /// Lessons that are not over, on one server: a large school twice over. Rows of pictures stay
     /// sparse among 65,536, and memory stays bounded.
     pub const LESSONS_MAX: usize = 500;

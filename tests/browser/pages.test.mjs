@@ -39,7 +39,7 @@ test("a child joins by four pictures and the own name, and plays; a reload comes
   for (const name of ["boat", "moon"]) await page.getByRole("group").getByRole("button", { name, exact: true }).tap();
   await page.getByRole("button", { name: "moon, take back" }).tap();
   for (const name of ["sun", "key", "tree"]) await page.getByRole("group").getByRole("button", { name, exact: true }).tap();
-  await page.locator("button:disabled", { hasText: "Bo" }).waitFor();
+  await page.locator("button.taken", { hasText: "Bo" }).waitFor();
   await page.getByRole("button", { name: "Cleo" }).tap();
   await page.locator("#hand .face svg").first().waitFor();
   await untilHeard(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "DealShown" in message.Seat.says));

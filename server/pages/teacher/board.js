@@ -6,6 +6,7 @@
 import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { post, Refused } from "../http.js";
+import { setUpDoor } from "./door.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
@@ -35,6 +36,7 @@ export class Board {
     this.openRace = setUpRace((says) => this.say(says));
     this.seat = new SeatDialog(say);
     this.walks = setUpWalks(say);
+    this.door = setUpDoor();
   }
 
   /** @param {BoardView} view */
@@ -49,6 +51,7 @@ export class Board {
     this.#tables(view);
     this.seat.render(view);
     this.walks(view);
+    this.door(view);
     setText(part("board-list"), view.tables.flatMap((table) => table.attention.filter((reason) => "HelpAsked" in reason)
       .map((reason) => `${table.name}: ${attentionWords(reason, table.view)}.`)).join(" "));
   }

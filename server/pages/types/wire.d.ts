@@ -16,6 +16,11 @@ pin_is_pen: boolean,
 cot_is_caught: boolean, };
 
 /**
+ * Whom the teacher lets in herself.
+ */
+export type Admit = "Nobody" | "FromHome" | "Everybody";
+
+/**
  * Ages a set of defaults is meant for.
  */
 export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
@@ -578,6 +583,183 @@ cards_in: Array<CardKey>,
  * Cards that they do not show.
  */
 cards_out: Array<CardKey>, };
+
+/**
+ * A place card or a home link was opened: `POST /join/card`.
+ */
+export type DoorCard = {
+/**
+ * The code behind the address's `#`, which browsers send to nobody by themselves.
+ */
+code: Token,
+/**
+ * The secret of the place that this device holds already, if any: it is never asked about.
+ */
+held: Token | null, };
+
+/**
+ * A child, and the ways to its place.
+ */
+export type DoorChild = {
+/**
+ * The line in the class list.
+ */
+pupil: PupilIndex,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture,
+/**
+ * A device holds the place.
+ */
+taken: boolean,
+/**
+ * It sat down moments ago, so that a wrong tap can still be undone by the child.
+ */
+fresh: boolean,
+/**
+ * It plays on a shared device.
+ */
+shared: boolean,
+/**
+ * The number of the tablet that is kept for it.
+ */
+tablet: number | null,
+/**
+ * It sits at a tablet of the cart that could be kept for it.
+ */
+tablet_here: boolean,
+/**
+ * The link for a child at home; `None` for one that the kept class does not know.
+ */
+home_url: string | null, };
+
+/**
+ * A child tapped the own picture, on a page that can wait: `POST /join/ask`.
+ */
+export type DoorPick = {
+/**
+ * From `JoinPlaces`.
+ */
+ticket: Token,
+/**
+ * The own line.
+ */
+pupil: PupilIndex,
+/**
+ * The secret of this tablet, if it is one of the cart's.
+ */
+tablet: Token | null, };
+
+/**
+ * What a teacher wishes of the door: `POST /lessons/{id}/door`; answered with the new `DoorView`.
+ */
+export type DoorSays = { "Admit": Admit } | { "Answer": {
+/**
+ * Which.
+ */
+number: number,
+/**
+ * In or not.
+ */
+admit: boolean, } } | { "Free": PupilIndex } | { "KeepTablet": PupilIndex } | { "ForgetTablet": number } | { "Revoke": PupilIndex | null };
+
+/**
+ * A tablet of the cart asks whose it is, or sits down: `POST /join/tablet`.
+ */
+export type DoorTablet = {
+/**
+ * The secret of this tablet.
+ */
+tablet: Token,
+/**
+ * Takes the place; otherwise it is only asked for.
+ */
+sit: boolean,
+/**
+ * The secret of the place that this device holds already, if any: it is never asked about.
+ */
+held: Token | null, };
+
+/**
+ * It was the wrong picture: `POST /join/undo`, within 10 s.
+ */
+export type DoorUndo = {
+/**
+ * The seat's secret.
+ */
+token: Token, };
+
+/**
+ * What a teacher sees of the door: `GET /lessons/{id}/door`.
+ */
+export type DoorView = {
+/**
+ * Whom she lets in herself.
+ */
+admit: Admit,
+/**
+ * Who waits for her answer, oldest first.
+ */
+waiting: Array<DoorWaiting>,
+/**
+ * All children of the lesson that have a seat.
+ */
+children: Array<DoorChild>,
+/**
+ * The lesson's class is kept, so that cards, links and tablets are possible.
+ */
+kept: boolean, };
+
+/**
+ * The teacher answers first, with status 202: ask for it with `POST /join/wait`.
+ */
+export type DoorWait = {
+/**
+ * Names the one who waits; also the whole body of `POST /join/wait`.
+ */
+wait: Token,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture | null, };
+
+/**
+ * A device that waits.
+ */
+export type DoorWaiting = {
+/**
+ * Names it in her answer.
+ */
+number: number,
+/**
+ * The child whose place it wants.
+ */
+pupil: PupilIndex,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture,
+/**
+ * How it came.
+ */
+way: Way,
+/**
+ * Another device holds the place.
+ */
+second: boolean, };
 
 /**
  * One face of a deck as every device draws it.
@@ -1679,6 +1861,16 @@ name: string,
 base64: string, };
 
 /**
+ * Children who play at the teacher's own tablet: `POST /lessons/{id}/shared`; answered with one
+ * `Joined` each.
+ */
+export type SharedAsked = {
+/**
+ * Two to four of them.
+ */
+pupils: Array<PupilIndex>, };
+
+/**
  * The skill that a deck practises. Only appended to, since stored plans name skills.
  */
 export type Skill = "Numbers" | "TeenNumbers" | { "SumsWithin": {
@@ -1868,6 +2060,23 @@ discard_pile: number,
  * The seats in the order of play.
  */
 seats: Array<SeatPublic>, };
+
+/**
+ * Whose a tablet is: the answer of `POST /join/tablet` without `sit`.
+ */
+export type TabletTold = {
+/**
+ * The number on its back, from 1; 0 for one that is nobody's yet.
+ */
+number: number,
+/**
+ * The nickname; empty for one that is nobody's yet.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture | null, };
 
 /**
  * Whether the next card can be taken up, and if not, what the seat is waiting for.
@@ -2100,6 +2309,11 @@ tables: Array<WallTable>,
  * A race that the teacher shows, for as long as a calm replay takes.
  */
 race: WallRace | null, };
+
+/**
+ * How a device came to the door.
+ */
+export type Way = "Picture" | "Card" | "Home" | "Tablet";
 
 /**
  * What a connection is, and what it should load first.

@@ -1,6 +1,7 @@
 //! The door between `web` and the lessons: everything that the edge may ask, and nothing else.
 
 mod classes;
+mod door;
 
 use super::clock::Clock;
 use super::connection::Outbox;
@@ -31,8 +32,9 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
 
 pub use super::decks::HeldMaterial;
-pub use super::live_lesson::sentence;
+pub use super::live_lesson::{Entered, sentence};
 pub use super::table_task::SeatLink;
+pub use door::{DoorNo, PlaceToPrint};
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]

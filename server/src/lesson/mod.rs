@@ -9,6 +9,7 @@ pub mod classes;
 mod clock;
 pub mod connection;
 mod decks;
+mod doorway;
 pub mod grouping;
 pub mod groups;
 pub mod hub;
@@ -27,5 +28,6 @@ mod table_task;
 #[cfg(test)]
 mod tests;
 mod tickets;
+mod ways;
 
 pub use lesson_log::TABLE_STREAMS;

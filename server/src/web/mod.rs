@@ -6,6 +6,7 @@
 
 mod body;
 mod classes;
+mod door;
 mod headers;
 mod join;
 mod kernel;
@@ -80,6 +81,12 @@ fn router(edge: Arc<Edge>) -> Router {
     let public = Router::new()
         .route("/", get(pages::pupil))
         .route("/j/{code}", get(pages::pupil))
+        .route("/p", get(pages::pupil))
+        .route("/h", get(pages::pupil))
+        .route("/tablet", get(pages::pupil))
+        .route("/hand", get(pages::hand))
+        .route("/home", get(pages::home))
+        .route("/shared", get(pages::shared))
         .route("/teacher", get(pages::teacher))
         .route("/wall/{token}", get(pages::wall))
         .route("/pages/{*path}", get(pages::file))
@@ -113,6 +120,15 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/workshop/own/{deck}", delete(own_decks::forget))
         .route("/workshop/own/{deck}/file", get(own_decks::file))
         .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
+        .route("/join/ask", post(door::ask))
+        .route("/join/card", post(door::card))
+        .route("/join/tablet", post(door::tablet))
+        .route("/join/wait", post(door::wait))
+        .route("/join/undo", post(door::undo))
+        .route("/lessons/{lesson}/door", get(door::look).post(door::says))
+        .route("/lessons/{lesson}/home", post(door::home))
+        .route("/lessons/{lesson}/shared", post(door::shared))
+        .route("/lessons/{lesson}/place-cards.pdf", get(door::place_cards))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))

@@ -196,19 +196,10 @@ impl LiveLesson {
     }
 
     async fn free_place(&self, pupil: PupilIndex) -> Result<(), Refusal> {
-        let mut book = self.book.lock().await;
-        let Some((table, seat)) = book.record.seat_of(pupil) else {
+        if self.book.lock().await.record.seat_of(pupil).is_none() {
             return Err(Refusal::NoSuchSeat);
-        };
-        let Some(digest) = book.record.taken.get(&pupil).copied() else { return Ok(()) };
-        self.write(&mut book, vec![LessonEvent::PlaceFreed { pupil }])
-            .await
-            .map_err(|_| Refusal::ServerTrouble)?;
-        self.secrets.withdraw(digest);
-        if let Some(handle) = self.table(table) {
-            handle.withdraw(seat).await;
         }
-        Ok(())
+        self.free(pupil).await.map_err(|_| Refusal::ServerTrouble)
     }
 
     /// Ends the lesson for good: tables end, devices are told, secrets open nothing any more.
