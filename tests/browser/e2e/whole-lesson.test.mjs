@@ -86,7 +86,7 @@ test("from the class list to two games and a rematch", { timeout: 600_000 }, asy
   await teacher.page.getByLabel("Nickname").fill("Noor");
   await teacher.page.locator("#late-table").selectOption({ label: from });
   await teacher.page.getByRole("button", { name: "Comes late" }).click();
-  await teacher.page.locator(".name", { hasText: "Noor" }).waitFor();
+  await teacher.page.locator(".table-card .name", { hasText: "Noor" }).waitFor();
   robots.push(await join("Noor"));
   assert.equal(await tableOf("Noor"), from);
 
