@@ -1,6 +1,7 @@
 //! The door between `web` and the lessons: everything that the edge may ask, and nothing else.
 
 mod classes;
+mod reports;
 
 use super::clock::Clock;
 use super::connection::Outbox;
@@ -33,6 +34,7 @@ use tokio::sync::watch;
 pub use super::decks::HeldMaterial;
 pub use super::live_lesson::sentence;
 pub use super::table_task::SeatLink;
+pub use reports::{Kept, playable};
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]
