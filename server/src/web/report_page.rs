@@ -99,10 +99,16 @@ pub fn class(class: ClassId, kept: &Kept, found: &ClassReport, next: &[Suggested
         let _ = write!(out, "<p><strong>{one}</strong> and <strong>{other}</strong>: {who}</p>");
     }
     out.push_str("<h2>What could come next</h2><p>Suggestions only; you decide.</p><ul>");
-    for group in next {
+    for (index, group) in next.iter().enumerate() {
         let why: Vec<String> = group.why.iter().map(|line| safe(line)).collect();
         let who = safe(&group.children.join(", "));
-        let _ = write!(out, "<li><strong>{who}</strong>: {}</li>", why.join(" "));
+        let _ = write!(out, "<li><strong>{who}</strong>: {}", why.join(" "));
+        if group.deck.is_some() {
+            let there = format!("/teacher#suggested-{class}-{index}");
+            let _ =
+                write!(out, " <a class=\"acts\" href=\"{there}\">See the deck in the workshop</a>");
+        }
+        out.push_str("</li>");
     }
     out.push_str("</ul>");
     whole("Practice report of a class", &out)
