@@ -144,7 +144,7 @@ fn a_confusion_is_found_in_nine_of_ten_lessons_and_none_is_invented() {
     const LESSONS: u64 = 20;
     for minutes in [20, 40, 80, 160] {
         let (mut found, mut decisions) = (0, Vec::new());
-        for seed in 0..LESSONS {
+        for seed in 5_000..5_000 + LESSONS {
             let table = [Child::Confuses, Child::Plain, Child::Grabby, Child::Plain];
             let played = lesson(&table, minutes, seed);
             let (_, _, cards) = deck((seed % 200) as u8);
