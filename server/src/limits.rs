@@ -81,6 +81,11 @@ pub mod lesson {
     pub const CLASS_KEPT_FOR: Micros = Micros::from_s(13 * 7 * 24 * 60 * 60);
     /// Between two looks for classes whose time is over: the date is shown as a day.
     pub const CLASS_LOOK_GAP: Duration = Duration::from_secs(60 * 60);
+    /// Lessons in one report, the latest first: three a week for as long as a class is kept.
+    pub const REPORT_LESSONS_MAX: usize = 40;
+    /// After so many journal lines a report reads no further lesson: the entries of all tables are in
+    /// memory at once, some hundred bytes each.
+    pub const REPORT_LINES_MAX: usize = 400_000;
 
     /// Decks one lesson may make: a teacher who changes the plan more often needs a new lesson.
     pub const LESSON_DECKS_MAX: usize = 64;

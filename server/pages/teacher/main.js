@@ -22,6 +22,8 @@ const board = new Board((/** @type {BoardSays} */ says) => {
 const workshop = new Workshop();
 /** The deck workshop, alone or for a lesson. */
 const DECKS = /^#decks(?:-([0-9a-f]{32}))?$/i;
+/** A deck that a report suggests: the class, and the group's place in the list. */
+const SUGGESTED = /^#suggested-([0-9a-f]{32})-(\d+)$/i;
 
 /** @param {ToClient} message */
 function hear(message) {
@@ -51,6 +53,7 @@ async function go() {
   wire = null;
   closeGroups();
   const decks = DECKS.exec(location.hash);
+  const suggested = SUGGESTED.exec(location.hash);
   const kept = /^#class=([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   const lesson = decks?.[1] ?? /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   try {
@@ -58,9 +61,10 @@ async function go() {
     const lessons = await loadLessons() > 0;
     offerFreeze({ lessons, board: lesson !== undefined && !decks });
     if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
+    if (suggested) { await workshop.suggest(String(suggested[1]), Number(suggested[2])); show("decks", PANELS); scrollTo(0, 0); }
     if (lesson) openBoard(lesson);
     else if (kept) { await openGroups(kept); show("groups", PANELS); }
-    else if (!decks) { await loadClasses(); document.title = "Handround: teacher"; show("lessons", PANELS); }
+    else if (!decks && !suggested) { await loadClasses(); document.title = "Handround: teacher"; show("lessons", PANELS); }
   } catch (refused) {
     if (refused instanceof Refused && (refused.status === 401 || refused.status === 403)) show("sign-in", PANELS);
     else if (refused instanceof Refused && kept && refused.status === 404) location.hash = "";

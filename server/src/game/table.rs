@@ -11,7 +11,7 @@ use handround_protocol::id::{CardId, DeckId, GameNumber, GroupIndex, RoundNumber
 use handround_protocol::limits::{SEATS_MAX, SEATS_MIN};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Helper, Phase, RoundEnd, SeatKind, TakeUp};
+use handround_protocol::view::{Helper, Phase, RoundEnd, SeatKind, TakeUp, Tap};
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
@@ -204,6 +204,16 @@ impl Table {
     /// The hand of a seat, for simulations and the arbiter's tests; never for another seat's view.
     pub fn hand(&self, seat: SeatIndex) -> &[Card] {
         self.at(seat).map_or(&[], |state| &state.hand)
+    }
+
+    /// Since when a seat's hand has been four alike; `None` while it is not.
+    pub fn four_since(&self, seat: SeatIndex) -> Option<Micros> {
+        self.at(seat).and_then(|state| state.four_since)
+    }
+
+    /// Whether a seat has taken a token in this round.
+    pub fn has_token(&self, seat: SeatIndex) -> bool {
+        self.at(seat).is_some_and(|state| state.tap == Tap::Taken)
     }
 
     pub(super) fn at(&self, seat: SeatIndex) -> Option<&Seat> {

@@ -2,6 +2,7 @@
 
 mod classes;
 mod door;
+mod reports;
 
 use super::clock::Clock;
 use super::connection::Outbox;
@@ -35,6 +36,7 @@ pub use super::decks::HeldMaterial;
 pub use super::live_lesson::{Entered, sentence};
 pub use super::table_task::SeatLink;
 pub use door::{DoorNo, PlaceToPrint};
+pub use reports::{Kept, playable};
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]

@@ -16,6 +16,8 @@ mod pages;
 mod peer;
 mod rates;
 mod refuse;
+mod report_page;
+mod reports;
 mod serve;
 mod sessions;
 mod sign_in;
@@ -102,6 +104,11 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/classes/{class}/picture", post(classes::picture))
         .route("/classes/{class}/groups", post(classes::groups))
         .route("/classes/{class}/lessons", post(classes::lesson))
+        .route("/classes/{class}/report", get(reports::page))
+        .route("/classes/{class}/report.json", get(reports::json))
+        .route("/classes/{class}/report.csv", get(reports::csv))
+        .route("/classes/{class}/report/{child}", get(reports::child_page))
+        .route("/classes/{class}/next", get(reports::next))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
         .route("/lessons/{lesson}/freeze", post(lessons::freeze))

@@ -17,7 +17,7 @@ use handround_protocol::id::{ClassId, PupilIndex};
 use handround_protocol::join::{HttpRefusal, LessonMade};
 use handround_protocol::view::LessonPlan;
 
-fn trouble(error: StoreError) -> HttpRefusal {
+pub(super) fn trouble(error: StoreError) -> HttpRefusal {
     tracing::error!(%error, "a class could not be read or written");
     no("The server could not read or write this class. Try again in a moment.")
 }
