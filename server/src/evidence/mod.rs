@@ -28,4 +28,4 @@ pub use report::{
     Shared, SkillLine, Steadiness, child, report,
 };
 pub use stats::{Interval, Tracing, d_prime, quartiles, wilson};
-pub use words::{CAUTIONS, questions};
+pub use words::{CAUTIONS, QUESTIONS, questions};

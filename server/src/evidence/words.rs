@@ -20,6 +20,12 @@ impl Steadiness {
     }
 }
 
+/// Two things to ask any child, where nothing more is known.
+pub const QUESTIONS: [&str; 2] = [
+    "Pick two cards that match. How do you know?",
+    "Which card in the game was hard to be sure of?",
+];
+
 /// Two things to ask the child.
 pub fn questions(child: &ChildReport) -> [String; 2] {
     let pair = child.confusions.first().map(|found| &found.items);
@@ -29,12 +35,12 @@ pub fn questions(child: &ChildReport) -> [String; 2] {
             format!("Lay “{one}” and “{other}” side by side: how do you tell them apart?")
         }
         (None, Some(item)) => format!("Show me cards for “{}”. How do you know?", item.title),
-        (None, None) => "Pick two cards that match. How do you know?".to_owned(),
+        (None, None) => QUESTIONS[0].to_owned(),
     };
     let slow = child.slowest_kind.as_ref();
     let second = match slow {
         Some(kind) => format!("Look at this card ({kind}). What do you see first?"),
-        None => "Which card in the game was hard to be sure of?".to_owned(),
+        None => QUESTIONS[1].to_owned(),
     };
     [first, second]
 }

@@ -1,7 +1,7 @@
 //! Reports as pages: HTML without a script, pictures before numbers, and a style sheet that prints.
 
 use crate::evidence::{
-    CAUTIONS, ChildReport, ClassReport, Interval, Steadiness, Suggested, questions,
+    CAUTIONS, ChildReport, ClassReport, Interval, QUESTIONS, Steadiness, Suggested, questions,
 };
 use crate::lesson::hub::Kept;
 use handround_protocol::id::ClassId;
@@ -23,8 +23,11 @@ fn whole(title: &str, body: &str) -> String {
          <meta name=\"color-scheme\" content=\"light\"><title>{title}</title>\
          <link rel=\"icon\" href=\"/pages/art/leaf.svg\" type=\"image/svg+xml\">\
          <link rel=\"stylesheet\" href=\"/pages/base.css\">\
+         <link rel=\"stylesheet\" href=\"/pages/teacher.css\">\
          <link rel=\"stylesheet\" href=\"/pages/report.css\"></head>\
-         <body class=\"report\"><main class=\"page\">{body}</main></body></html>\n",
+         <body class=\"report\"><header class=\"top\"><a class=\"brand\" href=\"/teacher\">\
+         <img src=\"/pages/art/leaf.svg\" alt=\"\" width=\"34\" height=\"34\"><span>Handround</span></a></header>\
+         <main>{body}</main></body></html>\n",
         title = safe(title)
     )
 }
@@ -57,6 +60,11 @@ fn picture(kept: usize, chances: usize, interval: Option<Interval>, says: Steadi
 /// The class on one page.
 pub fn class(class: ClassId, kept: &Kept, found: &ClassReport, next: &[Suggested]) -> String {
     let mut out = format!("<h1>{}</h1>{}", safe(&kept.name), cautions());
+    let _ = write!(
+        out,
+        "<p>Two things to ask any child: {}</p>",
+        QUESTIONS.map(|line| format!("<q>{line}</q>")).join(" ")
+    );
     let names: Vec<String> = kept.lessons().iter().map(|(_, name, _)| safe(name)).collect();
     let _ = match names.len() {
         0 => write!(out, "<p>No lesson of this class is kept.</p>"),
@@ -132,13 +140,17 @@ pub fn child(class: ClassId, kept: &Kept, child: &ChildReport) -> String {
     for says in
         [Steadiness::Often, Steadiness::NotYetSteady, Steadiness::TooLittle, Steadiness::NotSeen]
     {
-        let own: Vec<_> = child.items.iter().filter(|item| item.says == says).collect();
+        let mut own: Vec<_> = child.items.iter().filter(|item| item.says == says).collect();
+        // Numbers in their order, then words in theirs.
+        own.sort_by_key(|item| (item.title.parse().unwrap_or(u32::MAX), item.title.clone()));
         if own.is_empty() {
             continue;
         }
+        let bars = own.iter().any(|item| item.interval.is_some());
+        let css = if bars { "items" } else { "items few" };
         let mut heading = says.words().to_owned();
         heading[..1].make_ascii_uppercase();
-        let _ = write!(out, "<h2>{heading}</h2><ul class=\"items\">");
+        let _ = write!(out, "<h2>{heading}</h2><ul class=\"{css}\">");
         for item in own {
             let shown = match (item.kept, item.interval) {
                 (Some(kept), interval) => picture(kept, item.chances, interval, says),
