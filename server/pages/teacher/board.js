@@ -6,6 +6,7 @@
 import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { post, Refused } from "../http.js";
+import { setUpOnWall } from "./onwall.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
@@ -32,6 +33,7 @@ export class Board {
     this.openRace = setUpRace((says) => this.say(says));
     this.seat = new SeatDialog(say);
     this.walks = setUpWalks(say);
+    this.onWall = setUpOnWall(say);
   }
 
   /** @param {BoardView} view */
@@ -46,6 +48,7 @@ export class Board {
     this.#tables(view);
     this.seat.render(view);
     this.walks(view);
+    this.onWall(view);
     setText(part("board-list"), view.tables.flatMap((table) => table.attention.filter((reason) => "HelpAsked" in reason)
       .map((reason) => `${table.name}: ${attentionWords(reason, table.view)}.`)).join(" "));
   }

@@ -3,6 +3,7 @@
 
 mod moves;
 mod plans;
+mod wall;
 mod wishes;
 
 pub use plans::{PlanNo, check_plan};
@@ -75,6 +76,7 @@ pub struct LiveLesson {
     wall: watch::Receiver<Arc<WallView>>,
     wall_race: watch::Sender<Option<WallRace>>,
     races_shown: AtomicU32,
+    desk: wall::WallDesk,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
 }
@@ -137,14 +139,19 @@ impl LiveLesson {
             seating: made.seating.clone(),
         });
         let unpainted: Vec<TableBoard> = vec![None; boards.len()];
-        let (board_sender, board) = watch::channel(Arc::new(board_view(&face, &unpainted)));
-        let (wall_sender, wall) = watch::channel(Arc::new(wall_view(&face, &unpainted, None)));
+        let (desk, shows) = wall::WallDesk::new();
+        let nothing = shows.borrow().clone();
+        let (board_sender, board) =
+            watch::channel(Arc::new(board_view(&face, &unpainted, &nothing)));
+        let (wall_sender, wall) =
+            watch::channel(Arc::new(wall_view(&face, &unpainted, None, &nothing)));
         let (face, face_reader) = watch::channel(face);
         let (wall_race, race) = watch::channel(None);
         tasks.spawn(paint(Easel {
             lesson: face_reader,
             tables: boards,
             race,
+            shows,
             board: board_sender,
             wall: wall_sender,
         }));
@@ -164,6 +171,7 @@ impl LiveLesson {
             wall,
             wall_race,
             races_shown: AtomicU32::new(0),
+            desk,
             _tasks: tasks,
             book: Mutex::new(Book { untold: record.changed_seats(), record, log }),
         };
