@@ -24,5 +24,6 @@ pub mod skill;
 pub mod support;
 pub mod time;
 pub mod view;
+pub mod wall;
 pub mod wishes;
 pub mod workshop;

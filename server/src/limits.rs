@@ -42,6 +42,11 @@ pub mod lesson {
     /// How long a race that the teacher shows stays on the wall: six children's tokens, one every
     /// 2.5 s, and time to look. The page plays it once (`pages/wall/race.js`).
     pub const WALL_RACE_FOR: Duration = Duration::from_secs(30);
+    /// Steps of the model table at the most: at a sentence every few seconds a class has seen it in about
+    /// three minutes.
+    pub const MODEL_STEPS_MAX: usize = 40;
+    /// Deals that are tried for a model table that shows everything in so few steps.
+    pub const MODEL_DEALS_MAX: u64 = 2_000;
     /// How long the demo shows a game's end before a rematch: time to read it and to look up.
     pub const DEMO_REMATCH_PAUSE: Duration = Duration::from_secs(20);
 

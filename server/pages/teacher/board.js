@@ -7,6 +7,7 @@ import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { post, Refused } from "../http.js";
 import { setUpDoor } from "./door.js";
+import { setUpOnWall } from "./onwall.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
@@ -37,6 +38,7 @@ export class Board {
     this.seat = new SeatDialog(say);
     this.walks = setUpWalks(say);
     this.door = setUpDoor();
+    this.onWall = setUpOnWall(say);
   }
 
   /** @param {BoardView} view */
@@ -52,6 +54,7 @@ export class Board {
     this.seat.render(view);
     this.walks(view);
     this.door(view);
+    this.onWall(view);
     setText(part("board-list"), view.tables.flatMap((table) => table.attention.filter((reason) => "HelpAsked" in reason)
       .map((reason) => `${table.name}: ${attentionWords(reason, table.view)}.`)).join(" "));
   }

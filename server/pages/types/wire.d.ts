@@ -159,7 +159,7 @@ name: string,
 /**
  * Where the child sits.
  */
-table: TableId, } };
+table: TableId, } } | { "Wall": WallSays };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -314,7 +314,11 @@ unseated: Array<PupilLine>,
 /**
  * Children who change their table as soon as it is between rounds.
  */
-moving: Array<PupilMoving>, };
+moving: Array<PupilMoving>,
+/**
+ * What the wall shows at her wish.
+ */
+wall_shows: WallShows, };
 
 /**
  * One card in one deal. Drawn afresh each deal; encodes nothing.
@@ -1430,6 +1434,39 @@ export type MissedFour = "FindItYourself" | { "HintAfter": {
 seconds: number, } } | "Tell";
 
 /**
+ * One practice partner at the model table.
+ */
+export type ModelSeat = {
+/**
+ * The helper's name.
+ */
+name: string,
+/**
+ * Its picture.
+ */
+picture: Picture,
+/**
+ * The hand.
+ */
+hand: Array<FaceIndex>,
+/**
+ * The card to keep or pass.
+ */
+considering: FaceIndex | null,
+/**
+ * Cards waiting in its tray.
+ */
+waiting: number,
+/**
+ * It has taken a token.
+ */
+token: boolean,
+/**
+ * The step is about this seat.
+ */
+acts: boolean, };
+
+/**
  * A deck under a name: what `POST /workshop/decks` keeps, and the whole of a deck file.
  */
 export type NamedDeck = {
@@ -1649,7 +1686,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull" | "NothingToShow";
 
 /**
  * How a round can end.
@@ -2223,6 +2260,52 @@ deck: DeckPlan | null, };
 export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped" | "Frozen";
 
 /**
+ * Four cards that match. A card that is turned over is not sent.
+ */
+export type WallFour = {
+/**
+ * The deck whose faces these are.
+ */
+deck: DeckId,
+/**
+ * The cards; `None` for the one that is turned over.
+ */
+cards: Array<FaceIndex | null>, };
+
+/**
+ * One step of the model table, all hands open. Practice partners alone play it.
+ */
+export type WallModel = {
+/**
+ * The deck whose faces these are.
+ */
+deck: DeckId,
+/**
+ * The step, counted from 1.
+ */
+step: number,
+/**
+ * How many there are.
+ */
+steps: number,
+/**
+ * One plain sentence on what has just happened.
+ */
+words: string,
+/**
+ * Tokens in the middle.
+ */
+tokens: number,
+/**
+ * Cards on the draw pile.
+ */
+draw_pile: number,
+/**
+ * Who plays, in the order of play.
+ */
+seats: Array<ModelSeat>, };
+
+/**
  * A race to replay calmly: who took a token, and nothing of times or of who took none.
  */
 export type WallRace = {
@@ -2244,6 +2327,27 @@ seats: Array<WallSeat>,
 moments: Array<Array<SeatIndex>>, };
 
 /**
+ * What the teacher wishes to see on the wall.
+ */
+export type WallSays = { "Four": {
+/**
+ * The deck.
+ */
+deck: DeckId,
+/**
+ * Four different faces of one match group.
+ */
+faces: Array<FaceIndex>, } } | { "LastFour": {
+/**
+ * The table.
+ */
+table: TableId, } } | { "Hide": {
+/**
+ * Its place, counted from 0.
+ */
+place: number, } } | "ShowAll" | "ModelOpen" | "ModelNext" | "ModelBack" | "TakeOff";
+
+/**
  * A seat on the wall.
  */
 export type WallSeat = {
@@ -2263,6 +2367,19 @@ kind: SeatKind,
  * Whether the child has arrived; partners always have.
  */
 here: boolean, };
+
+/**
+ * What the wall shows at the teacher's wish; at most one of the two.
+ */
+export type WallShows = {
+/**
+ * Four cards that match.
+ */
+four: WallFour | null,
+/**
+ * The model table.
+ */
+model: WallModel | null, };
 
 /**
  * A table on the wall.
@@ -2308,7 +2425,11 @@ tables: Array<WallTable>,
 /**
  * A race that the teacher shows, for as long as a calm replay takes.
  */
-race: WallRace | null, };
+race: WallRace | null,
+/**
+ * Four cards or a model table that the teacher shows.
+ */
+shows: WallShows, };
 
 /**
  * How a device came to the door.

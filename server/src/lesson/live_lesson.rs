@@ -4,6 +4,7 @@
 mod door;
 mod moves;
 mod plans;
+mod wall;
 mod wishes;
 
 pub use door::Entered;
@@ -79,6 +80,7 @@ pub struct LiveLesson {
     wall_race: watch::Sender<Option<WallRace>>,
     races_shown: AtomicU32,
     doorway: std::sync::Mutex<Doorway>,
+    desk: wall::WallDesk,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
 }
@@ -141,14 +143,19 @@ impl LiveLesson {
             seating: made.seating.clone(),
         });
         let unpainted: Vec<TableBoard> = vec![None; boards.len()];
-        let (board_sender, board) = watch::channel(Arc::new(board_view(&face, &unpainted)));
-        let (wall_sender, wall) = watch::channel(Arc::new(wall_view(&face, &unpainted, None)));
+        let (desk, shows) = wall::WallDesk::new();
+        let nothing = shows.borrow().clone();
+        let (board_sender, board) =
+            watch::channel(Arc::new(board_view(&face, &unpainted, &nothing)));
+        let (wall_sender, wall) =
+            watch::channel(Arc::new(wall_view(&face, &unpainted, None, &nothing)));
         let (face, face_reader) = watch::channel(face);
         let (wall_race, race) = watch::channel(None);
         tasks.spawn(paint(Easel {
             lesson: face_reader,
             tables: boards,
             race,
+            shows,
             board: board_sender,
             wall: wall_sender,
         }));
@@ -169,6 +176,7 @@ impl LiveLesson {
             wall_race,
             races_shown: AtomicU32::new(0),
             doorway: std::sync::Mutex::default(),
+            desk,
             _tasks: tasks,
             book: Mutex::new(Book { untold: record.changed_seats(), record, log }),
         };

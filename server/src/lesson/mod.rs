@@ -18,6 +18,7 @@ mod lesson_log;
 mod live_lesson;
 mod live_table;
 mod make;
+mod model_table;
 mod own_decks;
 mod pace;
 mod partners;

@@ -137,7 +137,7 @@ function boardTable(index, count) {
 /** @param {number} tables @returns {BoardView} */
 export const board = (tables) => ({
   lesson: LESSON, name: "Acorn class", open: true, row: ROW, join_url: `http://192.168.1.20:8080/j/${"c".repeat(32)}`, join_qr_svg: QR_SVG,
-  wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf" }], moving: [], seating: "11 children at 3 tables: two of 4 and one of 3.",
+  wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf" }], moving: [], wall_shows: { four: null, model: null }, seating: "11 children at 3 tables: two of 4 and one of 3.",
   tables: Array.from({ length: tables }, (_, index) => boardTable(index, index % 3 === 2 ? 3 : 4)),
 });
 
@@ -145,5 +145,5 @@ export const board = (tables) => ({
 export const wall = (open, tables) => ({
   name: "Acorn class", open, row: ROW, join_url: board(1).join_url, join_qr_svg: QR_SVG,
   tables: board(tables).tables.map(({ name, view: { seats } }) => ({ name, seats: seats.map(({ name, picture, kind }, place) => ({ name, picture, kind, here: place !== 2 })) })),
-  race: null,
+  race: null, shows: { four: null, model: null },
 });
