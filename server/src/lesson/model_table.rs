@@ -14,8 +14,7 @@ use handround_protocol::limits::HAND_CARDS;
 use handround_protocol::partner::Temper;
 use handround_protocol::picture::Picture;
 use handround_protocol::refusal::Refusal;
-use handround_protocol::time::Micros;
-use handround_protocol::view::{RoundEnd, Tap};
+use handround_protocol::view::{LessonPlan, RoundEnd, Tap};
 use handround_protocol::wall::{ModelSeat, WallModel};
 
 /// Players at the model table: few enough that a class can follow all hands.
@@ -83,16 +82,13 @@ fn play(
 ) -> Result<Option<Vec<WallModel>>, Refusal> {
     let usual = Temper::for_ages(ages);
     let temper = Temper { starts_races: true, slips_per_mille: 0, ..usual };
-    let rules = Rules {
+    let plan = LessonPlan {
         house: HouseRule::Stay { rounds: 1 },
         missed_four: MissedFour::FindItYourself,
-        cue_sound: false,
         cards_come_by_themselves: false,
-        tray_limit: 3,
-        remind_after: Micros::from_s(25),
-        pass_by_after: Micros::from_s(45),
-        next_deal_after: Micros::from_s(10),
+        ..LessonPlan::for_ages(ages)
     };
+    let rules = Rules::from_plan(&plan);
     let mut simulation = Simulation::new(&[temper; SEATS], false, rules, cards.clone(), seed)?;
     let mut seen = Seen::default();
     let mut steps: Vec<WallModel> = Vec::new();
