@@ -118,6 +118,8 @@ pub enum FaceKind {
     SolidName,
     /// An everyday thing with the form of a solid.
     SolidThing,
+    /// An emoji: a thing as another hand than ours drew it.
+    Emoji,
 }
 
 /// One face of a deck as every device draws it.

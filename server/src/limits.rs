@@ -234,9 +234,10 @@ pub mod workshop {
     pub const KEPT_DECKS_MAX: usize = 300;
     /// Own decks kept on one server; the largest has some megabytes of pictures.
     pub const OWN_DECKS_MAX: usize = 100;
-    /// An own deck as it comes, with its pictures in base64: 12 MB of pictures, two phone
-    /// photographs or a hundred drawings.
-    pub const OWN_BYTES_MAX: usize = 16 * 1024 * 1024;
+    /// An own deck as it comes: its file and its pictures in base64, which makes four bytes of three,
+    /// and 64 KB for the names of files.
+    pub const OWN_BYTES_MAX: usize =
+        (super::own::PICTURES_BYTES_MAX + super::own::FILE_BYTES_MAX) / 3 * 4 + 64 * 1024;
     /// The largest request about a deck in bytes: a deck of 13 groups with all its cards named is
     /// under 4 KB, and the bounds of wishes allow about 40.
     pub const ASK_BYTES_MAX: usize = 48 * 1024;
@@ -295,8 +296,9 @@ pub mod own {
     /// One picture as it comes, in bytes: a phone's photograph of 12 megapixels has 3 to 6 MB (from
     /// memory).
     pub const PICTURE_BYTES_MAX: usize = 6 * 1024 * 1024;
-    /// All pictures of one upload, in bytes: what a school's Wi-Fi carries in a minute.
-    pub const PICTURES_BYTES_MAX: usize = 32 * 1024 * 1024;
+    /// All pictures of one upload, in bytes: two phone photographs or a hundred drawings. What the
+    /// workshop takes at once (`workshop::OWN_BYTES_MAX`) follows from it.
+    pub const PICTURES_BYTES_MAX: usize = 12 * 1024 * 1024;
     /// The longer side of a picture as it comes, in pixels.
     pub const SIDE_PIXELS_MAX: u32 = 8_192;
     /// Pixels of a picture as it comes: 12 megapixels and some more, 64 MB while it is read.

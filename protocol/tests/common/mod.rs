@@ -596,6 +596,7 @@ pub fn http() -> Vec<(&'static str, String)> {
         FaceKind::Solid,
         FaceKind::SolidName,
         FaceKind::SolidThing,
+        FaceKind::Emoji,
     ];
     let face = |kind| Face {
         kind,

@@ -65,18 +65,18 @@ impl Deck {
         drawn.collect()
     }
 
-    /// Every thing that its pictures show, once, in the order of the alphabet: it tells nothing of
+    /// Every picture of a thing, once, in the order of the alphabet: it tells nothing of
     /// which of them match.
     fn naming(&self) -> Vec<NamedPicture> {
         let cards = (0..).map(FaceIndex).zip(&self.cards);
         let things = cards.filter_map(|(face, card)| match &card.shown {
-            Shown::Thing(word) => Some((word, face)),
+            Shown::Thing(word) => Some(((word, card.face), face)),
             _ => None,
         });
-        // Of faces with the same thing any one does.
+        // Of faces with the same picture any one does.
         let things: BTreeMap<_, _> = things.collect();
-        let named = |(word, face): (&String, FaceIndex)| {
-            let svg = face::draw_named(word)?;
+        let named = |((word, kind), face): ((&String, FaceKind), FaceIndex)| {
+            let svg = face::draw_named(kind, word)?;
             Some(NamedPicture { face, word: word.clone(), svg })
         };
         things.into_iter().filter_map(named).collect()

@@ -95,7 +95,9 @@ pub(super) fn clash_beyond_meaning(
             rimes(one).zip(rimes(other)).is_some_and(|(one, other)| !one.is_disjoint(&other))
         }
         // In print `sun` and `son` differ; only a picture is known by its sound alone.
-        Likeness::Word if [one.0, other.0].contains(&FaceKind::Picture) => {
+        Likeness::Word
+            if matches!(&one.1, Shown::Thing(_)) || matches!(&other.1, Shown::Thing(_)) =>
+        {
             let sounds = |card: &Card| text(card).map(|word| words::sounds(&word, accent));
             sounds(one).zip(sounds(other)).is_some_and(|(one, other)| !one.is_disjoint(&other))
         }

@@ -12,7 +12,7 @@ mod shares;
 mod solid;
 
 use super::alphabet::Hand;
-use super::face::{KINDS, THINGS, Thing};
+use super::face::{EMOJI, Emoji, KINDS, THINGS, Thing};
 use super::number_word::number_of_word;
 use super::own::OwnPicture;
 use super::shown::Shown;
@@ -66,6 +66,10 @@ pub fn read_as(kind: FaceKind, svg: &str) -> Result<Shown, Misread> {
     if kind == FaceKind::Picture {
         let thing = thing_of(svg).map(|name| Shown::Thing(name.to_owned()));
         return thing.or_else(|| own_picture(svg).map(Shown::Own)).ok_or(Misread::UnknownKind);
+    }
+    if kind == FaceKind::Emoji {
+        let emoji = emoji_of(svg).map(|name| Shown::Thing(name.to_owned()));
+        return emoji.ok_or(Misread::UnknownKind);
     }
     if kind == FaceKind::PictureParts {
         let (first, second) = two_things_of(svg).ok_or(Misread::UnknownKind)?;
@@ -133,7 +137,7 @@ fn marks(kind: FaceKind) -> &'static [&'static str] {
         FaceKind::Solid | FaceKind::SolidThing => &["face", "body", "cap", "ball"],
         FaceKind::Shape | FaceKind::ShapeThing => &["shape"],
         FaceKind::Shares => &["share"],
-        FaceKind::Picture => &["picture"],
+        FaceKind::Picture | FaceKind::Emoji => &["picture"],
         _ => &["glyph"],
     }
 }
@@ -152,10 +156,21 @@ fn is_digit(glyph: &Shape) -> bool {
     print::glyph(glyph).is_some_and(|(_, glyph)| glyph.character.is_ascii_digit())
 }
 
+/// The shapes of the one picture on a card.
+fn picture_of(svg: &str) -> Option<&str> {
+    let (_, picture) = svg.split_once(r#"<g data-part="picture" "#)?;
+    picture.split_once('>')?.1.strip_suffix("</g></svg>")
+}
+
+/// An emoji is read by being one of those, shape for shape.
+fn emoji_of(svg: &str) -> Option<&'static str> {
+    let drawn = picture_of(svg)?;
+    EMOJI.iter().find(|emoji: &&Emoji| emoji.shapes() == Some(drawn)).map(|emoji| emoji.name)
+}
+
 /// A picture is read by being one of ours, shape for shape.
 fn thing_of(svg: &str) -> Option<&'static str> {
-    let (_, picture) = svg.split_once(r#"<g data-part="picture" "#)?;
-    let drawn = picture.split_once('>')?.1.strip_suffix("</g></svg>")?;
+    let drawn = picture_of(svg)?;
     let same =
         |thing: &&Thing| thing.shapes().is_some_and(|shapes| shapes.replace('\n', "") == drawn);
     THINGS.iter().find(same).map(|thing| thing.name)

@@ -227,7 +227,6 @@ mod tests {
     use crate::deck::families::skills_on_offer;
     use crate::lesson::decks::{HeldMaterial, make};
     use handround_protocol::id::DeckId;
-    use handround_protocol::view::LessonPlan;
 
     /// Source of the counts: the design, section 3, rules 1 and 5.
     #[test]

@@ -3,7 +3,7 @@
 
 use super::paper::{CENTRE_X, INK, LEAF, LINE, WIDTH};
 use super::print::{Change, draw_changed, lines};
-use super::{numeral, paper, thing, wrap};
+use super::{emoji, numeral, paper, picture, thing, wrap};
 use crate::deck::alphabet::{Hand, Line, writing_lines};
 use crate::deck::number_word::number_word;
 use crate::deck::shown::Shown;
@@ -55,14 +55,13 @@ pub fn draw_helped(helper: Helper, kind: FaceKind, shown: &Shown) -> Option<Stri
 
 /// A thing over its word, for naming pictures before play: not a card of any deck. A word that the
 /// alphabet cannot write leaves the picture alone.
-pub fn draw_named(word: &str) -> Option<String> {
+pub fn draw_named(kind: FaceKind, word: &str) -> Option<String> {
     const PICTURE_SCALE: f64 = 1.7;
     const WORD_TOP: f64 = 196.0;
     const WORD_SCALE_MAX: f64 = 0.66;
     let mut drawing = paper::card();
     let to = &mut drawing;
-    let shapes = thing::thing(word)?.shapes()?.replace('\n', "");
-    to.picture(&shapes, (CENTRE_X - 50.0 * PICTURE_SCALE, PICTURE_TOP), PICTURE_SCALE);
+    put_picture(to, kind, word, PICTURE_SCALE)?;
     if let Some(line) = Line::set(Hand::Manuscript, word, 1.0) {
         let scale = line.scale_to_fit(WIDTH, 11.0, WORD_SCALE_MAX);
         let ends = (CENTRE_X - WIDTH / 2.0, CENTRE_X + WIDTH / 2.0);
@@ -122,11 +121,19 @@ fn picture_beside(to: &mut Drawing, kind: FaceKind, text: &str, word: &str) -> O
     if lines(kind, text)? > 1 {
         return None;
     }
-    let shapes = thing::thing(word)?.shapes()?.replace('\n', "");
+    let (pictured, _) = picture(word)?;
     draw_changed(to, kind, text, Change { lift: -WORD_DROP, ..Change::default() })?;
     let scale = 1.25;
-    to.picture(&shapes, (CENTRE_X - 50.0 * scale, PICTURE_TOP), scale);
-    Some(())
+    put_picture(to, pictured, word, scale)
+}
+
+/// A picture at the top of the card, so many times as large as the pages' own size of 100.
+fn put_picture(to: &mut Drawing, kind: FaceKind, word: &str, scale: f64) -> Option<()> {
+    let at = (CENTRE_X - 50.0 * scale, PICTURE_TOP);
+    match kind {
+        FaceKind::Emoji => emoji::put(to, word, at, 100.0 * scale),
+        _ => thing::put(to, word, at, scale),
+    }
 }
 
 /// The English word stands so much higher when the Spanish one lies under it.

@@ -61,6 +61,7 @@ pub fn kind_name(kind: FaceKind) -> &'static str {
         FaceKind::Solid => "solid",
         FaceKind::SolidName => "solid name",
         FaceKind::SolidThing => "thing with the form of a solid",
+        FaceKind::Emoji => "emoji",
     }
 }
 

@@ -7,6 +7,7 @@ mod claps;
 mod clock;
 mod coins;
 mod dots;
+mod emoji;
 mod fingers;
 mod helped;
 mod label;
@@ -31,12 +32,15 @@ use super::svg::Drawing;
 use handround_protocol::face::FaceKind;
 use std::ops::RangeInclusive;
 
+pub use emoji::{CREDIT, EMOJI, Emoji, emoji};
 pub use helped::{HELPERS, draw_helped, draw_named};
 pub use label::{kind_name, label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;
 pub use solid::LOOKS as SOLID_LOOKS;
 pub use thing::{THINGS, Thing, thing};
+
+use super::clash::Card;
 
 /// Units of a card for a millimetre of a coin; one scale for all cards.
 pub const COIN_SCALE: f64 = coins::SCALE;
@@ -92,6 +96,7 @@ pub fn draw(kind: FaceKind, shown: &Shown) -> Option<String> {
         }
         Shown::Print(text) => print::draw(&mut drawing, kind, text)?,
         Shown::Thing(name) if kind == FaceKind::Picture => thing::draw(&mut drawing, name)?,
+        Shown::Thing(name) if kind == FaceKind::Emoji => emoji::draw(&mut drawing, name)?,
         Shown::Own(picture) if kind == FaceKind::Picture => {
             own_picture::draw(&mut drawing, picture)?;
         }
@@ -170,6 +175,22 @@ fn rows_of(to: &mut Drawing, kind: FaceKind, rows: u16, each: u16) -> Option<()>
         _ => return None,
     }
     Some(())
+}
+
+/// The card with the picture of a thing: our own drawing, or the emoji where we have none.
+pub fn picture(name: &str) -> Option<Card> {
+    let kind = match (thing(name), emoji(name)) {
+        (Some(_), _) => FaceKind::Picture,
+        (None, Some(_)) => FaceKind::Emoji,
+        (None, None) => return None,
+    };
+    Some((kind, Shown::Thing(name.to_owned())))
+}
+
+/// The words of all pictures, each once: those with our own drawing first.
+pub fn pictured() -> impl Iterator<Item = &'static str> {
+    let others = EMOJI.iter().map(|emoji| emoji.name).filter(|name| thing(name).is_none());
+    THINGS.iter().map(|thing| thing.name).chain(others)
 }
 
 /// A card that shows nothing. It belongs to no valid deck.

@@ -30,10 +30,11 @@ things![
         "rope", "scarf", "shell", "shoe", "snail", "sock", "spoon", "star", "sun", "table", "tent",
         "train", "tree", "umbrella", "wheel", "worm";
     "things/":
-        "banana", "bed", "bib", "bus", "butterfly", "cat", "caterpillar", "cheese", "chick", "dog",
-        "door", "duck", "fan", "fish", "gate", "heart", "helicopter", "hen", "lock", "log", "map",
-        "mop", "nest", "net", "nut", "phone", "pig", "pot", "rainbow", "rake", "ship", "tooth",
-        "tub", "web", "whale", "window";
+        "bag", "banana", "bat", "bed", "bib", "bug", "bus", "butterfly", "can", "cap", "cat",
+        "caterpillar", "cheese", "chick", "dog", "door", "duck", "fan", "fish", "gate", "heart",
+        "helicopter", "hen", "hut", "jet", "leg", "lid", "lock", "log", "map", "mop", "nest",
+        "net", "nut", "pen", "phone", "pig", "pin", "pot", "rainbow", "rake", "rug", "ship",
+        "tooth", "tub", "van", "web", "whale", "window";
 ];
 
 impl Thing {
@@ -53,8 +54,12 @@ pub fn thing(name: &str) -> Option<&'static Thing> {
 const SCALE: f64 = 2.0;
 
 pub(super) fn draw(to: &mut Drawing, name: &str) -> Option<()> {
-    let shapes = thing(name)?.shapes()?.replace('\n', "");
-    to.picture(&shapes, (CENTRE_X - 50.0 * SCALE, CENTRE_Y - 50.0 * SCALE), SCALE);
+    put(to, name, (CENTRE_X - 50.0 * SCALE, CENTRE_Y - 50.0 * SCALE), SCALE)
+}
+
+/// Puts a picture so many times as large as the pages' own size of 100.
+pub(super) fn put(to: &mut Drawing, name: &str, at: (f64, f64), scale: f64) -> Option<()> {
+    to.picture(&thing(name)?.shapes()?.replace('\n', ""), at, scale);
     Some(())
 }
 
@@ -64,8 +69,7 @@ const HALF_SCALE: f64 = 1.24;
 pub(super) fn draw_two(to: &mut Drawing, first: &str, second: &str) -> Option<()> {
     let side = 100.0 * HALF_SCALE;
     for (name, top) in [(first, CENTRE_Y - side - 14.0), (second, CENTRE_Y + 14.0)] {
-        let shapes = thing(name)?.shapes()?.replace('\n', "");
-        to.picture(&shapes, (CENTRE_X - side / 2.0, top), HALF_SCALE);
+        put(to, name, (CENTRE_X - side / 2.0, top), HALF_SCALE)?;
     }
     let plus = format!(
         "M{} {}H{}M{CENTRE_X} {}V{}",

@@ -6,7 +6,7 @@
 //! than a table of four needs, so such a deck serves three seats or two.
 
 use crate::deck::clash::Card;
-use crate::deck::face::THINGS;
+use crate::deck::face;
 use crate::deck::family::{Family, MatchGroup, Standard};
 use crate::deck::likeness::{Likeness, Meaning};
 use crate::deck::shown::Shown;
@@ -35,7 +35,7 @@ fn pictures<K: Ord + Copy>(
     key: impl Fn(&str) -> Option<K>,
     least: usize,
 ) -> BTreeMap<K, Vec<&'static str>> {
-    let names = || THINGS.iter().map(|thing| thing.name);
+    let names = face::pictured;
     let mut keys: Vec<K> = names().filter_map(&key).collect();
     keys.sort_unstable();
     keys.dedup();
@@ -68,8 +68,7 @@ fn group(meaning: Meaning, always: Vec<Card>, pictures: &[&'static str]) -> Matc
     let first = places.len();
     places.extend((0..room).map(|_| Vec::new()));
     for (index, name) in pictures.iter().enumerate() {
-        let card = (FaceKind::Picture, Shown::Thing((*name).to_owned()));
-        places[first + index % room].push(card);
+        places[first + index % room].extend(face::picture(name));
     }
     MatchGroup { meaning, places }
 }

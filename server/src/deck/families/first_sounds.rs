@@ -3,7 +3,7 @@
 //! claim by another name; with the pictures of today that gives 10 groups.
 
 use crate::deck::clash::Card;
-use crate::deck::face::THINGS;
+use crate::deck::face;
 use crate::deck::family::{Family, MatchGroup, Standard};
 use crate::deck::likeness::{Likeness, Meaning};
 use crate::deck::shown::Shown;
@@ -67,9 +67,8 @@ fn pictures(sound: &str, sounds: &BTreeMap<&'static str, Vec<char>>) -> Vec<Card
     let others = |letter: char| sounds.values().any(|letters| letters.contains(&letter));
     let begins =
         |name: &str| words::first_letter(name).is_some() && words::first_sound(name) == Some(sound);
-    THINGS
-        .iter()
-        .filter(|thing| begins(thing.name) && words::is_clear_first_letter(thing.name, others))
-        .map(|thing| (FaceKind::Picture, Shown::Thing(thing.name.to_owned())))
+    face::pictured()
+        .filter(|name| begins(name) && words::is_clear_first_letter(name, others))
+        .filter_map(face::picture)
         .collect()
 }

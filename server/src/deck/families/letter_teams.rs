@@ -71,13 +71,13 @@ fn family(
     for word in words::spelled() {
         let Some(team) = pattern(word) else { continue };
         let (pictures, print) = teams.entry(team).or_default();
-        match face::thing(word) {
+        match face::picture(word) {
             // Other names must be no example of other letters.
-            Some(_)
+            Some(picture)
                 if words::other_names(word)
                     .all(|other| pattern(other).is_none_or(|same| same == team)) =>
             {
-                pictures.push((FaceKind::Picture, Shown::Thing(word.to_owned())));
+                pictures.push(picture);
             }
             _ => print.push((FaceKind::Word, Shown::Print(word.to_owned()))),
         }

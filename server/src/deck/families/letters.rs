@@ -2,7 +2,7 @@
 //! word begins with the letter and its own sound. 26 groups, 13 at most in a deck; x has no picture,
 //! since it begins no word with its own sound.
 
-use crate::deck::face::THINGS;
+use crate::deck::face;
 use crate::deck::family::{Family, MatchGroup, Standard};
 use crate::deck::likeness::{Likeness, Meaning};
 use crate::deck::shown::Shown;
@@ -21,11 +21,10 @@ pub(super) fn family() -> Family {
     let group = |letter: char| {
         let print = |kind, letter: char| (kind, Shown::Print(letter.to_string()));
         let capital = letter.to_ascii_uppercase();
-        let pictures: Vec<_> = THINGS
-            .iter()
-            .filter(|thing| words::first_letter(thing.name) == Some(letter))
-            .filter(|thing| words::is_clear_first_letter(thing.name, |_| true))
-            .map(|thing| (FaceKind::Picture, Shown::Thing(thing.name.to_owned())))
+        let pictures: Vec<_> = face::pictured()
+            .filter(|name| words::first_letter(name) == Some(letter))
+            .filter(|name| words::is_clear_first_letter(name, |_| true))
+            .filter_map(face::picture)
             .collect();
         let mut places = vec![
             vec![print(FaceKind::Capital, capital)],

@@ -47,13 +47,11 @@ pub(super) fn sorted_by_rime() -> BTreeMap<String, Vec<&'static str>> {
 pub(super) fn family() -> Family {
     let group = |(rime, words): (String, Vec<&'static str>)| {
         let card = |word: &&str| -> Card {
-            match face::thing(word) {
-                Some(_) => (FaceKind::Picture, Shown::Thing((*word).to_owned())),
-                None => (FaceKind::Word, Shown::Print((*word).to_owned())),
-            }
+            let print = || (FaceKind::Word, Shown::Print((*word).to_owned()));
+            face::picture(word).unwrap_or_else(print)
         };
         let (pictures, print): (Vec<Card>, Vec<Card>) =
-            words.iter().map(card).partition(|card| card.0 == FaceKind::Picture);
+            words.iter().map(card).partition(|card| card.0 != FaceKind::Word);
         // Pictures first: each has a place of its own before print fills the group.
         let mut places: Vec<Vec<Card>> = pictures.into_iter().map(|card| vec![card]).collect();
         places.push(print);

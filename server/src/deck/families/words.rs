@@ -1,5 +1,5 @@
-//! Words of consonant, short vowel and consonant: small letters, capitals, sound boxes, and a picture
-//! where there is one, book print where there is none. Word families: four printed words that share an
+//! Words of consonant, short vowel and consonant that have a picture: small letters, capitals, and two
+//! unlike pictures, or a picture and sound boxes. Word families: four printed words that share an
 //! ending in print and in sound.
 
 use super::rhymes::sorted_by_rime;
@@ -28,17 +28,17 @@ const WORD_FAMILIES: &[Standard] = &[
 pub(super) fn short_vowels() -> Family {
     let group = |word: &'static str| {
         let print = |kind, text: String| (kind, Shown::Print(text));
-        let fourth = match face::thing(word) {
-            Some(_) => (FaceKind::Picture, Shown::Thing(word.to_owned())),
-            None => print(FaceKind::WordBook, word.to_owned()),
-        };
+        let boxes = || print(FaceKind::SoundBoxes, word.to_owned());
+        let emoji = |_| (FaceKind::Emoji, Shown::Thing(word.to_owned()));
+        let picture = face::picture(word)?;
+        let other = face::emoji(word).filter(|_| picture.0 != FaceKind::Emoji).map(emoji);
         let cards = [
-            print(FaceKind::Word, word.to_owned()),
-            print(FaceKind::WordCapitals, word.to_uppercase()),
-            print(FaceKind::SoundBoxes, word.to_owned()),
-            fourth,
+            vec![print(FaceKind::Word, word.to_owned())],
+            vec![print(FaceKind::WordCapitals, word.to_uppercase())],
+            vec![picture],
+            vec![other.unwrap_or_else(boxes)],
         ];
-        MatchGroup::of(Meaning::Word(word.to_owned()), cards)
+        Some(MatchGroup { meaning: Meaning::Word(word.to_owned()), places: cards.into() })
     };
     Family {
         name: "Short vowel words".to_owned(),
@@ -48,7 +48,7 @@ pub(super) fn short_vowels() -> Family {
         accent: Accent::ANY,
         groups: words::spelled()
             .filter(|word| words::is_short_vowel_word(word))
-            .map(group)
+            .filter_map(group)
             .collect(),
         starts: Vec::new(),
     }
@@ -116,13 +116,12 @@ fn printed(ending: Meaning, words: &[&'static str]) -> MatchGroup {
 /// The same with pictures where we have them; half of the cards are print in any case.
 fn with_pictures(ending: Meaning, words: &[&'static str]) -> MatchGroup {
     let (pictures, print): (Vec<&str>, Vec<&str>) =
-        words.iter().partition(|word| face::thing(word).is_some());
+        words.iter().partition(|word| face::picture(word).is_some());
     let half = print.len() / 2;
     let cards = |words: &[&str]| -> Vec<_> {
         words.iter().map(|word| (FaceKind::Word, Shown::Print((*word).to_owned()))).collect()
     };
-    let pictures =
-        pictures.iter().map(|name| (FaceKind::Picture, Shown::Thing((*name).to_owned())));
+    let pictures = pictures.iter().filter_map(|name| face::picture(name));
     let mut places = vec![cards(&print[..half]), cards(&print[half..]), pictures.collect()];
     places.retain(|place: &Vec<_>| !place.is_empty());
     MatchGroup { meaning: ending, places }

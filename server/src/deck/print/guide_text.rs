@@ -3,6 +3,8 @@
 //! sheet 282 (small balls to 44.4 mm).
 
 use super::{SetMark, Sheets};
+use crate::deck::face::CREDIT;
+use handround_protocol::face::{FaceKind, FaceSheet};
 use handround_protocol::limits::HAND_CARDS;
 
 /// A part of the guide.
@@ -25,10 +27,16 @@ pub(super) fn listed(heading: &str, items: Vec<String>) -> Section {
 /// All sections, in the order in which an adult needs them.
 pub(super) fn sections(sheets: &Sheets<'_>) -> Vec<Section> {
     let mut all = vec![safety(), play(sheets), counting(sheets), manners(), making(sheets)];
-    if let Some(credit) = &sheets.options.credit {
-        all.push(listed("Pictures", vec![credit.clone()]));
-    }
+    all.extend(credits(&[sheets.sheet], sheets.options.credit.as_ref()));
     all
+}
+
+/// Whom to thank for pictures: the art of emoji is thanked wherever one is printed.
+pub(super) fn credits(decks: &[&FaceSheet], more: Option<&String>) -> Option<Section> {
+    let has_emoji = decks.iter().flat_map(|deck| &deck.faces).any(|f| f.kind == FaceKind::Emoji);
+    let own = has_emoji.then(|| CREDIT.to_owned());
+    let items: Vec<String> = own.into_iter().chain(more.cloned()).collect();
+    (!items.is_empty()).then(|| listed("Pictures", items))
 }
 
 fn owned(items: &[&str]) -> Vec<String> {

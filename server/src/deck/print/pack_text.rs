@@ -1,6 +1,6 @@
 //! The words of a lesson's pack: who sits where, the rule of the day, and the guide for all tables.
 
-use super::guide_text::{Section, listed, manners, round, safety};
+use super::guide_text::{Section, credits, listed, manners, round, safety};
 use super::pack::{Pack, PackTable};
 use handround_protocol::house::HouseRule;
 
@@ -90,13 +90,15 @@ fn house(rule: &HouseRule) -> Section {
 pub(super) fn guide(pack: &Pack) -> Vec<Section> {
     let first = "Every table takes the cards with its own mark. Look at them together first and say \
                  which belong together; the page of groups in front of them tells.";
-    vec![
+    let mut all = vec![
         safety(),
         house(&pack.house),
         round(first.to_owned(), pack.house.has_tokens()),
         manners(),
         making(pack),
-    ]
+    ];
+    all.extend(credits(&pack.decks.iter().collect::<Vec<_>>(), None));
+    all
 }
 
 fn making(pack: &Pack) -> Section {
