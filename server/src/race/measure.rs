@@ -119,9 +119,13 @@ fn trip(cue: &Cue, grab: &Observation, rule: CreditRule, notes: &mut Vec<Note>) 
             let shown = shown_arrived.since(sent);
             let latest = way.plus(FRAME_WAIT_MAX);
             if shown > latest.plus(grab.link.variation) {
+                // The cue's ping was back long before: whoever says so late is believed no more
+                // than whoever says nothing.
                 notes.push(Note::ShownLate);
+                way.plus(FRAME_WAIT_MEAN)
+            } else {
+                shown.clamp(way, latest)
             }
-            shown.clamp(way, latest)
         }
         None => way.plus(FRAME_WAIT_MEAN),
     };

@@ -354,6 +354,11 @@ fn dishonest() -> Vec<Profile> {
         );
         rows.push(with(row, device));
     }
+    // So little that frames could explain it.
+    let about = "steady, direct, 60 ms; seat 2 says 10 ms late that the cue was shown";
+    let mut little = profile("shown-little-late", about, steady(&[60.0; 4]), spared(0.01));
+    little.seats[1].late_us = 10_000.0;
+    rows.push(with(little, Device::ShownLate));
     // Behind a proxy late answers cannot be told from a slow link: a device gains what it delays. The
     // cap limits only what it claims beyond that.
     let mut proxied = profile(
@@ -389,7 +394,7 @@ fn cause(name: &str) -> &'static str {
         "cue-spike" => {
             "one ping alone tells how long such a cue was under way, and its own jitter is the error"
         }
-        "shown-late" => {
+        "shown-little-late" => {
             "only the device knows at which of two frames its page showed the cue; it gains the half \
              frame by which the later one is behind the mean"
         }

@@ -135,6 +135,11 @@ mod naive {
         let way = usual.max(own);
         let shown = match cue.shown_arrived {
             Some(at) if wide(at) - sent < way => way,
+            Some(at)
+                if wide(at) - sent > way + wide(FRAME_WAIT_MAX) + wide(grab.link.variation) =>
+            {
+                way + wide(FRAME_WAIT_MEAN)
+            }
             Some(at) => (wide(at) - sent).min(way + wide(FRAME_WAIT_MAX)),
             None => way + wide(FRAME_WAIT_MEAN),
         };
