@@ -76,3 +76,41 @@ pub enum AgeBand {
     /// Grade 2.
     SevenToEight,
 }
+
+/// How much time something leaves.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub enum Pace {
+    /// More time than usual.
+    Unhurried,
+    /// The times of the design.
+    #[default]
+    Usual,
+    /// Less time, for fluent players.
+    Brisk,
+}
+
+/// How long a child waits after a false grab before the next tap counts; a real cue is always
+/// answered.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub enum FalseGrabCost {
+    /// 1.5 s.
+    #[default]
+    ShortWait,
+    /// 4 s, for a table that taps on the off-chance.
+    LongWait,
+}
+
+/// The times of a lesson that its teacher may change.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize, TS)]
+#[serde(default)]
+#[ts(export)]
+pub struct Timing {
+    /// When a waiting child is reminded, and when cards go round it.
+    pub pace: Pace,
+    /// How quickly practice partners play.
+    pub partners: Pace,
+    /// What a false grab costs.
+    pub false_grab: FalseGrabCost,
+}

@@ -8,6 +8,7 @@
 pub mod classes;
 pub mod close;
 pub mod codec;
+pub mod door;
 pub mod face;
 pub mod hand;
 pub mod house;
@@ -23,5 +24,6 @@ pub mod skill;
 pub mod support;
 pub mod time;
 pub mod view;
+pub mod wall;
 pub mod wishes;
 pub mod workshop;

@@ -12,6 +12,7 @@ use crate::time::Micros;
 use crate::view::{
     BoardView, CareView, GrabView, HandView, LessonPlan, RulingView, SeatView, TableView, WallView,
 };
+use crate::wall::WallSays;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -247,6 +248,8 @@ pub enum BoardSays {
         /// Where the child sits.
         table: TableId,
     },
+    /// What the wall display shows beside the way in.
+    Wall(WallSays),
 }
 
 /// What reaches a device.

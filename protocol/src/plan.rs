@@ -1,6 +1,6 @@
 //! The plan a lesson starts with, from the ages of the class; the teacher changes it on her board.
 
-use crate::house::{AgeBand, HouseRule, MissedFour};
+use crate::house::{AgeBand, HouseRule, MissedFour, Timing};
 use crate::skill::{Accent, Confusables, Skill, Switches};
 use crate::view::LessonPlan;
 use crate::wishes::DeckWishes;
@@ -35,6 +35,7 @@ impl LessonPlan {
             naming_walk: true,
             accent: Accent::ANY,
             switches: Switches::default(),
+            timing: Timing::default(),
         };
         match ages {
             AgeBand::FiveToSix => plan,

@@ -113,4 +113,7 @@ pub enum Refusal {
     /// The class is as large as a lesson can hold.
     #[error("this lesson holds no more children")]
     ClassFull,
+    /// No round has ended with four alike yet, or the wall shows nothing that could change.
+    #[error("there is nothing to show")]
+    NothingToShow,
 }

@@ -5,7 +5,7 @@
 //! after a gap can never leave a device with a picture that the server does not have.
 
 use crate::face::FaceSheet;
-use crate::house::{AgeBand, HouseRule, MissedFour};
+use crate::house::{AgeBand, HouseRule, MissedFour, Timing};
 use crate::id::{
     CardId, DeckId, FaceIndex, GameNumber, LessonId, Nonce, PupilIndex, RoundNumber, SeatIndex,
     TableId,
@@ -14,6 +14,7 @@ use crate::message::SeatNews;
 use crate::picture::Picture;
 use crate::skill::{Accent, Confusables, Skill, Switches};
 use crate::support::Support;
+use crate::wall::WallShows;
 use crate::wishes::DeckWishes;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -338,6 +339,9 @@ pub struct WallView {
     /// A race that the teacher shows, for as long as a calm replay takes.
     #[serde(default)]
     pub race: Option<WallRace>,
+    /// Four cards or a model table that the teacher shows.
+    #[serde(default)]
+    pub shows: WallShows,
 }
 
 /// A race to replay calmly: who took a token, and nothing of times or of who took none.
@@ -410,6 +414,9 @@ pub struct BoardView {
     pub unseated: Vec<PupilLine>,
     /// Children who change their table as soon as it is between rounds.
     pub moving: Vec<PupilMoving>,
+    /// What the wall shows at her wish.
+    #[serde(default)]
+    pub wall_shows: WallShows,
 }
 
 /// A pupil as the board names it.
@@ -474,6 +481,9 @@ pub struct LessonPlan {
     /// Switches of single skills.
     #[serde(default)]
     pub switches: Switches,
+    /// Times that the teacher may change.
+    #[serde(default)]
+    pub timing: Timing,
 }
 
 /// The deck that one table plays its next game with, instead of the lesson's.

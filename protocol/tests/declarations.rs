@@ -5,7 +5,7 @@
 #![allow(clippy::unwrap_used)]
 
 use handround_protocol::{
-    classes, close::Close, face::FaceSheet, join, message, view::HandTold, workshop,
+    classes, close::Close, door, face::FaceSheet, join, message, view::HandTold, workshop,
 };
 use std::collections::BTreeMap;
 use std::{env, fs, path::Path};
@@ -46,6 +46,15 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<join::LessonMade>(&config, &mut declarations);
     add::<join::LessonLine>(&config, &mut declarations);
     add::<join::RaceTold>(&config, &mut declarations);
+    add::<door::DoorPick>(&config, &mut declarations);
+    add::<door::DoorCard>(&config, &mut declarations);
+    add::<door::DoorTablet>(&config, &mut declarations);
+    add::<door::TabletTold>(&config, &mut declarations);
+    add::<door::DoorWait>(&config, &mut declarations);
+    add::<door::DoorUndo>(&config, &mut declarations);
+    add::<door::DoorView>(&config, &mut declarations);
+    add::<door::DoorSays>(&config, &mut declarations);
+    add::<door::SharedAsked>(&config, &mut declarations);
     add::<classes::ClassLine>(&config, &mut declarations);
     add::<classes::ClassTold>(&config, &mut declarations);
     add::<classes::PictureAsked>(&config, &mut declarations);

@@ -4,7 +4,7 @@
 mod common;
 
 use handround_protocol::codec::{Codec, Payload};
-use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
+use handround_protocol::house::{AgeBand, HouseRule, MissedFour, Pace, Timing};
 use handround_protocol::id::*;
 use handround_protocol::limits::{TO_CLIENT_BYTES_MAX, TO_SERVER_BYTES_MAX};
 use handround_protocol::message::*;
@@ -14,6 +14,7 @@ use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
+use handround_protocol::wall::{WallSays, WallShows};
 use handround_protocol::wishes::*;
 use proptest::collection::vec;
 use proptest::option::of;
@@ -89,6 +90,10 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
             naming_walk: cue_sound,
             accent: Accent { pin_is_pen: cue_sound, cot_is_caught: false },
             switches: Switches { exact_names: cue_sound, quarter_words: true, coin_values: false },
+            timing: Timing {
+                pace: if cue_sound { Pace::Brisk } else { Pace::Usual },
+                ..Timing::default()
+            },
         }
     })
 }
@@ -152,6 +157,10 @@ fn board_says() -> impl Strategy<Value = BoardSays> {
         (any::<u16>().prop_map(PupilIndex), of(table_id()))
             .prop_map(|(pupil, table)| BoardSays::MovePupil { pupil, table }),
         (name(), table_id()).prop_map(|(name, table)| BoardSays::AddPupil { name, table }),
+        (any::<[u8; 16]>(), vec(any::<u16>().prop_map(FaceIndex), 0..=6)).prop_map(
+            |(deck, faces)| { BoardSays::Wall(WallSays::Four { deck: DeckId(deck), faces }) }
+        ),
+        any::<u8>().prop_map(|place| BoardSays::Wall(WallSays::Hide { place })),
     ]
 }
 
@@ -360,6 +369,7 @@ fn wall_view() -> impl Strategy<Value = WallView> {
             join_qr_svg,
             tables,
             race,
+            shows: WallShows::default(),
         },
     )
 }
@@ -430,6 +440,7 @@ fn board_view() -> impl Strategy<Value = BoardView> {
             tables,
             unseated: Vec::new(),
             moving: Vec::new(),
+            wall_shows: WallShows::default(),
         },
     )
 }

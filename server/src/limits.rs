@@ -42,6 +42,11 @@ pub mod lesson {
     /// How long a race that the teacher shows stays on the wall: six children's tokens, one every
     /// 2.5 s, and time to look. The page plays it once (`pages/wall/race.js`).
     pub const WALL_RACE_FOR: Duration = Duration::from_secs(30);
+    /// Steps of the model table at the most: at a sentence every few seconds a class has seen it in about
+    /// three minutes.
+    pub const MODEL_STEPS_MAX: usize = 40;
+    /// Deals that are tried for a model table that shows everything in so few steps.
+    pub const MODEL_DEALS_MAX: u64 = 2_000;
     /// How long the demo shows a game's end before a rematch: time to read it and to look up.
     pub const DEMO_REMATCH_PAUSE: Duration = Duration::from_secs(20);
 
@@ -55,6 +60,21 @@ pub mod lesson {
     pub const TICKETS_MAX: usize = 2048;
     /// How long a ticket lets a device choose a place: a child finds the own picture in a minute.
     pub const TICKET_LIFE: Micros = Micros::from_s(5 * 60);
+    /// Devices that can wait at one lesson's door: every child of a large class, and as many again by
+    /// mistake. The oldest gives way.
+    pub const WAITING_MAX: usize = 64;
+    /// How long a device that waits at the door may be silent: its page asks every 1.5 s, and a page
+    /// in the background once a minute at worst, but a child who waits has it in view.
+    pub const WAITING_SILENT_FOR: Micros = Micros::from_s(12);
+    /// How long an answer is kept for the device that waited.
+    pub const ANSWER_KEPT_FOR: Micros = Micros::from_s(60);
+    /// How long a wrong tap can be undone by the child; the issue names it.
+    pub const UNDO_FOR: Micros = Micros::from_s(10);
+    /// Tablets kept for one class: a cart of 30, twice over.
+    pub const TABLETS_MAX: usize = 60;
+    /// Hands on one shared device; more would wait too long for their turn.
+    pub const SHARED_HANDS_MAX: usize = 4;
+
     /// Lessons that are not over, on one server: a large school twice over. Rows of pictures stay
     /// sparse among 65,536, and memory stays bounded.
     pub const LESSONS_MAX: usize = 500;
@@ -66,6 +86,11 @@ pub mod lesson {
     pub const CLASS_KEPT_FOR: Micros = Micros::from_s(13 * 7 * 24 * 60 * 60);
     /// Between two looks for classes whose time is over: the date is shown as a day.
     pub const CLASS_LOOK_GAP: Duration = Duration::from_secs(60 * 60);
+    /// Lessons in one report, the latest first: three a week for as long as a class is kept.
+    pub const REPORT_LESSONS_MAX: usize = 40;
+    /// After so many journal lines a report reads no further lesson: the entries of all tables are in
+    /// memory at once, some hundred bytes each.
+    pub const REPORT_LINES_MAX: usize = 400_000;
 
     /// Decks one lesson may make: a teacher who changes the plan more often needs a new lesson.
     pub const LESSON_DECKS_MAX: usize = 64;

@@ -140,3 +140,50 @@ test("a child moves after the round, one without a seat sits down, a late-comer 
   ]);
   await axe(page);
 });
+
+test("ten tables stand on one laptop screen, and a small card opens to the rest", async () => {
+  const page = await fresh({ width: 1366, height: 768 });
+  await page.goto(`/teacher#${"2".repeat(32)}`);
+  await page.locator(".table-card h2").nth(9).waitFor();
+  const bottoms = await page.locator(".table-card").evaluateAll((all) => all.map((card) => card.getBoundingClientRect().bottom));
+  assert.equal(bottoms.length, 10);
+  assert.ok(Math.max(...bottoms) <= 768, `the last card ends at ${Math.max(...bottoms)}`);
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "nothing hangs over the edge");
+  await axe(page);
+  const end = page.getByRole("button", { name: "End Table 2", exact: true });
+  assert.equal(await end.isVisible(), false);
+  await page.getByRole("button", { name: "all about Table 2", exact: true }).click();
+  await end.waitFor();
+  await axe(page);
+  await page.getByRole("button", { name: "all about Table 2", exact: true }).click();
+  await end.waitFor({ state: "hidden" });
+});
+
+test("all tables freeze in one tap from her pages without a board too", async () => {
+  const page = await fresh({ width: 1366, height: 768 });
+  /** @type {string[]} */ const frozen = [];
+  await page.route("**/lessons/*/freeze", (route) => { frozen.push(route.request().url().split("/").at(-2) ?? ""); return route.fulfill({ json: frozen.length > 1 }); });
+  for (const address of ["/teacher#", "/teacher#decks", `/teacher#decks-${LESSON}`]) {
+    await page.goto("about:blank");
+    await page.goto(address);
+    frozen.length = 0;
+    await page.getByRole("button", { name: "Freeze all" }).click();
+    await page.getByText("All tables are frozen. Open the lesson to let them go on.").waitFor();
+    assert.deepEqual(frozen.sort(), [LESSON, "2".repeat(32)].sort(), address);
+  }
+  await axe(page);
+  await page.goto(`/teacher#${LESSON}`);
+  await page.locator(".table-card h2").first().waitFor();
+  await page.locator("#freeze").waitFor({ state: "hidden" });
+});
+
+test("a child asks between rounds as well", async () => {
+  const page = await fresh({ width: 768, height: 1024 }, "roundover");
+  await page.goto("/");
+  await page.locator("#moment").waitFor();
+  await page.getByRole("button", { name: "Ask", exact: true }).tap();
+  await page.getByRole("dialog", { name: "Ask your teacher" }).getByRole("button", { name: "Help" }).tap();
+  await untilHeard(() => seatSaid().length === 1);
+  assert.deepEqual(seatSaid(), [{ Help: { wanted: true } }]);
+  await axe(page);
+});

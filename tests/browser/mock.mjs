@@ -74,7 +74,7 @@ export function startMock(port, pictures) {
       return row.join(" ") === "boat sun key tree" ? json({ ticket: "t", lesson: "Acorn class", places: PLACES }) : json(no, 404);
     }
     if (path === "/join/link") return json({ ticket: "t", lesson: "Acorn class", places: PLACES });
-    if (path === "/join/place") {
+    if (path === "/join/place" || path === "/join/ask") {
       /** @type {JoinPick} */ const { pupil } = JSON.parse(body);
       const [name, picture] = CLASS[pupil] ?? ["", ""];
       return json({ token: tokenOf("play"), name, picture });

@@ -39,7 +39,7 @@ test("a child joins by four pictures and the own name, and plays; a reload comes
   for (const name of ["boat", "moon"]) await page.getByRole("group").getByRole("button", { name, exact: true }).tap();
   await page.getByRole("button", { name: "moon, take back" }).tap();
   for (const name of ["sun", "key", "tree"]) await page.getByRole("group").getByRole("button", { name, exact: true }).tap();
-  await page.locator("button:disabled", { hasText: "Bo" }).waitFor();
+  await page.locator("button.taken", { hasText: "Bo" }).waitFor();
   await page.getByRole("button", { name: "Cleo" }).tap();
   await page.locator("#hand .face svg").first().waitFor();
   await untilHeard(() => heard.some((message) => "Seat" in message && typeof message.Seat.says === "object" && "DealShown" in message.Seat.says));
@@ -255,12 +255,16 @@ test("a class list that is refused names the line and selects it; a good one ope
   await page.getByRole("button", { name: "Change the game" }).click();
   await page.getByLabel("Collects a letter").check();
   await page.locator("#plan-word").fill("fern");
+  await page.getByLabel("a wait of 4 s").check();
+  await page.getByLabel("more slowly").check();
+  await page.getByLabel("is reminded after 15 s").check();
   await page.getByRole("button", { name: "Use from the next game" }).click();
   await page.getByRole("button", { name: "Freeze Table 1" }).click();
   await untilHeard(() => heard.some((message) => "Board" in message) && posted.length === 1);
   assert.deepEqual(heard.flatMap((message) => ("Board" in message ? [message.Board.says] : [])), [{ Pause: { table: "1".repeat(32) } }]);
   assert.equal(posted[0]?.path, `/lessons/${LESSON}/plan`);
   assert.deepEqual(posted[0]?.body.house, { Letters: { word: "fern" } });
+  assert.deepEqual(posted[0]?.body.timing, { pace: "Brisk", partners: "Unhurried", false_grab: "LongWait" });
   await page.context().close();
 });
 

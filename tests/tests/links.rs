@@ -9,13 +9,14 @@
 use futures_util::future::join_all;
 use handround_protocol::codec::Codec;
 use handround_protocol::house::HouseRule;
-use handround_protocol::id::{Nonce, RoundNumber, SeatIndex, TableId};
+use handround_protocol::id::{FaceIndex, Nonce, RoundNumber, SeatIndex, TableId};
 use handround_protocol::join::RaceTold;
 use handround_protocol::message::{BoardSays, Grab, GrabCue, SeatSays};
 use handround_protocol::partner::Temper;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Phase, RoundEnd, SeatView, Tap, VoidReason};
+use handround_protocol::view::{Phase, RoundEnd, SeatView, Tap, VoidReason, WallView};
+use handround_protocol::wall::{WallSays, WallShows};
 use handround_server::game::{Entry, Event};
 use handround_server::race::{Kind, Note, Record, Ruling, Runner};
 use handround_tests::class::{Class, class_list, journal, plan};
@@ -23,6 +24,7 @@ use handround_tests::house::House;
 use handround_tests::player::{Player, is_over};
 use handround_tests::proxy::{Proxy, Route, Way};
 use handround_tests::quick_clock;
+use std::sync::Arc;
 use std::time::Duration;
 use tokio::time::Instant;
 
@@ -197,6 +199,7 @@ fn honest_children_are_ranked_by_reaction_over_links_of_10_60_and_300_ms() {
         assert_eq!((shown.number, shown.moments.concat()), (1, order[..3].to_vec()));
         assert_eq!(shown.seats.len(), 4);
         wall.wait_for(|wall| wall.race.is_none()).await.unwrap();
+        the_wall_shows_four_and_a_model(&room, races.len()).await;
         let unknown = BoardSays::ShowRace { table: TableId([9; 16]) };
         let no = room.house.hub.board_says(room.class.lesson, unknown).await;
         assert_eq!(no, Err(Refusal::NoSuchTable));
@@ -568,4 +571,46 @@ fn the_kernels_own_round_trip_shows_a_device_that_answers_late_where_links_are_d
             house.close().await;
         });
     }
+}
+
+/// Issue 5, item 7: any four that match, one turned over and never sent, and a model table that a start
+/// takes away.
+async fn the_wall_shows_four_and_a_model(room: &Room, races: usize) {
+    assert!(races > 0);
+    let (hub, lesson) = (&room.house.hub, room.class.lesson);
+    let say = |says: WallSays| hub.board_says(lesson, BoardSays::Wall(says));
+    let mut wall = hub.wall(room.class.wall()).await.unwrap();
+    assert_eq!(say(WallSays::Hide { place: 0 }).await, Err(Refusal::NothingToShow));
+    assert_eq!(say(WallSays::ModelNext).await, Err(Refusal::NothingToShow));
+    say(WallSays::LastFour { table: room.class.table() }).await.unwrap();
+    let view = wall.wait_for(|wall| wall.shows.four.is_some()).await.unwrap().clone();
+    let four = view.shows.four.clone().unwrap();
+    let faces: Vec<_> = four.cards.iter().flatten().copied().collect();
+    assert_eq!(faces.len(), 4);
+    let said = serde_json::to_string(&view.shows).unwrap();
+    assert!(!said.contains("Pupil") && !said.contains("seat\""), "never whose: {said}");
+    say(WallSays::Hide { place: 2 }).await.unwrap();
+    let hidden =
+        |wall: &Arc<WallView>| wall.shows.four.as_ref().is_some_and(|four| four.cards[2].is_none());
+    wall.wait_for(hidden).await.unwrap();
+    say(WallSays::ShowAll).await.unwrap();
+    wall.wait_for(|wall| wall.shows.four.as_ref() == Some(&four)).await.unwrap();
+    let twice = vec![faces[0], faces[0], faces[1], faces[2]];
+    for faces in [faces[..3].to_vec(), twice, (0..4).map(|n| FaceIndex(n * 4)).collect()] {
+        let says = WallSays::Four { deck: four.deck, faces };
+        assert_eq!(say(says).await, Err(Refusal::NoFourAlike));
+    }
+    say(WallSays::ModelOpen).await.unwrap();
+    let at = |step: u16| {
+        move |wall: &Arc<WallView>| {
+            wall.shows.model.as_ref().is_some_and(|model| model.step == step)
+        }
+    };
+    wall.wait_for(at(1)).await.unwrap();
+    say(WallSays::ModelNext).await.unwrap();
+    wall.wait_for(at(2)).await.unwrap();
+    say(WallSays::ModelBack).await.unwrap();
+    wall.wait_for(at(1)).await.unwrap();
+    say(WallSays::TakeOff).await.unwrap();
+    wall.wait_for(|wall| wall.shows == WallShows::default()).await.unwrap();
 }

@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 use handround_protocol::face::{FaceKind, FaceSheet};
-use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
+use handround_protocol::house::{AgeBand, HouseRule, MissedFour, Timing};
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
 use handround_protocol::view::LessonPlan;
@@ -500,6 +500,7 @@ fn plan(ages: AgeBand, min: u16, max: u16, groups: u8) -> LessonPlan {
         naming_walk: false,
         accent: Accent::ANY,
         switches: Switches::default(),
+        timing: Timing::default(),
     }
 }
 

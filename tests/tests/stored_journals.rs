@@ -8,7 +8,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-use handround_protocol::house::{HouseRule, MissedFour};
+use handround_protocol::house::{HouseRule, MissedFour, Pace};
 use handround_protocol::id::{DeckId, GroupIndex, SeatIndex};
 use handround_protocol::message::{Grab, SeatSays};
 use handround_protocol::partner::Temper;
@@ -80,6 +80,8 @@ fn rules(house: HouseRule) -> Rules {
         remind_after: Micros::from_s(25),
         pass_by_after: Micros::from_s(45),
         next_deal_after: Micros::from_s(10),
+        false_grab_wait: Micros::from_ms(1_500),
+        partner_pace: Pace::Usual,
     }
 }
 

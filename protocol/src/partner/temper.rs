@@ -1,7 +1,7 @@
 //! How partners play: paces and habits. Spans are this project's estimates for tablets in a
 //! classroom (from experience with the trade, no source); simulations of round lengths use them.
 
-use crate::house::AgeBand;
+use crate::house::{AgeBand, Pace};
 use crate::time::Micros;
 
 /// How a partner plays. Spans are drawn evenly between their two ends.
@@ -74,12 +74,48 @@ impl Temper {
         slips_per_mille: 20,
     };
 
+    /// The same temper with more or less time to decide, react and notice: half as much again, or
+    /// two thirds. It never reacts sooner than 0.5 s, which no child does reliably (assumption).
+    #[must_use]
+    pub fn at(self, pace: Pace) -> Temper {
+        let span = |(least, most): (Micros, Micros)| {
+            let one = |time: Micros| match pace {
+                Pace::Unhurried => Micros(time.0 * 3 / 2),
+                Pace::Usual => time,
+                Pace::Brisk => Micros(time.0 * 2 / 3),
+            };
+            (one(least), one(most))
+        };
+        let (least, most) = span(self.react);
+        let react = (least.max(Micros::from_ms(500)), most.max(Micros::from_ms(500)));
+        Temper { decide: span(self.decide), react, notice: span(self.notice), ..self }
+    }
+
     /// The childlike temper for a class of these ages.
     pub const fn for_ages(ages: AgeBand) -> Temper {
         match ages {
             AgeBand::FiveToSix => Temper::FIVE_TO_SIX,
             AgeBand::SixToSeven => Temper::SIX_TO_SEVEN,
             AgeBand::SevenToEight => Temper::SEVEN_TO_EIGHT,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_pace_orders_tempers_and_leaves_spans_whole() {
+        for temper in [Temper::FIVE_TO_SIX, Temper::SIX_TO_SEVEN, Temper::SEVEN_TO_EIGHT] {
+            assert_eq!(temper.at(Pace::Usual), temper);
+            let (slow, quick) = (temper.at(Pace::Unhurried), temper.at(Pace::Brisk));
+            let spans: [fn(Temper) -> (Micros, Micros); 3] =
+                [|one| one.decide, |one| one.react, |one| one.notice];
+            for span in spans {
+                assert!(span(quick).0 <= span(temper).0 && span(temper).1 < span(slow).1);
+                assert!(span(quick).0 < span(quick).1 && span(slow).0 < span(slow).1);
+            }
         }
     }
 }

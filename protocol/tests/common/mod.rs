@@ -4,7 +4,7 @@
 pub mod source;
 
 use handround_protocol::face::{Face, FaceKind, FaceSheet, HelpedFace, NamedPicture};
-use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
+use handround_protocol::house::{AgeBand, FalseGrabCost, HouseRule, MissedFour, Pace, Timing};
 use handround_protocol::id::*;
 use handround_protocol::join::*;
 use handround_protocol::message::*;
@@ -14,6 +14,7 @@ use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
+use handround_protocol::wall::*;
 use handround_protocol::wishes::*;
 
 pub fn deck() -> DeckId {
@@ -70,6 +71,7 @@ pub fn plan() -> LessonPlan {
         naming_walk: true,
         accent: Accent::ANY,
         switches: Switches::default(),
+        timing: Timing { pace: Pace::Unhurried, partners: Pace::Brisk, ..Timing::default() },
     }
 }
 
@@ -229,6 +231,7 @@ pub fn board_view() -> BoardView {
             picture: Picture::Kite,
         }],
         moving: vec![PupilMoving { pupil: PupilIndex(0), table: Some(table()) }],
+        wall_shows: WallShows::default(),
     }
 }
 
@@ -259,11 +262,31 @@ pub fn wall_view() -> WallView {
             }],
             moments: vec![vec![SeatIndex(0)]],
         }),
+        shows: WallShows {
+            four: Some(WallFour { deck: deck(), cards: vec![Some(FaceIndex(3)), None] }),
+            model: Some(WallModel {
+                deck: deck(),
+                step: 2,
+                steps: 20,
+                words: "The mole passes it on.".into(),
+                tokens: 2,
+                draw_pile: 7,
+                seats: vec![ModelSeat {
+                    name: "Mole".into(),
+                    picture: Picture::Mole,
+                    hand: vec![FaceIndex(1)],
+                    considering: Some(FaceIndex(2)),
+                    waiting: 1,
+                    token: false,
+                    acts: true,
+                }],
+            }),
+        },
     }
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 34] = [
+pub const REFUSALS: [Refusal; 35] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -296,6 +319,7 @@ pub const REFUSALS: [Refusal; 34] = [
     Refusal::NameNotPossible,
     Refusal::SitsThere,
     Refusal::ClassFull,
+    Refusal::NothingToShow,
     Refusal::DeckNotPossible,
     Refusal::NoRace,
 ];
@@ -359,6 +383,20 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("move a pupil", BoardSays::MovePupil { pupil: PupilIndex(3), table: Some(table()) }),
         ("a pupil leaves", BoardSays::MovePupil { pupil: PupilIndex(3), table: None }),
         ("a late-comer", BoardSays::AddPupil { name: "Noor".into(), table: table() }),
+        (
+            "four on the wall",
+            BoardSays::Wall(WallSays::Four {
+                deck: deck(),
+                faces: (0..4).map(FaceIndex).collect(),
+            }),
+        ),
+        ("the last four", BoardSays::Wall(WallSays::LastFour { table: table() })),
+        ("hide one", BoardSays::Wall(WallSays::Hide { place: 2 })),
+        ("show all", BoardSays::Wall(WallSays::ShowAll)),
+        ("model", BoardSays::Wall(WallSays::ModelOpen)),
+        ("model on", BoardSays::Wall(WallSays::ModelNext)),
+        ("model again", BoardSays::Wall(WallSays::ModelBack)),
+        ("wall free", BoardSays::Wall(WallSays::TakeOff)),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Board { ask: Ask(ask), says });
@@ -389,7 +427,8 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         cards_in: vec![CardKey("TenFrame 4".into())],
         cards_out: vec![CardKey("Dots 4".into())],
     };
-    let says = BoardSays::Plan(LessonPlan { wishes, ..plan() });
+    let timing = Timing { false_grab: FalseGrabCost::LongWait, ..Timing::default() };
+    let says = BoardSays::Plan(LessonPlan { wishes, timing, ..plan() });
     add("plan with wishes for the deck", ToServer::Board { ask: Ask(11), says });
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
     let (received, answered) = (Micros(61_250_000), Micros(61_250_040));

@@ -21,7 +21,7 @@ export class Ask {
   constructor(say) {
     this.say = say;
     const dialog = /** @type {HTMLDialogElement} */ (part("ask-dialog"));
-    onTap(part("ask"), () => dialog.showModal());
+    for (const id of ["ask", "ask-moment"]) onTap(part(id), () => dialog.showModal());
     onTap(part("ask-help"), () => { say({ Help: { wanted: !this.#helpAsked } }); dialog.close(); });
     onTap(part("ask-break"), () => { say({ Break: { wanted: true } }); dialog.close(); });
     onTap(part("ask-close"), () => dialog.close());
@@ -30,7 +30,7 @@ export class Ask {
   /** @param {SeatView} view */
   render(view) {
     this.#helpAsked = view.care.help_asked;
-    for (const id of ["ask", "ask-help"]) part(id).setAttribute("aria-pressed", String(this.#helpAsked));
+    for (const id of ["ask", "ask-moment", "ask-help"]) part(id).setAttribute("aria-pressed", String(this.#helpAsked));
     const cover = coverOf(view);
     if (cover === "resting") veil("resting", { words: "Play again", act: () => this.say({ Break: { wanted: false } }) });
     else veil(cover);

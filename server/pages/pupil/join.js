@@ -5,6 +5,7 @@
  */
 import { art, make, part, picture, refill, show } from "../dom.js";
 import { post, Refused } from "../http.js";
+import { PANELS, endWaiting, throughTheDoor } from "./door.js";
 import { onTap } from "./guard.js";
 
 /** The pictures that a row is made of: `ROW_THINGS` in `protocol/src/picture.rs`, in its order.
@@ -20,6 +21,7 @@ let row = [];
 /** How to ask for the places again, after somebody else took one. @type {() => Promise<JoinPlaces>} */
 let ask;
 let busy = false;
+/** The secret of this tablet, if it is one of the cart's. @type {string | null} */ let tablet = null;
 /** @type {(place: Joined) => void} */
 let joined;
 
@@ -67,13 +69,13 @@ async function tapped(name) {
 
 /** @param {JoinPlaces} places */
 function paintPlaces({ ticket, places }) {
-  show("join-places", ["join-row", "join-places"]);
+  endWaiting();
+  show("join-places", PANELS);
   note("");
   part("join-tiles").replaceChildren(...places.map((place) => {
     const tile = make("button", { class: place.taken ? "tile taken" : "tile", type: "button" },
       picture(place.picture), make("span", { class: "name" }, place.name),
-      place.taken && make("span", { class: "mark" }, art("check"), make("span", { class: "unseen" }, "is here already")));
-    tile.disabled = place.taken;
+      place.taken && make("span", { class: "mark" }, art("check"), make("span", { class: "unseen" }, "is here already; the teacher is asked")));
     onTap(tile, () => void pick(ticket, place));
     return tile;
   }));
@@ -81,10 +83,11 @@ function paintPlaces({ ticket, places }) {
 
 /** @param {string} ticket @param {JoinPlace} place */
 async function pick(ticket, place) {
-  if (busy || place.taken) return;
+  if (busy) return;
   busy = true;
   try {
-    joined(await post("/join/place", { ticket, pupil: place.pupil }));
+    const found = await throughTheDoor(await post("/join/ask", { ticket, pupil: place.pupil, tablet }));
+    if (found) joined(found);
   } catch (error) {
     explain(error);
     const message = part("join-note").textContent ?? "";
@@ -94,9 +97,10 @@ async function pick(ticket, place) {
 }
 
 function startRow() {
+  endWaiting();
   row = [];
   paintRow();
-  show("join-row", ["join-row", "join-places"]);
+  show("join-row", PANELS);
 }
 
 /** The code in an address such as /j/CODE, else `null`. @param {string} path */
@@ -107,10 +111,12 @@ export function codeIn(path) {
 /**
  * Shows the way in and calls back with the place.
  * @param {(place: Joined) => void} onJoined
- * @param {string} [message]
+ * @param {string} [message] @param {string | null} [ownTablet]
  */
-export async function startJoin(onJoined, message = "") {
+export async function startJoin(onJoined, message = "", ownTablet = null) {
   joined = onJoined;
+  tablet = ownTablet;
+  busy = false;
   show("join", ["join", "table", "moment"]);
   if (part("join-grid").childElementCount === 0) {
     part("join-grid").replaceChildren(...ROW_THINGS.map((name) => {
@@ -119,6 +125,7 @@ export async function startJoin(onJoined, message = "") {
       return button;
     }));
     onTap(part("join-back"), () => { note(""); startRow(); });
+    onTap(part("join-wait-back"), () => { busy = false; if (ask) void ask().then(paintPlaces, startRow); else startRow(); });
   }
   const code = codeIn(location.pathname);
   if (code === null) { startRow(); note(message); return; }

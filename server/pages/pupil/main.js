@@ -3,9 +3,11 @@
  * @import {Joined, SeatSays, SeatView, ToClient} from "../types/wire.js"
  */
 import { Cards } from "../cards.js";
+import { part } from "../dom.js";
 import { apply, inRound } from "../view.js";
 import { clockStepMicros, Wire } from "../wire.js";
 import { Ask } from "./ask.js";
+import { offerNotMe, placeGone, startCard, startTablet, wayIn } from "./door.js";
 import { guardPage } from "./guard.js";
 import { codeIn, startJoin } from "./join.js";
 import { forgetPlace, keepPlace, keptPlace } from "./place.js";
@@ -22,6 +24,7 @@ const FACES_AGAIN_MS = 2_000;
 /** @type {Wire | null} */ let wire = null;
 /** @type {SeatView | null} */ let view = null;
 /** @type {ReturnType<typeof setTimeout> | undefined} */ let awayTimer;
+const way = wayIn();
 const cards = new Cards();
 const table = new Table(cards, say);
 const ask = new Ask(say);
@@ -61,7 +64,7 @@ function hear(message) {
 
 /** @param {Joined} place */
 function sit(place) {
-  keepPlace(place);
+  if (way.kind !== "hand") keepPlace(place);
   view = null;
   const clockStep = clockStepMicros(() => performance.now());
   wire = new Wire({
@@ -72,12 +75,12 @@ function sit(place) {
       table.hand.forget();
       if (state === "waiting") awayTimer ??= setTimeout(() => veil("away"), AWAY_SHOWN_MS);
       else if (state === "elsewhere") veil("elsewhere", { words: "Play here", act: () => { veil(null); sit(place); } });
-      else if (state === "forget") { leave(place); join("Tap your pictures again."); }
+      else if (state === "forget") { leave(place); again(); }
       else if (state === "over") {
         const played = view !== null;
         leave(place);
         // Yesterday's seat, today's link: the link wins. A lesson that ends under the child is over.
-        if (played || codeIn(location.pathname) === null) veil("over");
+        if (played || (codeIn(location.pathname) === null && way.kind !== "tablet")) veil("over");
         else join();
       }
       else veil("barred");
@@ -93,10 +96,26 @@ function leave(place) {
   view = null;
 }
 
+/** A place that was found just now, by a tap that may have been wrong. @param {Joined} place */
+function sitFresh(place) {
+  sit(place);
+  offerNotMe(place, () => { leave(place); join(); }, (words) => { part("announce").textContent = words; });
+}
+
 /** @param {string} [message] */
 function join(message) {
   veil(null);
-  void startJoin(sit, message);
+  if (way.kind === "card" || way.kind === "home") void startCard(way, sit, keptPlace()?.token ?? null);
+  else if (way.kind === "tablet") void startTablet(way.tablet, sitFresh, () => void startJoin(sitFresh, message, way.tablet));
+  else if (way.kind === "hand") veil("over");
+  else void startJoin(sitFresh, message);
+}
+
+/** The secret opens nothing any more. A link must not knock by itself for ever. */
+function again() {
+  veil(null);
+  if (way.kind === "card" || way.kind === "home") placeGone(way, sit);
+  else join("Tap your pictures again.");
 }
 
 guardPage();
@@ -104,5 +123,7 @@ setUpSpeaking(() => view !== null && inRound(view) && table.tokens.inRace);
 addEventListener("pointerdown", readySound);
 document.addEventListener("visibilitychange", () => say({ InView: { visible: !document.hidden } }));
 const place = keptPlace();
-if (place) sit(place);
+if (way.kind === "hand") sit({ token: way.token, name: "", picture: "leaf" });
+// A card or link says whose place it is, whoever sat here before.
+else if (place && way.kind !== "card" && way.kind !== "home") sit(place);
 else join();

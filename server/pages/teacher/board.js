@@ -6,6 +6,8 @@
 import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { post, Refused } from "../http.js";
+import { setUpDoor } from "./door.js";
+import { setUpOnWall } from "./onwall.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
@@ -13,6 +15,8 @@ import { tableCard } from "./tablecard.js";
 import { setUpWalks } from "./walks.js";
 import { attentionWords, planWords, possible, refusalWords, urgency } from "./words.js";
 
+/** From this number of tables on, cards are small, so that ten are seen on one laptop screen. */
+const MANY_TABLES = 7;
 /** How long a refusal stays, in milliseconds: long enough to look up from a class. */
 const NOTE_MS = 8_000;
 
@@ -24,6 +28,7 @@ export class Board {
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #noteEnds;
   /** @type {Map<string, HTMLElement>} */ #cards = new Map();
   #order = "";
+  /** Small cards that she has opened. @type {Set<string>} */ #opened = new Set();
 
   /** @param {(says: BoardSays) => void} say */
   constructor(say) {
@@ -32,6 +37,8 @@ export class Board {
     this.openRace = setUpRace((says) => this.say(says));
     this.seat = new SeatDialog(say);
     this.walks = setUpWalks(say);
+    this.door = setUpDoor();
+    this.onWall = setUpOnWall(say);
   }
 
   /** @param {BoardView} view */
@@ -46,6 +53,8 @@ export class Board {
     this.#tables(view);
     this.seat.render(view);
     this.walks(view);
+    this.door(view);
+    this.onWall(view);
     setText(part("board-list"), view.tables.flatMap((table) => table.attention.filter((reason) => "HelpAsked" in reason)
       .map((reason) => `${table.name}: ${attentionWords(reason, table.view)}.`)).join(" "));
   }
@@ -53,15 +62,20 @@ export class Board {
   /** The table that needs her most comes first; none moves under a hand or the keyboard. @param {BoardView} view */
   #tables(view) {
     const root = part("tables");
+    const many = view.tables.length >= MANY_TABLES;
+    part("board").classList.toggle("many", many);
     const gone = new Set(this.#cards.keys());
     for (const table of view.tables) {
       gone.delete(table.table);
       const card = this.#cards.get(table.table) ?? make("article", { class: "table-card", "aria-label": table.name });
       if (!this.#cards.has(table.table)) { this.#cards.set(table.table, card); root.append(card); }
       const focused = card.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
+      const opened = this.#opened.has(table.table);
       card.classList.toggle("urgent", urgency(table.attention[0]) >= 3);
-      refill(card, JSON.stringify([table, view.plan.tray_limit, view.table_decks]), () => tableCard(table, {
-        trayLimit: view.plan.tray_limit, ownDeck: view.table_decks.find((own) => own.table === table.table)?.name ?? "", say: this.say, openRace: () => void this.openRace(view.lesson, table), openSeat: (seat) => this.seat.open(view, table, seat),
+      card.classList.toggle("opened", opened || !many);
+      refill(card, JSON.stringify([table, view.plan.tray_limit, view.table_decks, many, opened]), () => tableCard(table, {
+        trayLimit: view.plan.tray_limit, ownDeck: view.table_decks.find((own) => own.table === table.table)?.name ?? "",
+        opened: many ? opened : null, toggle: () => this.#toggle(table.table), say: this.say, openRace: () => void this.openRace(view.lesson, table), openSeat: (seat) => this.seat.open(view, table, seat),
       }));
       // A board that changes a few times a second must not throw the keyboard's place away.
       if (focused && !card.contains(document.activeElement)) /** @type {HTMLElement | null} */ (card.querySelector(`[data-act="${focused}"]`) ?? card.querySelector("button"))?.focus();
@@ -72,6 +86,12 @@ export class Board {
     if (order.join() === this.#order || root.matches(":hover, :focus-within")) return;
     this.#order = order.join();
     for (const table of order) { const card = this.#cards.get(table); if (card) root.append(card); }
+  }
+
+  /** @param {string} table */
+  #toggle(table) {
+    if (!this.#opened.delete(table)) this.#opened.add(table);
+    if (this.#view) this.#tables(this.#view);
   }
 
   /** @param {BoardView} view */

@@ -58,9 +58,11 @@ function selectLine(line) {
   box.setSelectionRange(start, start + (lines[line - 1]?.length ?? 0));
 }
 
-/** Reads the list of lessons; throws `Refused`. */
+/** Reads the list of lessons and says how many there are; throws `Refused`. */
 export async function loadLessons() {
-  paintList(/** @type {LessonLine[]} */ (await call("/lessons")));
+  const lines = /** @type {LessonLine[]} */ (await call("/lessons"));
+  paintList(lines);
+  return lines.length;
 }
 
 /** @param {string} path @param {File | string} list */

@@ -8,6 +8,7 @@ import { Refused } from "../http.js";
 import { Wire } from "../wire.js";
 import { Board } from "./board.js";
 import { loadClasses, setUpClasses } from "./classes.js";
+import { offerFreeze, setUpFreeze } from "./freeze.js";
 import { closeGroups, openGroups, setUpGroups } from "./groups.js";
 import { loadLessons, setUpLessons } from "./lessons.js";
 import { Workshop } from "./workshop.js";
@@ -21,6 +22,8 @@ const board = new Board((/** @type {BoardSays} */ says) => {
 const workshop = new Workshop();
 /** The deck workshop, alone or for a lesson. */
 const DECKS = /^#decks(?:-([0-9a-f]{32}))?$/i;
+/** A deck that a report suggests: the class, and the group's place in the list. */
+const SUGGESTED = /^#suggested-([0-9a-f]{32})-(\d+)$/i;
 
 /** @param {ToClient} message */
 function hear(message) {
@@ -50,15 +53,18 @@ async function go() {
   wire = null;
   closeGroups();
   const decks = DECKS.exec(location.hash);
+  const suggested = SUGGESTED.exec(location.hash);
   const kept = /^#class=([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   const lesson = decks?.[1] ?? /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   try {
     // Asked first in any case: a socket that is refused could not say why.
-    await loadLessons();
+    const lessons = await loadLessons() > 0;
+    offerFreeze({ lessons, board: lesson !== undefined && !decks });
     if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
+    if (suggested) { await workshop.suggest(String(suggested[1]), Number(suggested[2])); show("decks", PANELS); scrollTo(0, 0); }
     if (lesson) openBoard(lesson);
     else if (kept) { await openGroups(kept); show("groups", PANELS); }
-    else if (!decks) { await loadClasses(); document.title = "Handround: teacher"; show("lessons", PANELS); }
+    else if (!decks && !suggested) { await loadClasses(); document.title = "Handround: teacher"; show("lessons", PANELS); }
   } catch (refused) {
     if (refused instanceof Refused && (refused.status === 401 || refused.status === 403)) show("sign-in", PANELS);
     else if (refused instanceof Refused && kept && refused.status === 404) location.hash = "";
@@ -69,6 +75,7 @@ async function go() {
 
 setUpLessons((lesson) => { location.hash = lesson; }, (kept) => { location.hash = `class=${kept}`; });
 setUpClasses();
+setUpFreeze();
 setUpGroups((lesson) => { location.hash = lesson; });
 addEventListener("hashchange", () => void go());
 void go();

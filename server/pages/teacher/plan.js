@@ -1,7 +1,7 @@
 /**
  * How the next game will be played: a dialog that reads and writes a `LessonPlan`. It knows what
  * each choice is called and nothing of tables.
- * @import {AgeBand, DeckWishes, HouseRule, LessonPlan, MissedFour} from "../types/wire.js"
+ * @import {AgeBand, DeckWishes, FalseGrabCost, HouseRule, LessonPlan, MissedFour, Pace} from "../types/wire.js"
  */
 import { make, part } from "../dom.js";
 import { AGES } from "./words.js";
@@ -17,6 +17,13 @@ const check = (id, words, note) => make("label", { class: "option" }, make("inpu
 const set = (words, ...fields) => make("fieldset", {}, make("legend", {}, words), ...fields);
 /** @param {string} words @param {...(HTMLElement | string)} fields */
 const line = (words, ...fields) => make("label", { class: "line" }, words, " ", ...fields);
+
+/** What a fresh lesson of each age begins with, in one line. @type {Record<AgeBand, string>} */
+const AGE_WORDS = {
+  FiveToSix: "begins with 7 groups to 10, everybody stays in, cards come by themselves, a hint after 10 s",
+  SixToSeven: "begins with 9 groups to 20, letters of a word, the dealer draws, a hint after 20 s",
+  SevenToEight: "begins with 13 groups to 20, who was last watches once, noticing is the skill",
+};
 
 /** @type {DeckWishes} */
 const NO_WISHES = { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] };
@@ -48,6 +55,9 @@ function write(plan) {
   for (const [id, value] of /** @type {const} */ ([["plan-min", plan.number_min], ["plan-max", plan.number_max], ["plan-groups", plan.groups], ["plan-tray", plan.tray_limit]])) {
     input(id).value = String(value);
   }
+  pick("plan-pace", plan.timing.pace);
+  pick("plan-partners", plan.timing.partners);
+  pick("plan-false", plan.timing.false_grab);
   input("plan-come").checked = plan.cards_come_by_themselves;
   input("plan-sound").checked = plan.cue_sound;
   input("plan-naming").checked = plan.naming_walk;
@@ -76,6 +86,10 @@ function read() {
     ...before, ...deck, house, missed_four, wishes: stays ? before.wishes : { ...NO_WISHES, kinds_out: before.wishes.kinds_out },
     tray_limit: Math.min(255, whole("plan-tray")), cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,
     naming_walk: input("plan-naming").checked,
+    timing: {
+      pace: /** @type {Pace} */ (picked("plan-pace") || "Usual"), partners: /** @type {Pace} */ (picked("plan-partners") || "Usual"),
+      false_grab: /** @type {FalseGrabCost} */ (picked("plan-false") || "ShortWait"),
+    },
   };
 }
 
@@ -86,7 +100,7 @@ export function setUpPlan(done) {
     make("h2", { id: "plan-title" }, "How the next game is played"),
     make("p", { class: "hint" }, "A game that is being played keeps its rules."),
     make("div", { class: "plan-grid" },
-      set("Ages", ...Object.entries(AGES).map(([value, words]) => radio("plan-ages", value, words))),
+      set("Ages", ...Object.entries(AGES).map(([value, words]) => radio("plan-ages", value, words, AGE_WORDS[/** @type {AgeBand} */ (value)]))),
       set("Who is last",
         radio("plan-house", "Stay", "Everybody stays in", "the race is played, nobody goes out"),
         radio("plan-house", "Letters", "Collects a letter", "with a full word a child watches"),
@@ -104,7 +118,14 @@ export function setUpPlan(done) {
         radio("plan-missed", "FindItYourself", "Find it yourself", "noticing is the skill"),
         make("div", { class: "pair" }, radio("plan-missed", "HintAfter", "Hint after"), make("span", {}, number("plan-seconds", 3, 60), " s")),
         radio("plan-missed", "Tell", "Tell at once"),
-        check("plan-sound", "A gentle sound with a missing pebble", "for all alike"))),
+        check("plan-sound", "A gentle sound with a missing pebble", "for all alike")),
+      set("A child whose card waits",
+        radio("plan-pace", "Unhurried", "is reminded after 40 s", "cards go round it after 75 s"), radio("plan-pace", "Usual", "is reminded after 25 s", "cards go round it after 45 s"),
+        radio("plan-pace", "Brisk", "is reminded after 15 s", "cards go round it after 30 s")),
+      set("Practice partners play",
+        radio("plan-partners", "Unhurried", "more slowly"), radio("plan-partners", "Usual", "like children of these ages"), radio("plan-partners", "Brisk", "more quickly")),
+      set("A pebble taken without a reason costs",
+        radio("plan-false", "ShortWait", "a wait of 1.5 s"), radio("plan-false", "LongWait", "a wait of 4 s", "for a table that taps on the off-chance"))),
     make("div", { class: "acts" }, make("button", { class: "button", value: "use" }, "Use from the next game"), make("button", { class: "button plain", value: "", formnovalidate: true }, "Cancel")));
   dialog.append(form);
   const look = () => { form.dataset.house = picked("plan-house"); };

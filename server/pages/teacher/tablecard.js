@@ -11,7 +11,7 @@ import { LINKS, PHASES, attentionWords, possible } from "./words.js";
 const LONG_WAIT_S = 25;
 
 /** @param {string} drawing @param {string} words @param {string} [css] */
-const mark = (drawing, words, css = "") => make("span", { class: `mark ${css}` }, art(drawing), words);
+const mark = (drawing, words, css = "") => make("span", { class: `mark ${css}` }, art(drawing), make("span", {}, words));
 
 /** @param {import("../types/wire.js").TableView} view */
 const running = ({ phase }) => phase === "Dealt" || phase === "Playing";
@@ -65,9 +65,9 @@ function seatRow(seat, marks, { table, index, trayLimit, openSeat }) {
 
 /**
  * @param {BoardTable} table
- * @param {{ trayLimit: number, ownDeck: string, say: (says: BoardSays) => void, openRace: () => void, openSeat: (seat: number) => void }} board
+ * @param {{ trayLimit: number, ownDeck: string, opened: boolean | null, toggle: () => void, say: (says: BoardSays) => void, openRace: () => void, openSeat: (seat: number) => void }} board
  */
-export function tableCard(table, { trayLimit, ownDeck, say, openRace, openSeat }) {
+export function tableCard(table, { trayLimit, ownDeck, opened, toggle, say, openRace, openSeat }) {
   const { view } = table;
   const can = possible(table);
   const state = view.paused ? "frozen" : PHASES[view.phase];
@@ -82,13 +82,20 @@ export function tableCard(table, { trayLimit, ownDeck, say, openRace, openSeat }
     one.addEventListener("click", openRace);
     return one;
   };
+  // With many tables a card shows what she must see from afar and opens to the rest.
+  const openButton = () => {
+    const one = make("button", { class: "link", type: "button", "aria-expanded": String(opened), "aria-label": `all about ${table.name}`, "data-act": "open" }, opened ? "less" : "open");
+    one.addEventListener("click", toggle);
+    return one;
+  };
   const at = { table: table.table };
   return [
     make("header", {}, make("h2", {}, table.name), make("span", { class: `state ${view.paused ? "paused" : view.phase}` }, state),
       table.bell && make("span", { class: "state bell" }, "last round"),
-      view.round > 0 && make("span", { class: "round" }, `game ${view.game}, round ${view.round}`)),
+      view.round > 0 && make("span", { class: "round detail" }, `game ${view.game}, round ${view.round}`),
+      opened !== null && openButton()),
     table.attention.length > 0 && make("ul", { class: "attention" }, ...table.attention.map((reason) => make("li", {}, attentionWords(reason, view)))),
-    make("p", { class: "deck" }, table.deck_name, ownDeck !== "" && ownDeck !== table.deck_name && make("span", { class: "tag" }, `next game: ${ownDeck}`), running(view) && make("span", { class: "pace" }, `${table.moves_a_minute} moves a minute`), hasTokens(view.house) && (view.phase === "Dealt" || view.phase === "Playing")
+    make("p", { class: "deck" }, make("span", { class: "detail" }, table.deck_name), ownDeck !== "" && ownDeck !== table.deck_name && make("span", { class: "tag" }, `next game: ${ownDeck}`), running(view) && make("span", { class: "pace" }, `${table.moves_a_minute} moves a minute`), hasTokens(view.house) && (view.phase === "Dealt" || view.phase === "Playing")
       && make("span", { class: "pebbles", role: "img", "aria-label": `${table.tokens_left} of ${view.tokens} pebbles left` },
         ...Array.from({ length: view.tokens }, (_, place) => make("span", { class: place < table.tokens_left ? "pebble" : "pebble gone" })),
         `${table.tokens_left} of ${view.tokens}`)),
@@ -96,11 +103,11 @@ export function tableCard(table, { trayLimit, ownDeck, say, openRace, openSeat }
       const marks = table.seats[index];
       return marks ? seatRow(seat, marks, { table, index, trayLimit, openSeat }) : null;
     }).filter((row) => row !== null)),
-    table.last_race !== "" && make("p", { class: "race" }, table.last_race, " ", raceButton()),
+    table.last_race !== "" && make("p", { class: "race detail" }, table.last_race, " ", raceButton()),
     make("footer", { class: "acts" },
       button(can.rematch ? "Rematch" : "Start", can.start, { Start: at }, "button"),
       button("Freeze", can.pause, { Pause: at }), button("Go on", can.resume, { Resume: at }, "button"),
-      button("Last round", can.end && !table.bell, { Bell: { ...at, ring: true } }), button("Not the last", table.bell, { Bell: { ...at, ring: false } }),
-      button("End", can.end, { End: at })),
+      button("Last round", can.end && !table.bell, { Bell: { ...at, ring: true } }, "button plain detail"), button("Not the last", table.bell, { Bell: { ...at, ring: false } }),
+      button("End", can.end, { End: at }, "button plain detail")),
   ];
 }

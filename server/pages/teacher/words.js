@@ -75,6 +75,7 @@ export function refusalWords(refusal) {
     case "RoundRunning": return "Wait for the end of the round.";
     case "NameNotPossible": return "Give another nickname: a short one that nobody in the class has.";
     case "SitsThere": return "This child sits there already.";
+    case "NothingToShow": return "There is nothing to show yet.";
     case "ClassFull": return "This lesson holds no more children.";
     case "NothingToDo": return "There is nothing that this child could do just now.";
     default: return "That is not possible now.";

@@ -58,6 +58,14 @@ export class Workshop {
     if (!lesson && !this.#ready) { this.#ready = true; await this.#look(this.#deck); }
   }
 
+  /** Opens with the deck that a report suggests for a group. @param {string} kept The class. @param {number} group */
+  async suggest(kept, group) {
+    this.#ready = true;
+    await this.show(null);
+    const all = /** @type {{ deck: DeckPlan | null }[]} */ (await call(`/classes/${kept}/next`));
+    await this.#look(all[group]?.deck ?? this.#deck);
+  }
+
   /** The lesson as its board has it: its deck comes first, its tables can have decks of their own. @param {BoardView} view */
   meet(view) {
     this.use(this.#lesson, view);

@@ -16,6 +16,11 @@ pin_is_pen: boolean,
 cot_is_caught: boolean, };
 
 /**
+ * Whom the teacher lets in herself.
+ */
+export type Admit = "Nobody" | "FromHome" | "Everybody";
+
+/**
  * Ages a set of defaults is meant for.
  */
 export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
@@ -154,7 +159,7 @@ name: string,
 /**
  * Where the child sits.
  */
-table: TableId, } };
+table: TableId, } } | { "Wall": WallSays };
 
 /**
  * What only the teacher sees of a seat. Hands are not part of it.
@@ -309,7 +314,11 @@ unseated: Array<PupilLine>,
 /**
  * Children who change their table as soon as it is between rounds.
  */
-moving: Array<PupilMoving>, };
+moving: Array<PupilMoving>,
+/**
+ * What the wall shows at her wish.
+ */
+wall_shows: WallShows, };
 
 /**
  * One card in one deal. Drawn afresh each deal; encodes nothing.
@@ -580,6 +589,183 @@ cards_in: Array<CardKey>,
 cards_out: Array<CardKey>, };
 
 /**
+ * A place card or a home link was opened: `POST /join/card`.
+ */
+export type DoorCard = {
+/**
+ * The code behind the address's `#`, which browsers send to nobody by themselves.
+ */
+code: Token,
+/**
+ * The secret of the place that this device holds already, if any: it is never asked about.
+ */
+held: Token | null, };
+
+/**
+ * A child, and the ways to its place.
+ */
+export type DoorChild = {
+/**
+ * The line in the class list.
+ */
+pupil: PupilIndex,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture,
+/**
+ * A device holds the place.
+ */
+taken: boolean,
+/**
+ * It sat down moments ago, so that a wrong tap can still be undone by the child.
+ */
+fresh: boolean,
+/**
+ * It plays on a shared device.
+ */
+shared: boolean,
+/**
+ * The number of the tablet that is kept for it.
+ */
+tablet: number | null,
+/**
+ * It sits at a tablet of the cart that could be kept for it.
+ */
+tablet_here: boolean,
+/**
+ * The link for a child at home; `None` for one that the kept class does not know.
+ */
+home_url: string | null, };
+
+/**
+ * A child tapped the own picture, on a page that can wait: `POST /join/ask`.
+ */
+export type DoorPick = {
+/**
+ * From `JoinPlaces`.
+ */
+ticket: Token,
+/**
+ * The own line.
+ */
+pupil: PupilIndex,
+/**
+ * The secret of this tablet, if it is one of the cart's.
+ */
+tablet: Token | null, };
+
+/**
+ * What a teacher wishes of the door: `POST /lessons/{id}/door`; answered with the new `DoorView`.
+ */
+export type DoorSays = { "Admit": Admit } | { "Answer": {
+/**
+ * Which.
+ */
+number: number,
+/**
+ * In or not.
+ */
+admit: boolean, } } | { "Free": PupilIndex } | { "KeepTablet": PupilIndex } | { "ForgetTablet": number } | { "Revoke": PupilIndex | null };
+
+/**
+ * A tablet of the cart asks whose it is, or sits down: `POST /join/tablet`.
+ */
+export type DoorTablet = {
+/**
+ * The secret of this tablet.
+ */
+tablet: Token,
+/**
+ * Takes the place; otherwise it is only asked for.
+ */
+sit: boolean,
+/**
+ * The secret of the place that this device holds already, if any: it is never asked about.
+ */
+held: Token | null, };
+
+/**
+ * It was the wrong picture: `POST /join/undo`, within 10 s.
+ */
+export type DoorUndo = {
+/**
+ * The seat's secret.
+ */
+token: Token, };
+
+/**
+ * What a teacher sees of the door: `GET /lessons/{id}/door`.
+ */
+export type DoorView = {
+/**
+ * Whom she lets in herself.
+ */
+admit: Admit,
+/**
+ * Who waits for her answer, oldest first.
+ */
+waiting: Array<DoorWaiting>,
+/**
+ * All children of the lesson that have a seat.
+ */
+children: Array<DoorChild>,
+/**
+ * The lesson's class is kept, so that cards, links and tablets are possible.
+ */
+kept: boolean, };
+
+/**
+ * The teacher answers first, with status 202: ask for it with `POST /join/wait`.
+ */
+export type DoorWait = {
+/**
+ * Names the one who waits; also the whole body of `POST /join/wait`.
+ */
+wait: Token,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture | null, };
+
+/**
+ * A device that waits.
+ */
+export type DoorWaiting = {
+/**
+ * Names it in her answer.
+ */
+number: number,
+/**
+ * The child whose place it wants.
+ */
+pupil: PupilIndex,
+/**
+ * The nickname.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture,
+/**
+ * How it came.
+ */
+way: Way,
+/**
+ * Another device holds the place.
+ */
+second: boolean, };
+
+/**
  * One face of a deck as every device draws it.
  */
 export type Face = {
@@ -640,6 +826,12 @@ with_helper: Array<HelpedFace>,
  * public then and say nothing of any hand.
  */
 naming: Array<NamedPicture>, };
+
+/**
+ * How long a child waits after a false grab before the next tap counts; a real cue is always
+ * answered.
+ */
+export type FalseGrabCost = "ShortWait" | "LongWait";
 
 /**
  * A game at a table, counted from 1; a rematch is the next game.
@@ -1214,7 +1406,11 @@ accent: Accent,
 /**
  * Switches of single skills.
  */
-switches: Switches, };
+switches: Switches,
+/**
+ * Times that the teacher may change.
+ */
+timing: Timing, };
 
 /**
  * How well a device is reached, in words for a teacher.
@@ -1236,6 +1432,39 @@ export type MissedFour = "FindItYourself" | { "HintAfter": {
  * 3 to 60.
  */
 seconds: number, } } | "Tell";
+
+/**
+ * One practice partner at the model table.
+ */
+export type ModelSeat = {
+/**
+ * The helper's name.
+ */
+name: string,
+/**
+ * Its picture.
+ */
+picture: Picture,
+/**
+ * The hand.
+ */
+hand: Array<FaceIndex>,
+/**
+ * The card to keep or pass.
+ */
+considering: FaceIndex | null,
+/**
+ * Cards waiting in its tray.
+ */
+waiting: number,
+/**
+ * It has taken a token.
+ */
+token: boolean,
+/**
+ * The step is about this seat.
+ */
+acts: boolean, };
 
 /**
  * A deck under a name: what `POST /workshop/decks` keeps, and the whole of a deck file.
@@ -1310,6 +1539,11 @@ deck: SentFile,
  * The pictures that it names.
  */
 pictures: Array<SentFile>, };
+
+/**
+ * How much time something leaves.
+ */
+export type Pace = "Unhurried" | "Usual" | "Brisk";
 
 /**
  * Where the table stands.
@@ -1452,7 +1686,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull" | "NothingToShow";
 
 /**
  * How a round can end.
@@ -1664,6 +1898,16 @@ name: string,
 base64: string, };
 
 /**
+ * Children who play at the teacher's own tablet: `POST /lessons/{id}/shared`; answered with one
+ * `Joined` each.
+ */
+export type SharedAsked = {
+/**
+ * Two to four of them.
+ */
+pupils: Array<PupilIndex>, };
+
+/**
  * The skill that a deck practises. Only appended to, since stored plans name skills.
  */
 export type Skill = "Numbers" | "TeenNumbers" | { "SumsWithin": {
@@ -1855,6 +2099,23 @@ discard_pile: number,
 seats: Array<SeatPublic>, };
 
 /**
+ * Whose a tablet is: the answer of `POST /join/tablet` without `sit`.
+ */
+export type TabletTold = {
+/**
+ * The number on its back, from 1; 0 for one that is nobody's yet.
+ */
+number: number,
+/**
+ * The nickname; empty for one that is nobody's yet.
+ */
+name: string,
+/**
+ * The picture.
+ */
+picture: Picture | null, };
+
+/**
  * Whether the next card can be taken up, and if not, what the seat is waiting for.
  */
 export type TakeUp = "FromPile" | "FromTray" | "DecideFirst" | "TrayEmpty" | "NextTrayFull" | "PilesEmpty" | "LaidDown" | "NotNow";
@@ -1875,6 +2136,23 @@ wait_ms: number, } } | { "TooSoon": {
  * In milliseconds.
  */
 wait_ms: number, } };
+
+/**
+ * The times of a lesson that its teacher may change.
+ */
+export type Timing = {
+/**
+ * When a waiting child is reminded, and when cards go round it.
+ */
+pace: Pace,
+/**
+ * How quickly practice partners play.
+ */
+partners: Pace,
+/**
+ * What a false grab costs.
+ */
+false_grab: FalseGrabCost, };
 
 /**
  * What reaches a device.
@@ -1982,6 +2260,52 @@ deck: DeckPlan | null, };
 export type VoidReason = "LinkLost" | "Restarted" | "Unattended" | "Stopped" | "Frozen";
 
 /**
+ * Four cards that match. A card that is turned over is not sent.
+ */
+export type WallFour = {
+/**
+ * The deck whose faces these are.
+ */
+deck: DeckId,
+/**
+ * The cards; `None` for the one that is turned over.
+ */
+cards: Array<FaceIndex | null>, };
+
+/**
+ * One step of the model table, all hands open. Practice partners alone play it.
+ */
+export type WallModel = {
+/**
+ * The deck whose faces these are.
+ */
+deck: DeckId,
+/**
+ * The step, counted from 1.
+ */
+step: number,
+/**
+ * How many there are.
+ */
+steps: number,
+/**
+ * One plain sentence on what has just happened.
+ */
+words: string,
+/**
+ * Tokens in the middle.
+ */
+tokens: number,
+/**
+ * Cards on the draw pile.
+ */
+draw_pile: number,
+/**
+ * Who plays, in the order of play.
+ */
+seats: Array<ModelSeat>, };
+
+/**
  * A race to replay calmly: who took a token, and nothing of times or of who took none.
  */
 export type WallRace = {
@@ -2003,6 +2327,27 @@ seats: Array<WallSeat>,
 moments: Array<Array<SeatIndex>>, };
 
 /**
+ * What the teacher wishes to see on the wall.
+ */
+export type WallSays = { "Four": {
+/**
+ * The deck.
+ */
+deck: DeckId,
+/**
+ * Four different faces of one match group.
+ */
+faces: Array<FaceIndex>, } } | { "LastFour": {
+/**
+ * The table.
+ */
+table: TableId, } } | { "Hide": {
+/**
+ * Its place, counted from 0.
+ */
+place: number, } } | "ShowAll" | "ModelOpen" | "ModelNext" | "ModelBack" | "TakeOff";
+
+/**
  * A seat on the wall.
  */
 export type WallSeat = {
@@ -2022,6 +2367,19 @@ kind: SeatKind,
  * Whether the child has arrived; partners always have.
  */
 here: boolean, };
+
+/**
+ * What the wall shows at the teacher's wish; at most one of the two.
+ */
+export type WallShows = {
+/**
+ * Four cards that match.
+ */
+four: WallFour | null,
+/**
+ * The model table.
+ */
+model: WallModel | null, };
 
 /**
  * A table on the wall.
@@ -2067,7 +2425,16 @@ tables: Array<WallTable>,
 /**
  * A race that the teacher shows, for as long as a calm replay takes.
  */
-race: WallRace | null, };
+race: WallRace | null,
+/**
+ * Four cards or a model table that the teacher shows.
+ */
+shows: WallShows, };
+
+/**
+ * How a device came to the door.
+ */
+export type Way = "Picture" | "Card" | "Home" | "Tablet";
 
 /**
  * What a connection is, and what it should load first.

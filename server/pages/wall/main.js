@@ -8,6 +8,7 @@ import { drawingFrom } from "../cards.js";
 import { art, make, part, picture, refill, setText } from "../dom.js";
 import { Wire } from "../wire.js";
 import { Replay } from "./race.js";
+import { shows } from "./shows.js";
 
 const replay = new Replay();
 
@@ -32,6 +33,7 @@ function render(view) {
   ]);
   refill(part("wall-tables"), JSON.stringify(view.tables), () => view.tables.map(tableCard));
   replay.show(view.race);
+  void shows(view.shows);
 }
 
 const token = /^\/wall\/([0-9a-fA-F]{32})\/?$/.exec(location.pathname)?.[1];

@@ -1,3 +1,31 @@
-//! What play says about a skill. Pure; knows no socket, database, runtime, clock or global
-//! randomness. A later piece of work fills this room; the marks that it needs are recorded by
-//! `game` from the first game on.
+//! What play says about a skill: a table's journal in, small honest statements out. Pure; knows no
+//! socket, database, runtime, clock or global randomness. `EVIDENCE.md` in this folder tells the
+//! model in plain words.
+//!
+//! It deliberately knows no score of a child's worth, keeps nothing, and compares no children: a
+//! report is computed afresh from the kept journals each time, so that deleting those deletes it.
+
+mod cards;
+mod confusion;
+mod decision;
+mod judge;
+mod next;
+mod reading;
+mod report;
+mod stats;
+#[cfg(test)]
+mod tests;
+mod words;
+
+pub use cards::{CardFace, DeckFaces};
+pub use confusion::{Confusion, confusions};
+pub use decision::{Act, Decision, Exclusion};
+pub use judge::{Judged, judge};
+pub use next::{Suggested, suggest};
+pub use reading::read;
+pub use report::{
+    ChildReport, ClassReport, Excluded, Fours, ItemLine, KindLine, Played, Recognition, RollUp,
+    Shared, SkillLine, Steadiness, child, report,
+};
+pub use stats::{Interval, Tracing, d_prime, quartiles, wilson};
+pub use words::{CAUTIONS, QUESTIONS, questions};

@@ -14,8 +14,6 @@ use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::Phase;
 
-/// After a false grab, taps without a cue are not heard this long.
-pub const FALSE_GRAB_WAIT: Micros = Micros::from_ms(1_500);
 /// Three taps in this span are excited taps. Design, section 3, rule 7.
 pub const EXCITED_SPAN: Micros = Micros::from_s(2);
 /// A tap before the new hand was seen this long is an excited tap, likewise.
@@ -160,7 +158,8 @@ impl Deciding {
         let seen_since = state.deal_shown.unwrap_or(self.table.dealt_at);
         let early = arrived.since(seen_since) < HAND_SEEN_FOR;
         let excited = early || recent >= 2 || waiting;
-        let wait_until = self.now.plus(FALSE_GRAB_WAIT);
+        let wait = self.table.play.as_ref().map_or(Micros(0), |(rules, _)| rules.false_grab_wait);
+        let wait_until = self.now.plus(wait);
         let marks = self.marks(seat, by, seen_since);
         self.emit(Event::FalseGrab { seat, excited, wait_until, observation: seen, marks });
         Ok(())

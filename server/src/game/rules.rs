@@ -1,6 +1,6 @@
 //! The settings of one game, fixed from its start to its end.
 
-use handround_protocol::house::{HouseRule, MissedFour};
+use handround_protocol::house::{FalseGrabCost, HouseRule, MissedFour, Pace};
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::limits::{
     GROUP_CARDS_MAX, GROUP_CARDS_MIN, GROUPS_MAX, HAND_CARDS, SEATS_MAX, SEATS_MIN,
@@ -30,20 +30,49 @@ pub struct Rules {
     pub pass_by_after: Micros,
     /// How long the four cards are shown before the next deal comes by itself.
     pub next_deal_after: Micros,
+    /// After a false grab the next tap counts again when this is over. Games of before the choice
+    /// keep the wait that they had.
+    #[serde(default = "short_wait")]
+    pub false_grab_wait: Micros,
+    /// How quickly practice partners play.
+    #[serde(default)]
+    pub partner_pace: Pace,
+}
+
+/// The short wait after a false grab.
+fn short_wait() -> Micros {
+    Micros::from_ms(1_500)
+}
+
+/// A waiting card's soft reminder, and when cards go round. The design gives the usual ones and
+/// leaves them to the teacher; the others are common practice, no source.
+fn idle_times(pace: Pace) -> (Micros, Micros) {
+    let (remind_s, pass_by_s) = match pace {
+        Pace::Unhurried => (40, 75),
+        Pace::Usual => (25, 45),
+        Pace::Brisk => (15, 30),
+    };
+    (Micros::from_s(remind_s), Micros::from_s(pass_by_s))
 }
 
 impl Rules {
     /// The rules that follow from a teacher's plan.
     pub fn from_plan(plan: &LessonPlan) -> Rules {
+        let (remind_after, pass_by_after) = idle_times(plan.timing.pace);
         Rules {
             house: plan.house.clone(),
             missed_four: plan.missed_four,
             cue_sound: plan.cue_sound,
             cards_come_by_themselves: plan.cards_come_by_themselves,
             tray_limit: plan.tray_limit,
-            remind_after: Micros::from_s(25),
-            pass_by_after: Micros::from_s(45),
+            remind_after,
+            pass_by_after,
             next_deal_after: Micros::from_s(10),
+            false_grab_wait: match plan.timing.false_grab {
+                FalseGrabCost::ShortWait => short_wait(),
+                FalseGrabCost::LongWait => Micros::from_s(4),
+            },
+            partner_pace: plan.timing.partners,
         }
     }
 

@@ -4,7 +4,7 @@
 
 use super::{By, Command, Entry, Event, LinkBounds, Rules, SeatPlan, Seed, Table};
 use crate::game::rules::GameDeck;
-use handround_protocol::id::{PupilIndex, SeatIndex};
+use handround_protocol::id::{GroupIndex, PupilIndex, SeatIndex};
 use handround_protocol::message::SeatSays;
 use handround_protocol::partner::{Partner, Temper, Thought};
 use handround_protocol::picture::{GARDEN_HELPERS, THINGS};
@@ -31,6 +31,7 @@ pub struct Simulation {
     rules: Rules,
     deck: GameDeck,
     seeds: ChaCha20Rng,
+    seen: Vec<Option<Vec<GroupIndex>>>,
 }
 
 impl Simulation {
@@ -59,6 +60,7 @@ impl Simulation {
             rules,
             deck,
             seeds,
+            seen: vec![None; tempers.len()],
         };
         simulation.record(seated);
         if children {
@@ -68,6 +70,14 @@ impl Simulation {
         }
         simulation.start()?;
         Ok(simulation)
+    }
+
+    /// From now on a seat's brain takes the deck's cards for these groups: a child that confuses
+    /// two of them sees one group where there are two. The rules stay as they are.
+    pub fn sees(&mut self, seat: SeatIndex, groups: Vec<GroupIndex>) {
+        if let Some(seen) = self.seen.get_mut(usize::from(seat.0)) {
+            *seen = Some(groups);
+        }
     }
 
     /// Begins a game, or a rematch.
@@ -112,7 +122,8 @@ impl Simulation {
         let mut wake = self.table.wake_at();
         for index in 0..self.brains.len() {
             let Some(view) = self.table.seat_view(seat(index)) else { continue };
-            match self.brains[index].think(&view, &self.deck.groups, self.now) {
+            let groups = self.seen[index].as_ref().unwrap_or(&self.deck.groups);
+            match self.brains[index].think(&view, groups, self.now) {
                 Thought::Say(says) => {
                     self.say(seat(index), says);
                     return true;

@@ -6,11 +6,12 @@ use super::rules::{GameDeck, Rules};
 use super::seat::Seat;
 use crate::race::{Record, Ruling};
 use handround_protocol::hand::four_alike;
+use handround_protocol::house::Pace;
 use handround_protocol::id::{CardId, DeckId, GameNumber, GroupIndex, RoundNumber, SeatIndex};
 use handround_protocol::limits::{SEATS_MAX, SEATS_MIN};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Helper, Phase, RoundEnd, SeatKind, TakeUp};
+use handround_protocol::view::{Helper, Phase, RoundEnd, SeatKind, TakeUp, Tap};
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
@@ -77,6 +78,11 @@ pub const UNATTENDED_VOIDS_MAX: u8 = 3;
 pub const LINK_VOIDS_MAX: u8 = 2;
 
 impl Table {
+    /// How quickly practice partners play in this game.
+    pub fn partner_pace(&self) -> Pace {
+        self.play.as_ref().map(|(rules, _)| rules.partner_pace).unwrap_or_default()
+    }
+
     /// An empty table, before its `Seated` event.
     pub fn empty() -> Table {
         Table {
@@ -198,6 +204,16 @@ impl Table {
     /// The hand of a seat, for simulations and the arbiter's tests; never for another seat's view.
     pub fn hand(&self, seat: SeatIndex) -> &[Card] {
         self.at(seat).map_or(&[], |state| &state.hand)
+    }
+
+    /// Since when a seat's hand has been four alike; `None` while it is not.
+    pub fn four_since(&self, seat: SeatIndex) -> Option<Micros> {
+        self.at(seat).and_then(|state| state.four_since)
+    }
+
+    /// Whether a seat has taken a token in this round.
+    pub fn has_token(&self, seat: SeatIndex) -> bool {
+        self.at(seat).is_some_and(|state| state.tap == Tap::Taken)
     }
 
     pub(super) fn at(&self, seat: SeatIndex) -> Option<&Seat> {

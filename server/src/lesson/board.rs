@@ -12,6 +12,7 @@ use handround_protocol::view::{
     BoardSeat, BoardTable, BoardView, LessonPlan, PupilLine, PupilMoving, SeatKind, SeatPublic,
     TableDeck, WallRace, WallSeat, WallTable, WallView,
 };
+use handround_protocol::wall::WallShows;
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::sync::watch;
@@ -129,7 +130,7 @@ pub fn wall_url(public_url: &str, token: Token) -> String {
 }
 
 /// The teacher's board.
-pub fn board_view(face: &LessonFace, tables: &[TableBoard]) -> BoardView {
+pub fn board_view(face: &LessonFace, tables: &[TableBoard], shows: &WallShows) -> BoardView {
     BoardView {
         lesson: face.lesson,
         name: face.name.clone(),
@@ -145,11 +146,17 @@ pub fn board_view(face: &LessonFace, tables: &[TableBoard]) -> BoardView {
         tables: tables.iter().flatten().map(|table| (**table).clone()).collect(),
         unseated: face.walks.unseated.clone(),
         moving: face.walks.moving.clone(),
+        wall_shows: shows.clone(),
     }
 }
 
 /// The wall display: of each table only who sits there and who has arrived.
-pub fn wall_view(face: &LessonFace, tables: &[TableBoard], race: Option<&WallRace>) -> WallView {
+pub fn wall_view(
+    face: &LessonFace,
+    tables: &[TableBoard],
+    race: Option<&WallRace>,
+    shows: &WallShows,
+) -> WallView {
     let wall_table =
         |table: &Arc<BoardTable>| WallTable { name: table.name.clone(), seats: wall_seats(table) };
     WallView {
@@ -160,6 +167,7 @@ pub fn wall_view(face: &LessonFace, tables: &[TableBoard], race: Option<&WallRac
         join_qr_svg: face.join.qr_svg.clone(),
         tables: tables.iter().flatten().map(wall_table).collect(),
         race: race.cloned(),
+        shows: shows.clone(),
     }
 }
 
@@ -183,6 +191,8 @@ pub struct Easel {
     pub tables: Vec<watch::Receiver<TableBoard>>,
     /// The race that the teacher shows on the wall.
     pub race: watch::Receiver<Option<WallRace>>,
+    /// What else she shows there.
+    pub shows: watch::Receiver<WallShows>,
     /// The board.
     pub board: watch::Sender<Arc<BoardView>>,
     /// The wall display.
@@ -196,9 +206,12 @@ pub async fn paint(mut easel: Easel) {
         let tables: Vec<TableBoard> =
             easel.tables.iter_mut().map(|table| table.borrow_and_update().clone()).collect();
         let race = easel.race.borrow_and_update().clone();
-        easel.board.send_if_modified(|board| replace_if_new(board, board_view(&face, &tables)));
+        let shows = easel.shows.borrow_and_update().clone();
+        easel
+            .board
+            .send_if_modified(|board| replace_if_new(board, board_view(&face, &tables, &shows)));
         easel.wall.send_if_modified(|wall| {
-            replace_if_new(wall, wall_view(&face, &tables, race.as_ref()))
+            replace_if_new(wall, wall_view(&face, &tables, race.as_ref(), &shows))
         });
         tokio::time::sleep(Duration::from_micros(BOARD_PAUSE.0)).await;
         let tables = select_all(easel.tables.iter_mut().map(|table| Box::pin(changed(table))));
@@ -206,6 +219,7 @@ pub async fn paint(mut easel: Easel) {
             lesson = easel.lesson.changed() => if lesson.is_err() { return },
             // Its sender lives as long as the lesson's.
             race = easel.race.changed() => if race.is_err() { return },
+            shows = easel.shows.changed() => if shows.is_err() { return },
             _ = tables => {}
         }
     }

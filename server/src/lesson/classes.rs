@@ -4,6 +4,7 @@
 
 use super::class_list::ClassList;
 use super::lesson_log::{read_line, write_line};
+use super::ways::Ways;
 use crate::journal::{Store, StoreError, StreamName};
 use crate::limits::lesson::CLASS_KEPT_FOR;
 use handround_protocol::classes::{ClassLine, ClassPupil, ClassTold};
@@ -23,6 +24,9 @@ pub struct KeptClass {
     pub list: ClassList,
     /// When it was kept, changed or last used for a lesson.
     pub used: Micros,
+    /// Cards, home links and tablets that lead to its children's places.
+    #[serde(default)]
+    pub ways: Ways,
 }
 
 fn count(number: usize) -> u16 {

@@ -1,6 +1,8 @@
 //! The door between `web` and the lessons: everything that the edge may ask, and nothing else.
 
 mod classes;
+mod door;
+mod reports;
 
 use super::clock::Clock;
 use super::connection::Outbox;
@@ -31,8 +33,10 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
 
 pub use super::decks::HeldMaterial;
-pub use super::live_lesson::sentence;
+pub use super::live_lesson::{Entered, sentence};
 pub use super::table_task::SeatLink;
+pub use door::{DoorNo, PlaceToPrint};
+pub use reports::{Kept, playable};
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]
@@ -306,6 +310,19 @@ impl Hub {
     ) -> Result<HandTold, HttpRefusal> {
         let lesson = self.known_lesson(lesson)?;
         lesson.hand(table, seat).await
+    }
+
+    /// Freezes every table of a lesson, from a page that has no board open. True if a table stands
+    /// still now: where nobody plays there is nothing to freeze.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson.
+    pub async fn freeze(&self, lesson: LessonId) -> Result<bool, HttpRefusal> {
+        let lesson = self.known_lesson(lesson)?;
+        match lesson.says(BoardSays::Pause { table: None }).await {
+            Ok(()) | Err(Refusal::Paused) => Ok(true),
+            Err(_) => Ok(false),
+        }
     }
 
     /// How the next games of a lesson are to be played.

@@ -5,8 +5,9 @@
 
 use super::class_list::Pupil;
 use super::groups::Apart;
-use crate::game::SeatPlan;
+use crate::game::{By, SeatPlan};
 use crate::journal::{Store, StoreError, StreamName, Urgency};
+use handround_protocol::door::Admit;
 use handround_protocol::id::{
     ClassId, DeckId, GroupIndex, LessonId, PupilIndex, SeatIndex, TableId, Token,
 };
@@ -112,6 +113,18 @@ pub enum LessonEvent {
         pupil: PupilIndex,
         /// Who holds which seat from now on.
         seats: Vec<SeatGiven>,
+    },
+    /// The teacher chose whom she lets in herself.
+    AdmitChosen {
+        /// Whom.
+        admit: Admit,
+    },
+    /// A child's moves are marked so from now on.
+    PlaysFrom {
+        /// The pupil.
+        pupil: PupilIndex,
+        /// How.
+        by: By,
     },
 }
 
@@ -219,6 +232,8 @@ pub struct Record {
     /// What the teacher gave single children, by their line in the class list. Sensitive like their
     /// readiness: only her board shows it.
     pub support: BTreeMap<PupilIndex, Support>,
+    /// Whom the teacher lets in herself.
+    pub admit: Admit,
 }
 
 impl Record {
@@ -238,6 +253,7 @@ impl Record {
             chosen: None,
             table_decks: BTreeMap::new(),
             support: BTreeMap::new(),
+            admit: Admit::default(),
         }
     }
 
@@ -284,6 +300,11 @@ impl Record {
             LessonEvent::SupportGiven { pupil, support } => {
                 self.support.insert(pupil, support);
             }
+            LessonEvent::AdmitChosen { admit } => self.admit = admit,
+            LessonEvent::PlaysFrom { pupil, by } => {
+                let seats = self.tables.iter_mut().flat_map(|table| &mut table.seats);
+                seats.filter(|seat| seat.pupil == Some(pupil)).for_each(|seat| seat.by = by);
+            }
         }
     }
 
@@ -323,6 +344,12 @@ impl Record {
             }
         }
         changed
+    }
+
+    /// How a pupil's moves are marked.
+    pub fn plays_from(&self, pupil: PupilIndex) -> Option<By> {
+        let mut seats = self.tables.iter().flat_map(|table| &table.seats);
+        seats.find(|seat| seat.pupil == Some(pupil)).map(|seat| seat.by)
     }
 
     /// Where a pupil sits.

@@ -1,16 +1,20 @@
 //! One lesson that is not over: its record, its tables and its board. Whatever changes it is
 //! durable before it takes effect.
 
+mod door;
 mod moves;
 mod plans;
+mod wall;
 mod wishes;
 
+pub use door::Entered;
 pub use plans::{PlanNo, check_plan};
 
 use super::board::{
     Address, DeckNames, Easel, LessonFace, TableBoard, TableFace, Walks, board_view, paint,
     wall_url, wall_view,
 };
+use super::doorway::Doorway;
 use super::lesson_log::{
     LessonEvent, LessonLog, Record, SeatGiven, TableMade, TokenDigest, lesson_stream, sheet_stream,
     write_line,
@@ -22,8 +26,8 @@ use crate::deck::print::{Pack, PackTable};
 use crate::game::{Entry, SeatPlan};
 use crate::journal::{StoreError, Urgency};
 use handround_protocol::face::FaceSheet;
-use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex, SeatIndex, TableId, Token};
-use handround_protocol::join::{HttpRefusal, JoinPlace, Joined, LessonLine, PartnerSeat};
+use handround_protocol::id::{ClassId, DeckId, LessonId, SeatIndex, TableId, Token};
+use handround_protocol::join::{HttpRefusal, LessonLine, PartnerSeat};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::{BoardView, SeatKind, WallRace, WallView};
 use std::collections::BTreeMap;
@@ -75,6 +79,8 @@ pub struct LiveLesson {
     wall: watch::Receiver<Arc<WallView>>,
     wall_race: watch::Sender<Option<WallRace>>,
     races_shown: AtomicU32,
+    doorway: std::sync::Mutex<Doorway>,
+    desk: wall::WallDesk,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
 }
@@ -137,14 +143,19 @@ impl LiveLesson {
             seating: made.seating.clone(),
         });
         let unpainted: Vec<TableBoard> = vec![None; boards.len()];
-        let (board_sender, board) = watch::channel(Arc::new(board_view(&face, &unpainted)));
-        let (wall_sender, wall) = watch::channel(Arc::new(wall_view(&face, &unpainted, None)));
+        let (desk, shows) = wall::WallDesk::new();
+        let nothing = shows.borrow().clone();
+        let (board_sender, board) =
+            watch::channel(Arc::new(board_view(&face, &unpainted, &nothing)));
+        let (wall_sender, wall) =
+            watch::channel(Arc::new(wall_view(&face, &unpainted, None, &nothing)));
         let (face, face_reader) = watch::channel(face);
         let (wall_race, race) = watch::channel(None);
         tasks.spawn(paint(Easel {
             lesson: face_reader,
             tables: boards,
             race,
+            shows,
             board: board_sender,
             wall: wall_sender,
         }));
@@ -164,6 +175,8 @@ impl LiveLesson {
             wall,
             wall_race,
             races_shown: AtomicU32::new(0),
+            doorway: std::sync::Mutex::default(),
+            desk,
             _tasks: tasks,
             book: Mutex::new(Book { untold: record.changed_seats(), record, log }),
         };
@@ -308,55 +321,6 @@ impl LiveLesson {
             new
         });
         Ok(())
-    }
-
-    /// The places, for a child who joins.
-    ///
-    /// # Errors
-    /// The room is closed.
-    pub async fn places(&self) -> Result<(String, Vec<JoinPlace>), HttpRefusal> {
-        let book = self.book.lock().await;
-        if !book.record.open || book.record.ended {
-            return Err(no("The room is closed. Ask your teacher."));
-        }
-        let place = |(pupil, line): (PupilIndex, &super::class_list::Pupil)| JoinPlace {
-            pupil,
-            name: line.name.clone(),
-            picture: line.picture,
-            taken: book.record.taken.contains_key(&pupil),
-        };
-        // Whoever is not here today has no seat and is not shown.
-        let pupils = (0..).map(PupilIndex).zip(&book.record.pupils);
-        let here = pupils.filter(|(pupil, _)| book.record.seat_of(*pupil).is_some());
-        let places = here.map(place).collect();
-        Ok((self.name.clone(), places))
-    }
-
-    /// Gives a pupil's place to a device.
-    ///
-    /// # Errors
-    /// The room is closed, the place is taken, or nobody has that number.
-    pub async fn take_place(&self, pupil: PupilIndex) -> Result<Joined, HttpRefusal> {
-        let mut book = self.book.lock().await;
-        if !book.record.open || book.record.ended {
-            return Err(no("The room is closed. Ask your teacher."));
-        }
-        let found = book.record.pupils.get(usize::from(pupil.0)).cloned();
-        let seat = book.record.seat_of(pupil);
-        let (Some(line), Some((table, seat))) = (found, seat) else {
-            return Err(no("Nobody on the list has that place."));
-        };
-        if book.record.taken.contains_key(&pupil) {
-            return Err(no("Somebody sits there already. Ask your teacher."));
-        }
-        let token = Token(self.surroundings.randomness.id());
-        let digest = TokenDigest::of(token);
-        let taken = LessonEvent::PlaceTaken { pupil, digest };
-        self.write(&mut book, vec![taken]).await.map_err(|error| trouble(&error))?;
-        if let Some(handle) = self.table(table) {
-            self.secrets.open(digest, handle.clone(), seat);
-        }
-        Ok(Joined { token, name: line.name, picture: line.picture })
     }
 
     /// A secret for every partner's seat; earlier ones are withdrawn.

@@ -21,7 +21,8 @@ use crate::journal::{Store, StoreError, StreamName, Urgency};
 use crate::limits::lesson::{IDLE_TICK_PAUSE, PARTNER_MOVES_PER_WAKE_MAX};
 use handround_protocol::close::Close;
 use handround_protocol::house::AgeBand;
-use handround_protocol::id::{DeckId, GroupIndex, SeatIndex};
+use handround_protocol::id::{DeckId, FaceIndex, GroupIndex, SeatIndex};
+use handround_protocol::limits::HAND_CARDS;
 use handround_protocol::message::ToClient;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
@@ -63,6 +64,8 @@ pub struct LiveTable {
     feeds: Vec<SeatFeed>,
     partners: Partners,
     in_play: Option<GameDeck>,
+    /// The four of the last round that had any; read off the journal, so that a restart keeps it.
+    last_four: Option<(DeckId, Vec<FaceIndex>)>,
     winners: Vec<SeatIndex>,
     next_deck: DeckId,
     announced: DeckId,
@@ -101,6 +104,7 @@ impl LiveTable {
             feeds: Vec::new(),
             partners: Partners::default(),
             in_play: None,
+            last_four: None,
             winners: Vec::new(),
             next_deck,
             announced: next_deck,
@@ -169,6 +173,9 @@ impl LiveTable {
             }
             Inbox::TellRace { reply } => {
                 let _ = reply.send(self.last_race());
+            }
+            Inbox::TellFour { reply } => {
+                let _ = reply.send(self.last_four.clone());
             }
             Inbox::TellHand { seat, reply } => {
                 let _ = reply.send(self.hand_told(seat));
@@ -335,6 +342,11 @@ impl LiveTable {
             Event::GameStarted { deck, .. } => {
                 self.in_play = Some(deck.clone());
                 self.winners.clear();
+            }
+            // The calm game has every seat's four in a row; the first stands for all.
+            Event::RoundEnded { four, .. } if four.len() >= HAND_CARDS => {
+                let deck = self.in_play.as_ref().map(|deck| deck.id);
+                self.last_four = deck.map(|deck| (deck, four[..HAND_CARDS].to_vec()));
             }
             Event::GameEnded { winners } => self.winners.clone_from(winners),
             Event::Moved { .. } => self.pace.note(entry.at),

@@ -9,6 +9,7 @@ pub mod classes;
 mod clock;
 pub mod connection;
 mod decks;
+mod doorway;
 pub mod grouping;
 pub mod groups;
 pub mod hub;
@@ -17,6 +18,7 @@ mod lesson_log;
 mod live_lesson;
 mod live_table;
 mod make;
+mod model_table;
 mod own_decks;
 mod pace;
 mod partners;
@@ -27,5 +29,6 @@ mod table_task;
 #[cfg(test)]
 mod tests;
 mod tickets;
+mod ways;
 
 pub use lesson_log::TABLE_STREAMS;

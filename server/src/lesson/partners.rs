@@ -3,7 +3,7 @@
 
 use crate::game::{By, Table};
 use crate::limits::lesson::PARTNER_REFUSED_PAUSE;
-use handround_protocol::house::AgeBand;
+use handround_protocol::house::{AgeBand, Pace};
 use handround_protocol::id::{GroupIndex, Nonce, SeatIndex};
 use handround_protocol::message::SeatSays;
 use handround_protocol::partner::{Partner, Temper, Thought};
@@ -11,16 +11,16 @@ use handround_protocol::time::Micros;
 use handround_protocol::view::{SeatKind, SeatView};
 
 /// How partners play with children of these ages. With the youngest a partner never starts a race,
-/// reacts after 1.5 to 3 s, and so can be last.
-pub fn temper(by: By, ages: AgeBand) -> Temper {
+/// reacts after 1.5 to 3 s, and so can be last. The teacher's pace leaves stand-ins as they are.
+pub fn temper(by: By, ages: AgeBand, pace: Pace) -> Temper {
     match (by, ages) {
         (By::StandIn, _) => Temper::STAND_IN,
         (_, AgeBand::FiveToSix) => Temper {
             react: (Micros::from_ms(1_500), Micros::from_ms(3_000)),
             starts_races: false,
-            ..Temper::for_ages(ages)
+            ..Temper::for_ages(ages).at(pace)
         },
-        _ => Temper::for_ages(ages),
+        _ => Temper::for_ages(ages).at(pace),
     }
 }
 
@@ -28,6 +28,7 @@ pub fn temper(by: By, ages: AgeBand) -> Temper {
 struct Player {
     by: By,
     ages: AgeBand,
+    pace: Pace,
     brain: Partner,
     /// The cue that has reached it.
     cue: Option<Nonce>,
@@ -121,11 +122,11 @@ impl Partners {
                 *slot = None;
                 continue;
             };
-            let fits = |player: &mut Player| (player.by, player.ages) == (by, scene.ages);
+            let (ages, pace) = (scene.ages, scene.table.partner_pace());
+            let fits = |old: &mut Player| (old.by, old.ages, old.pace) == (by, ages, pace);
             if !slot.as_mut().is_some_and(fits) {
-                let brain = Partner::new(temper(by, scene.ages), seed());
-                *slot =
-                    Some(Player { by, ages: scene.ages, brain, cue: None, think_at: Some(now) });
+                let brain = Partner::new(temper(by, ages, pace), seed());
+                *slot = Some(Player { by, ages, pace, brain, cue: None, think_at: Some(now) });
             }
             let Some(player) = slot else { continue };
             if player.think_at.is_none_or(|at| at > now) {

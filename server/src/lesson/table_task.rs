@@ -11,7 +11,7 @@ use crate::game::{Command, Entry, Rules};
 use crate::limits::lesson::{TABLE_INBOX_MAX, TABLE_REBUILDS_MAX};
 use futures_util::FutureExt;
 use handround_protocol::close::Close;
-use handround_protocol::id::{DeckId, SeatIndex, SeatNumber};
+use handround_protocol::id::{DeckId, FaceIndex, SeatIndex, SeatNumber};
 use handround_protocol::message::Welcome;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::support::Support;
@@ -72,6 +72,11 @@ pub enum Inbox {
     TellRace {
         /// The race; `None` before the first.
         reply: oneshot::Sender<Option<LastRace>>,
+    },
+    /// The teacher shows the four cards of the last round.
+    TellFour {
+        /// The deck and the cards; `None` before the first.
+        reply: oneshot::Sender<Option<(DeckId, Vec<FaceIndex>)>>,
     },
     /// The teacher opens one seat's hand.
     TellHand {
@@ -185,6 +190,11 @@ impl TableHandle {
     /// The last race, told; `None` before the first, or if the table has stopped.
     pub async fn last_race(&self) -> Option<LastRace> {
         self.ask(|reply| Inbox::TellRace { reply }).await.flatten()
+    }
+
+    /// The four cards that ended the last round, never saying whose; `None` before the first.
+    pub async fn last_four(&self) -> Option<(DeckId, Vec<FaceIndex>)> {
+        self.ask(|reply| Inbox::TellFour { reply }).await.flatten()
     }
 
     /// One seat's cards, for the teacher's eyes; `None` if there is no such seat.

@@ -18,7 +18,12 @@ use handround_protocol::join::{HttpRefusal, LessonMade};
 use serde::Deserialize;
 
 /// Admits a teacher to the class in the address.
-fn admit(edge: &Edge, peer: &Peer, headers: &HeaderMap, class: &str) -> Result<ClassId, No> {
+pub(super) fn admit(
+    edge: &Edge,
+    peer: &Peer,
+    headers: &HeaderMap,
+    class: &str,
+) -> Result<ClassId, No> {
     admit_teacher(edge, peer, headers)?;
     ClassId::from_hex(class).ok_or_else(No::not_found)
 }

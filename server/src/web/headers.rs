@@ -18,15 +18,32 @@ const HEADERS: [(HeaderName, &str); 4] = [
 const POLICY: &str = "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; \
                       base-uri 'none'; frame-ancestors 'none'; form-action 'self'";
 
+/// Marks an answer that a page of ours may embed; any other site still may not.
+#[derive(Clone)]
+struct Framed;
+
+/// Lets a page of ours embed this one.
+pub fn may_be_framed_by_us(response: &mut Response) {
+    response.extensions_mut().insert(Framed);
+}
+
 /// Adds them; whatever no handler made cacheable is not kept by anyone.
 pub async fn strict(request: Request, next: Next) -> Response {
     let policy = policy(request.headers().get(header::HOST));
     let mut response = next.run(request).await;
+    let framed = response.extensions().get::<Framed>().is_some();
     let headers = response.headers_mut();
     for (name, value) in HEADERS {
         headers.insert(name, HeaderValue::from_static(value));
     }
     headers.insert(header::CONTENT_SECURITY_POLICY, policy);
+    if framed {
+        let own = headers[header::CONTENT_SECURITY_POLICY].to_str().unwrap_or(POLICY);
+        let own = own.replace("frame-ancestors 'none'", "frame-ancestors 'self'");
+        if let Ok(own) = HeaderValue::from_str(&own) {
+            headers.insert(header::CONTENT_SECURITY_POLICY, own);
+        }
+    }
     headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
     response
 }

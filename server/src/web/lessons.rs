@@ -135,6 +135,20 @@ pub async fn hand(
         .map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
+/// `POST /lessons/{lesson}/freeze`: eyes on me, from a teacher's page that has no board open. Says
+/// whether any table stands still now.
+pub async fn freeze(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<bool>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let frozen = edge.hub.freeze(lesson).await;
+    frozen.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
+}
+
 /// `GET /decks/{deck}/faces`: never changes under its address, so every device keeps it.
 pub async fn faces(State(edge): Shared, Path(deck): Path<String>) -> Result<Response, No> {
     let deck = DeckId::from_hex(&deck).ok_or_else(No::not_found)?;

@@ -6,6 +6,7 @@
 
 mod body;
 mod classes;
+mod door;
 mod headers;
 mod join;
 mod kernel;
@@ -15,6 +16,8 @@ mod pages;
 mod peer;
 mod rates;
 mod refuse;
+mod report_page;
+mod reports;
 mod serve;
 mod sessions;
 mod sign_in;
@@ -80,6 +83,12 @@ fn router(edge: Arc<Edge>) -> Router {
     let public = Router::new()
         .route("/", get(pages::pupil))
         .route("/j/{code}", get(pages::pupil))
+        .route("/p", get(pages::pupil))
+        .route("/h", get(pages::pupil))
+        .route("/tablet", get(pages::pupil))
+        .route("/hand", get(pages::hand))
+        .route("/home", get(pages::home))
+        .route("/shared", get(pages::shared))
         .route("/teacher", get(pages::teacher))
         .route("/wall/{token}", get(pages::wall))
         .route("/pages/{*path}", get(pages::file))
@@ -95,8 +104,14 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/classes/{class}/picture", post(classes::picture))
         .route("/classes/{class}/groups", post(classes::groups))
         .route("/classes/{class}/lessons", post(classes::lesson))
+        .route("/classes/{class}/report", get(reports::page))
+        .route("/classes/{class}/report.json", get(reports::json))
+        .route("/classes/{class}/report.csv", get(reports::csv))
+        .route("/classes/{class}/report/{child}", get(reports::child_page))
+        .route("/classes/{class}/next", get(reports::next))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
+        .route("/lessons/{lesson}/freeze", post(lessons::freeze))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
         .route("/lessons/{lesson}/pack.pdf", get(workshop::pack))
@@ -112,6 +127,15 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/workshop/own/{deck}", delete(own_decks::forget))
         .route("/workshop/own/{deck}/file", get(own_decks::file))
         .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
+        .route("/join/ask", post(door::ask))
+        .route("/join/card", post(door::card))
+        .route("/join/tablet", post(door::tablet))
+        .route("/join/wait", post(door::wait))
+        .route("/join/undo", post(door::undo))
+        .route("/lessons/{lesson}/door", get(door::look).post(door::says))
+        .route("/lessons/{lesson}/home", post(door::home))
+        .route("/lessons/{lesson}/shared", post(door::shared))
+        .route("/lessons/{lesson}/place-cards.pdf", get(door::place_cards))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))

@@ -21,6 +21,30 @@ pub async fn pupil(headers: HeaderMap) -> Response {
     send("pupil.html", &headers)
 }
 
+/// `GET /hand`: one hand inside the page of a shared device.
+pub async fn hand(headers: HeaderMap) -> Response {
+    let mut response = send("pupil.html", &headers);
+    super::headers::may_be_framed_by_us(&mut response);
+    response
+}
+
+/// `GET /home`: a few lines for the adult beside a child at home.
+pub async fn home(headers: HeaderMap) -> Response {
+    send("home.html", &headers)
+}
+
+/// `GET /shared`: several hands on the teacher's own tablet.
+pub async fn shared(headers: HeaderMap) -> Response {
+    send("shared.html", &headers)
+}
+
+/// The drawing of an everyday picture; an empty one if there is none by that name.
+pub fn drawing(name: &str) -> String {
+    let page = Pages::get(&format!("pictures/{name}.svg"));
+    page.map(|page| String::from_utf8_lossy(&page.data).into_owned())
+        .unwrap_or_else(|| "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 1 1\"/>".into())
+}
+
 /// `GET /wall/{token}`: the wall display; the page reads the secret itself.
 pub async fn wall(headers: HeaderMap) -> Response {
     send("wall.html", &headers)

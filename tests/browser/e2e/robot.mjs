@@ -41,10 +41,12 @@ export class Robot {
 
   /**
    * @param {Device} device
-   * @param {{ grabs?: boolean, keyboard?: boolean }} [habits] one that never grabs is last; one at a keyboard uses its keys
+   * @param {{ grabs?: boolean, keyboard?: boolean, looks_ms?: number }} [habits] one that never grabs is last; one at a
+   *   keyboard uses its keys; one that looks at each card first is quick no more, and so its moves tell something
    */
-  constructor(device, { grabs = true, keyboard = false } = {}) {
+  constructor(device, { grabs = true, keyboard = false, looks_ms = 0 } = {}) {
     this.device = device;
+    this.looks_ms = looks_ms;
     this.grabs = grabs;
     this.keyboard = keyboard;
     device.page.on("request", (request) => { if (/\/decks\/[0-9a-f]{32}\/faces$/.test(request.url())) this.#sheet = request.url(); });
@@ -106,6 +108,7 @@ export class Robot {
   async #put(place) {
     const { page } = this.device;
     this.moves += 1;
+    await new Promise((wake) => setTimeout(wake, this.looks_ms));
     if (place < 0) await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowRight") : this.device.tap(page.locator("#pass")));
     else await this.#quietly(() => this.keyboard ? page.keyboard.press(String(place + 1)) : this.device.tap(page.locator("#hand .card").nth(place)));
   }

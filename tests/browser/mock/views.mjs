@@ -93,7 +93,7 @@ export const SCENES = {
 export const PLACES = CLASS.map(([name, picture], pupil) => ({ pupil, name, picture, taken: [1, 4, 9].includes(pupil) }));
 
 /** @type {LessonPlan} */
-export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] }, accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false }, naming_walk: true };
+export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] }, accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false }, naming_walk: true, timing: { pace: "Usual", partners: "Usual", false_grab: "ShortWait" } };
 /** @type {Picture[]} */
 const ROW = ["boat", "sun", "key", "tree"];
 const QR_SVG = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 25 25" shape-rendering="crispEdges"><rect width="25" height="25" fill="#fff"/>${
@@ -137,7 +137,7 @@ function boardTable(index, count) {
 /** @param {number} tables @returns {BoardView} */
 export const board = (tables) => ({
   lesson: LESSON, name: "Acorn class", open: true, row: ROW, join_url: `http://192.168.1.20:8080/j/${"c".repeat(32)}`, join_qr_svg: QR_SVG,
-  wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf" }], moving: [], seating: "11 children at 3 tables: two of 4 and one of 3.",
+  wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf" }], moving: [], wall_shows: { four: null, model: null }, seating: "11 children at 3 tables: two of 4 and one of 3.",
   tables: Array.from({ length: tables }, (_, index) => boardTable(index, index % 3 === 2 ? 3 : 4)),
 });
 
@@ -145,5 +145,5 @@ export const board = (tables) => ({
 export const wall = (open, tables) => ({
   name: "Acorn class", open, row: ROW, join_url: board(1).join_url, join_qr_svg: QR_SVG,
   tables: board(tables).tables.map(({ name, view: { seats } }) => ({ name, seats: seats.map(({ name, picture, kind }, place) => ({ name, picture, kind, here: place !== 2 })) })),
-  race: null,
+  race: null, shows: { four: null, model: null },
 });

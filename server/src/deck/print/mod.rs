@@ -15,6 +15,7 @@ mod pack;
 mod pack_text;
 mod page;
 mod paper;
+mod place_cards;
 mod signs;
 mod tokens;
 
@@ -30,6 +31,7 @@ pub use margin::{RULER_FROM_EDGE, RULER_LENGTH};
 pub use mark::{MARKS, SetMark};
 pub use pack::{Pack, PackTable, pack_pdf};
 pub use paper::{CARD_HEIGHT, CARD_WIDTH, COLUMNS, CORNER_RADIUS, MARK_LENGTH, Paper, ROWS};
+pub use place_cards::{PlaceCard, place_cards_pdf};
 pub use tokens::TOKENS;
 
 /// What to print beside the cards, and on what.

@@ -8,7 +8,7 @@ mod support;
 
 use super::Rules;
 use super::rules::GameDeck;
-use handround_protocol::house::{HouseRule, MissedFour};
+use handround_protocol::house::{HouseRule, MissedFour, Pace};
 use handround_protocol::id::{DeckId, GroupIndex};
 use handround_protocol::time::Micros;
 
@@ -23,6 +23,8 @@ pub fn rules(house: HouseRule) -> Rules {
         remind_after: Micros::from_s(25),
         pass_by_after: Micros::from_s(45),
         next_deal_after: Micros::from_s(10),
+        false_grab_wait: Micros::from_ms(1_500),
+        partner_pace: Pace::Usual,
     }
 }
 

@@ -6,13 +6,13 @@ use super::super::event::{Entry, Event, SeatPlan};
 use super::super::table::Table;
 use super::{deck, rules};
 use crate::race::Kind;
-use handround_protocol::house::{HouseRule, MissedFour};
+use handround_protocol::house::{AgeBand, FalseGrabCost, HouseRule, MissedFour, Pace, Timing};
 use handround_protocol::id::{CardId, FaceIndex, GameNumber, RoundNumber, SeatIndex};
 use handround_protocol::message::{Grab, GrabCue, SeatSays};
 use handround_protocol::picture::THINGS;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Phase, RoundEnd, SeatKind, TakeUp, Tap, VoidReason};
+use handround_protocol::view::{LessonPlan, Phase, RoundEnd, SeatKind, TakeUp, Tap, VoidReason};
 
 /// A table whose deal was chosen by the story.
 pub(super) struct Story {
@@ -274,6 +274,34 @@ fn a_tap_without_a_reason_is_a_false_grab_for_the_own_seat_alone() {
     story.grabs(2, None).unwrap();
     story.now = story.now.plus(Micros::from_ms(500));
     assert_eq!(story.grabs(0, Some(480)), Err(Refusal::HasToken), "the tap answered the room");
+}
+
+#[test]
+fn a_false_grab_costs_the_wait_that_the_teacher_chose() {
+    for (cost, wait_ms) in [(FalseGrabCost::ShortWait, 1_500), (FalseGrabCost::LongWait, 4_000)] {
+        let timing = Timing { false_grab: cost, ..Timing::default() };
+        let plan = LessonPlan { timing, ..LessonPlan::for_ages(AgeBand::SixToSeven) };
+        let mut story = three();
+        story.table.play.as_mut().unwrap().0.false_grab_wait =
+            Rules::from_plan(&plan).false_grab_wait;
+        story.grabs(0, None).unwrap();
+        assert_eq!(
+            story.table.of(SeatIndex(0)).wait_until,
+            story.now.plus(Micros::from_ms(wait_ms))
+        );
+    }
+}
+
+#[test]
+fn every_pace_reminds_before_cards_go_round_and_can_be_played() {
+    for pace in [Pace::Unhurried, Pace::Usual, Pace::Brisk] {
+        let timing = Timing { pace, partners: pace, ..Timing::default() };
+        for ages in [AgeBand::FiveToSix, AgeBand::SixToSeven, AgeBand::SevenToEight] {
+            let rules = Rules::from_plan(&LessonPlan { timing, ..LessonPlan::for_ages(ages) });
+            assert_eq!(rules.check(), Ok(()), "{pace:?}, {ages:?}");
+            assert_eq!(rules.partner_pace, pace);
+        }
+    }
 }
 
 #[test]

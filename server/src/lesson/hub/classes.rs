@@ -17,7 +17,7 @@ use handround_protocol::id::{ClassId, PupilIndex};
 use handround_protocol::join::{HttpRefusal, LessonMade};
 use handround_protocol::view::LessonPlan;
 
-fn trouble(error: StoreError) -> HttpRefusal {
+pub(super) fn trouble(error: StoreError) -> HttpRefusal {
     tracing::error!(%error, "a class could not be read or written");
     no("The server could not read or write this class. Try again in a moment.")
 }
@@ -212,7 +212,7 @@ impl Hub {
         }
     }
 
-    async fn kept(&self, class: ClassId) -> Result<KeptClass, HttpRefusal> {
+    pub(super) async fn kept(&self, class: ClassId) -> Result<KeptClass, HttpRefusal> {
         let kept = classes::read(&*self.inner.store, class).await.map_err(trouble)?;
         kept.ok_or_else(|| no("This class is not kept here any more."))
     }
@@ -226,12 +226,13 @@ impl Hub {
             return Err(no("This server keeps as many classes as it can. Delete one first."));
         }
         let class = same.map_or_else(|| ClassId(self.inner.randomness.uuid()), |same| same.class);
-        let kept = KeptClass { class, name: name.to_owned(), list, used: self.now() };
+        let ways = same.map(|same| same.ways.clone()).unwrap_or_default();
+        let kept = KeptClass { class, name: name.to_owned(), list, used: self.now(), ways };
         classes::keep(store, &kept).await.map_err(trouble)?;
         Ok(kept)
     }
 
-    async fn change(
+    pub(super) async fn change(
         &self,
         class: ClassId,
         change: impl FnOnce(&mut KeptClass) -> Result<(), HttpRefusal>,

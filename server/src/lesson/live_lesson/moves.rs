@@ -172,7 +172,7 @@ impl LiveLesson {
     }
 
     /// Tells tables who holds their seats; those in a round are told after it.
-    async fn tell_tables(&self, book: &mut MutexGuard<'_, Book>) {
+    pub(super) async fn tell_tables(&self, book: &mut MutexGuard<'_, Book>) {
         let mut still = Vec::new();
         for given in std::mem::take(&mut book.untold) {
             if self.tell_table(&given).await == Err(Refusal::RoundRunning) {
@@ -191,5 +191,10 @@ fn new_seat(record: &Record, pupil: PupilIndex, table: TableId) -> Option<SeatGi
     let partner = laid.seats.iter().position(|seat| seat.kind == SeatKind::Partner);
     let place = own.or(partner).unwrap_or(laid.seats.len());
     let seat = SeatIndex(u8::try_from(place).ok()?);
-    Some(SeatGiven { table, seat, plan: pupil_seat(pupil, line) })
+    let mut plan = pupil_seat(pupil, line);
+    // A child at home, or at a shared device, stays there when it changes its table.
+    if let Some(by) = record.plays_from(pupil) {
+        plan.by = by;
+    }
+    Some(SeatGiven { table, seat, plan })
 }

@@ -24,7 +24,11 @@ impl LiveLesson {
     /// The friendly no, for her page.
     pub async fn says(&self, says: BoardSays) -> Result<(), Refusal> {
         match says {
-            BoardSays::Start { table } => self.start(table).await,
+            BoardSays::Start { table } => {
+                self.start(table).await?;
+                self.desk.play_begins();
+                Ok(())
+            }
             BoardSays::Pause { table } => self.wish(table, Command::Pause).await,
             BoardSays::Resume { table } => self.wish(table, Command::Resume).await,
             BoardSays::End { table } => self.wish(table, Command::End).await,
@@ -46,6 +50,7 @@ impl LiveLesson {
                 self.wish(Some(table), Command::HandOver { seat, partner }).await
             }
             BoardSays::ShowRace { table } => self.show_race(table).await,
+            BoardSays::Wall(says) => self.wall_says(says).await,
             BoardSays::MovePupil { pupil, table } => self.wish_move(pupil, table).await,
             BoardSays::AddPupil { name, table } => self.add_pupil(&name, table).await,
             BoardSays::Bell { table, ring } => self.wish(table, Command::Bell { ring }).await,
@@ -196,19 +201,10 @@ impl LiveLesson {
     }
 
     async fn free_place(&self, pupil: PupilIndex) -> Result<(), Refusal> {
-        let mut book = self.book.lock().await;
-        let Some((table, seat)) = book.record.seat_of(pupil) else {
+        if self.book.lock().await.record.seat_of(pupil).is_none() {
             return Err(Refusal::NoSuchSeat);
-        };
-        let Some(digest) = book.record.taken.get(&pupil).copied() else { return Ok(()) };
-        self.write(&mut book, vec![LessonEvent::PlaceFreed { pupil }])
-            .await
-            .map_err(|_| Refusal::ServerTrouble)?;
-        self.secrets.withdraw(digest);
-        if let Some(handle) = self.table(table) {
-            handle.withdraw(seat).await;
         }
-        Ok(())
+        self.free(pupil).await.map_err(|_| Refusal::ServerTrouble)
     }
 
     /// Ends the lesson for good: tables end, devices are told, secrets open nothing any more.

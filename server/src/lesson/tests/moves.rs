@@ -1,7 +1,7 @@
 //! Children who come late, leave early or change their table, with rounds going on around them.
 
 use super::kit::*;
-use crate::game::Table;
+use crate::game::{Event, Table};
 use crate::lesson::lesson_log::table_stream;
 use crate::lesson::live_table::read_table;
 use handround_protocol::close::Close;
@@ -130,4 +130,56 @@ async fn a_child_that_leaves_is_followed_by_a_partner_and_can_be_given_a_place_a
     assert!(back.unseated.is_empty());
     let token = join(&hub, lesson, 2).await;
     Device::connect(&hub, token, None).await.unwrap();
+}
+
+#[tokio::test(start_paused = true)]
+async fn of_two_wishes_in_one_round_the_later_one_holds_and_every_child_sits_once() {
+    let store = memory();
+    let hub = hub_over(&store, 76).await;
+    let lesson = lesson(&hub, 10, plan(HouseRule::Stay { rounds: 4 })).await;
+    let token = join(&hub, lesson, 1).await;
+    let mut device = Device::connect(&hub, token, None).await.unwrap();
+    let board = board_when(&hub, lesson, |board| board.tables.len() == 3).await;
+    let before = seats(&board);
+    assert_eq!(before, at(&["0 1 2 3", "4 5 6", "7 8 9"]));
+    let tables: Vec<_> = board.tables.iter().map(|table| table.table).collect();
+    start(&hub, lesson).await.unwrap();
+    board_when(&hub, lesson, |board| board.tables[0].view.phase == Phase::Playing).await;
+    for table in [tables[1], tables[2], tables[2]] {
+        let says = BoardSays::MovePupil { pupil: PupilIndex(1), table: Some(table) };
+        assert_eq!(hub.board_says(lesson, says).await, Ok(()));
+    }
+    assert_eq!(device.play_until(&hub, &mut brain(76), |_| false).await, Err(Close::Moved));
+    let board = board_when(&hub, lesson, |board| board.moving.is_empty()).await;
+    assert_eq!(seats(&board), at(&["0 * 2 3", "4 5 6", "7 8 9 1"]));
+}
+
+#[tokio::test(start_paused = true)]
+async fn a_lesson_that_ends_while_a_race_is_open_leaves_whole_journals_and_tells_every_device() {
+    let store = memory();
+    let hub = hub_over(&store, 77).await;
+    let lesson = lesson(&hub, 1, plan(HouseRule::Stay { rounds: 4 })).await;
+    let token = join(&hub, lesson, 0).await;
+    let mut device = Device::connect(&hub, token, None).await.unwrap();
+    let board = board_when(&hub, lesson, |board| board.tables.len() == 1).await;
+    start(&hub, lesson).await.unwrap();
+    // The child looks on: cards go round it, a partner begins a race, and it stays open.
+    while device.view.as_ref().is_none_or(|view| view.grab.cue.is_none()) {
+        device.next(&hub).await.unwrap();
+    }
+    hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
+    assert_eq!(device.catch_up(&hub).await, Err(Close::LessonOver));
+    assert_eq!(
+        hub.board_says(lesson, BoardSays::EndLesson).await,
+        Err(Refusal::NoSuchTable),
+        "over for good"
+    );
+    let entries = read_table(&*store, table_stream(board.tables[0].table)).await.unwrap();
+    let mut again = Table::empty();
+    entries.iter().for_each(|entry| again.apply(entry));
+    again.check().unwrap();
+    let raced = entries.iter().any(|entry| matches!(entry.event, Event::Grabbed { .. }));
+    assert!(raced, "a race was open");
+    drop(hub);
+    assert!(hub_over(&store, 78).await.lessons().await.is_empty());
 }

@@ -264,6 +264,7 @@ fn wall(version: usize) -> WallView {
         join_url: String::new(),
         join_qr_svg: String::new(),
         race: None,
+        shows: handround_protocol::wall::WallShows::default(),
         tables: vec![],
     }
 }

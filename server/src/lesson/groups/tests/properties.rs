@@ -35,6 +35,8 @@ proptest! {
             5 => prop_assert_eq!(sizes, vec![3, 2]),
             _ => prop_assert!(sizes.iter().all(|size| (3..=4).contains(size)), "{:?}", sizes),
         }
+        // A child at home is seated like any other, hence beside at least one child wherever there is one.
+        prop_assert!(here.len() == 1 || groups.tables.iter().all(|table| table.len() >= 2));
         let seats = seat(&groups.tables).tables;
         prop_assert!(seats.iter().all(|table| (3..=4).contains(&table.len())));
 

@@ -1,0 +1,7 @@
+//! Tests of what play says: figures against published values, decisions judged one by one, and
+//! simulated children whose strengths and confusions are known.
+#![allow(clippy::unwrap_used)]
+
+mod judged;
+mod published;
+mod recovery;

@@ -1,0 +1,206 @@
+//! Simulated children with known strengths and confusions play whole lessons by the real rules, and
+//! the report has to find what they have and nothing else. The figures are printed.
+
+use crate::evidence::{ChildReport, DeckFaces, Played, Steadiness, child, read};
+use crate::game::event::{Entry, Event};
+use crate::game::rules::{GameDeck, Rules};
+use crate::game::simulation::Simulation;
+use handround_protocol::face::FaceKind;
+use handround_protocol::house::{AgeBand, HouseRule};
+use handround_protocol::id::{DeckId, GroupIndex, SeatIndex};
+use handround_protocol::message::{Grab, SeatSays};
+use handround_protocol::partner::Temper;
+use handround_protocol::time::Micros;
+use handround_protocol::view::{LessonPlan, Phase};
+use rand_chacha::ChaCha20Rng;
+use rand_core::{RngCore, SeedableRng};
+use std::sync::Arc;
+
+/// How one simulated child sees the deck.
+#[derive(Clone, Copy)]
+enum Child {
+    /// Sees every card as it is, with the temper's own whims.
+    Plain,
+    /// Sees every card as it is, and now and then grabs at nothing.
+    Grabby,
+    /// Takes the first two groups for one in seven rounds of ten, until a false grab tells otherwise.
+    Confuses,
+    /// Recognises no card of this kind.
+    Blind(FaceKind),
+}
+
+struct Lesson {
+    faces: Arc<DeckFaces>,
+    journal: Vec<Entry>,
+    reports: Vec<ChildReport>,
+}
+
+fn deck(seed: u8) -> (LessonPlan, Arc<DeckFaces>, GameDeck) {
+    let plan =
+        LessonPlan { number_max: 20, groups: 10, ..LessonPlan::for_ages(AgeBand::SixToSeven) };
+    let id = DeckId([seed; 16]);
+    let made = crate::deck::from_plan(&plan, id, [seed; 32]).unwrap();
+    let groups = made.groups();
+    let faces =
+        DeckFaces::made_again(&plan, crate::deck::Material::default(), id, [seed; 32], &groups);
+    (plan, Arc::new(faces.unwrap()), GameDeck { id, groups })
+}
+
+/// One in so many, by an even draw.
+fn one_in(dice: &mut ChaCha20Rng, many: u32) -> bool {
+    dice.next_u32().is_multiple_of(many)
+}
+
+/// A lesson of so many minutes at one table; whom each seat is played by.
+fn lesson(children: &[Child], minutes: u64, seed: u64) -> Lesson {
+    let (plan, faces, cards) = deck((seed % 200) as u8);
+    let rules = Rules { house: HouseRule::Stay { rounds: 20 }, ..Rules::from_plan(&plan) };
+    let tempers = vec![Temper::SIX_TO_SEVEN; children.len()];
+    let mut dice = ChaCha20Rng::seed_from_u64(seed ^ 0xe51d);
+    let mut table = Simulation::new(&tempers, true, rules, cards.clone(), seed).unwrap();
+    let end = table.now.plus(Micros::from_s(60 * minutes));
+    let (mut told, mut next_whim) = (0, table.now);
+    for _ in 0..4_000_000 {
+        if table.now >= end {
+            break;
+        }
+        if table.table.phase() == Phase::GameOver {
+            table.start().unwrap();
+        }
+        table.step();
+        while told < table.journal.len() {
+            let event = table.journal[told].event.clone();
+            told += 1;
+            for (index, child) in children.iter().enumerate() {
+                let seat = SeatIndex(index as u8);
+                let seen = match (child, &event) {
+                    (Child::Confuses, Event::Dealt { .. }) => {
+                        let confused = dice.next_u32() % 10 < 7;
+                        let as_one = |group: &GroupIndex| match group.0 {
+                            1 if confused => GroupIndex(0),
+                            _ => *group,
+                        };
+                        cards.groups.iter().map(as_one).collect()
+                    }
+                    (Child::Confuses, Event::FalseGrab { seat: who, .. }) if *who == seat => {
+                        cards.groups.clone()
+                    }
+                    (Child::Blind(kind), Event::Dealt { .. }) => {
+                        let alone = |(place, group): (usize, &GroupIndex)| {
+                            if faces.cards[place].kind == *kind {
+                                GroupIndex(100 + place as u16)
+                            } else {
+                                *group
+                            }
+                        };
+                        cards.groups.iter().enumerate().map(alone).collect()
+                    }
+                    _ => continue,
+                };
+                table.sees(seat, seen);
+            }
+        }
+        if table.now >= next_whim {
+            next_whim = table.now.plus(Micros::from_s(5));
+            for (index, child) in children.iter().enumerate() {
+                // About one grab at nothing in a minute and a half.
+                if matches!(child, Child::Grabby) && one_in(&mut dice, 18) {
+                    let grab = Grab { cue: None, tap: table.now, token: 0 };
+                    table.say(SeatIndex(index as u8), SeatSays::Grab(grab));
+                }
+            }
+        }
+    }
+    let reports = reports(&table.journal, &faces, children.len());
+    Lesson { faces, journal: table.journal, reports }
+}
+
+fn reports(journal: &[Entry], faces: &Arc<DeckFaces>, seats: usize) -> Vec<ChildReport> {
+    let decisions = read(journal);
+    let of = |seat: usize| Played {
+        name: format!("Pupil {seat}"),
+        unhurried: false,
+        decisions: decisions
+            .iter()
+            .filter(|one| usize::from(one.seat.0) == seat)
+            .map(|one| (one.clone(), faces.clone()))
+            .collect(),
+    };
+    (0..seats).map(|seat| child(&of(seat))).collect()
+}
+
+/// The titles of the first two groups, as a confusion names them.
+fn confused(faces: &DeckFaces, groups: &[GroupIndex]) -> [String; 2] {
+    let title = |wanted: u16| {
+        let place = groups.iter().position(|group| group.0 == wanted).unwrap();
+        faces.cards[place].title.clone()
+    };
+    [title(0), title(1)]
+}
+
+#[test]
+fn a_confusion_is_found_in_nine_of_ten_lessons_and_none_is_invented() {
+    let (mut found_at, mut invented, mut sure) = (Vec::new(), 0, 0);
+    const LESSONS: u64 = 20;
+    for minutes in [20, 40, 80, 160] {
+        let (mut found, mut decisions) = (0, Vec::new());
+        for seed in 5_000..5_000 + LESSONS {
+            let table = [Child::Confuses, Child::Plain, Child::Grabby, Child::Plain];
+            let played = lesson(&table, minutes, seed);
+            let (_, _, cards) = deck((seed % 200) as u8);
+            let true_pair = confused(&played.faces, &cards.groups);
+            let is_true = |items: &(String, String)| {
+                true_pair.contains(&items.0) && true_pair.contains(&items.1)
+            };
+            let own = &played.reports[0];
+            found += u64::from(own.confusions.iter().any(|one| is_true(&one.items)));
+            decisions.push(own.decisions);
+            let false_one = |(seat, report): (usize, &ChildReport)| {
+                report.confusions.iter().any(|one| seat > 0 || !is_true(&one.items))
+            };
+            invented += played.reports.iter().enumerate().filter(|one| false_one(*one)).count();
+            sure += played.reports.len();
+        }
+        decisions.sort_unstable();
+        let median = decisions[decisions.len() / 2];
+        println!(
+            "{minutes} min: found in {found} of {LESSONS} lessons, {median} decisions that count"
+        );
+        found_at.push(found);
+    }
+    println!("false finds in {invented} of {sure} reports");
+    assert!(found_at.last().is_some_and(|found| found * 10 >= LESSONS * 9), "{found_at:?}");
+    assert!(invented * 20 < sure, "{invented} of {sure}");
+}
+
+#[test]
+fn what_a_child_recognises_and_what_not_is_found_by_kind_of_face() {
+    let (mut weak, mut strong, mut wrong) = (0, 0, 0);
+    for seed in 0..8 {
+        let table = [Child::Blind(FaceKind::NumberWord), Child::Plain, Child::Plain];
+        let played = lesson(&table, 90, seed);
+        let says = |seat: usize, kind| {
+            let lines = &played.reports[seat].kinds;
+            lines.iter().find(|line| line.kind == kind).and_then(|line| line.recognition.says)
+        };
+        weak += usize::from(says(0, FaceKind::NumberWord) == Some(Steadiness::NotYetSteady));
+        strong += usize::from(says(1, FaceKind::NumberWord) == Some(Steadiness::Often));
+        wrong += usize::from(says(1, FaceKind::NumberWord) == Some(Steadiness::NotYetSteady));
+        let d = |seat: usize| played.reports[seat].skills[0].recognition.d_prime;
+        assert!(d(0) < d(1), "seed {seed}: {:?} {:?}", d(0), d(1));
+    }
+    println!(
+        "number words: weak found {weak} of 8, strong {strong} of 8, wrongly weak {wrong} of 8"
+    );
+    assert!(weak >= 7 && strong >= 7 && wrong == 0);
+}
+
+#[test]
+fn replaying_a_journal_gives_the_same_report() {
+    let played = lesson(&[Child::Confuses, Child::Grabby, Child::Plain], 10, 77);
+    let lines: Vec<String> =
+        played.journal.iter().map(|entry| serde_json::to_string(entry).unwrap()).collect();
+    let again: Vec<Entry> = lines.iter().map(|line| serde_json::from_str(line).unwrap()).collect();
+    assert_eq!(reports(&again, &played.faces, 3), played.reports);
+    assert!(played.reports.iter().all(|report| report.decisions > 30));
+}

@@ -1,0 +1,231 @@
+//! The door of a lesson over HTTP: cards, links and tablets, devices that wait for the teacher's answer,
+//! places taken back; her side of it; and place cards on paper. Codes come in bodies, never in an
+//! address, so that no log holds one.
+
+use super::lessons::{admit_sender, admit_teacher};
+use super::pages::drawing;
+use super::peer::{Peer, is_own_origin};
+use super::refuse::No;
+use super::{Edge, Shared, body, workshop};
+use crate::deck::print::{Paper, PlaceCard, place_cards_pdf};
+use crate::lesson::hub::{DoorNo, Entered};
+use crate::limits::web::JOIN_BYTES_MAX;
+use axum::body::Body;
+use axum::extract::{Path, Query, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
+use handround_protocol::door::{
+    DoorCard, DoorPick, DoorSays, DoorTablet, DoorUndo, DoorView, DoorWait, SharedAsked,
+};
+use handround_protocol::id::LessonId;
+use handround_protocol::join::{HttpRefusal, Joined};
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+
+/// A small body of whoever may join now.
+async fn small<T: DeserializeOwned>(
+    edge: &Edge,
+    peer: &Peer,
+    headers: &HeaderMap,
+    body: Body,
+) -> Result<T, No> {
+    if !is_own_origin(headers) {
+        return Err(No::other_site());
+    }
+    if !edge.rates.may_join(peer.counted_address(headers)) {
+        return Err(No::wait_a_moment());
+    }
+    body::read_json(headers, body, JOIN_BYTES_MAX).await
+}
+
+/// 202 says that the answer comes later (RFC 9110 section 15.3.3).
+fn entered(entered: Entered) -> Response {
+    match entered {
+        Entered::In(joined) => Json(joined).into_response(),
+        Entered::Waits(wait) => (StatusCode::ACCEPTED, Json(wait)).into_response(),
+    }
+}
+
+fn conflict(refusal: HttpRefusal) -> No {
+    No::from_room(StatusCode::CONFLICT, refusal)
+}
+
+/// 410 for what will never lead anywhere again, so that a page stops trying.
+fn door_no(refusal: DoorNo) -> No {
+    match refusal {
+        DoorNo::Gone(refusal) => No::from_room(StatusCode::GONE, refusal),
+        DoorNo::NotNow(refusal) => conflict(refusal),
+    }
+}
+
+/// `POST /join/ask`: a child tapped the own picture, on a page that can wait.
+pub async fn ask(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Response, No> {
+    let pick: DoorPick = small(&edge, &peer, &headers, body).await?;
+    edge.hub.enter_by_picture(&pick).await.map(entered).map_err(conflict)
+}
+
+/// `POST /join/card`: a place card or a home link was opened.
+pub async fn card(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Response, No> {
+    let DoorCard { code, held } = small(&edge, &peer, &headers, body).await?;
+    edge.hub.enter_by_code(code, held).await.map(entered).map_err(door_no)
+}
+
+/// `POST /join/tablet`: a tablet of the cart asks whose it is, or sits down.
+pub async fn tablet(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Response, No> {
+    let DoorTablet { tablet, sit, held } = small(&edge, &peer, &headers, body).await?;
+    if sit {
+        return edge.hub.enter_by_tablet(tablet, held).await.map(entered).map_err(door_no);
+    }
+    let told = edge.hub.whose_tablet(tablet).await.map_err(conflict)?;
+    Ok(Json(told).into_response())
+}
+
+/// What `POST /join/wait` reads: the name that the device got.
+#[derive(Deserialize)]
+struct Waits {
+    wait: handround_protocol::id::Token,
+}
+
+/// `POST /join/wait`: is there an answer yet? Asked every second or two by a few, so it is counted with
+/// the joins.
+pub async fn wait(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Response, No> {
+    let Waits { wait } = small(&edge, &peer, &headers, body).await?;
+    match edge.hub.ask_answer(wait).map_err(conflict)? {
+        Some(joined) => Ok(Json(joined).into_response()),
+        None => {
+            let still = DoorWait { wait, name: String::new(), picture: None };
+            Ok(entered(Entered::Waits(still)))
+        }
+    }
+}
+
+/// `POST /join/undo`: it was the wrong picture.
+pub async fn undo(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<()>, No> {
+    let DoorUndo { token } = small(&edge, &peer, &headers, body).await?;
+    edge.hub.undo_place(token).await.map(Json).map_err(conflict)
+}
+
+/// `GET /lessons/{lesson}/door`.
+pub async fn look(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<DoorView>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    told(&edge, known(&lesson)?).await
+}
+
+async fn told(edge: &Edge, lesson: LessonId) -> Result<Json<DoorView>, No> {
+    let view = edge.hub.door(lesson).await;
+    view.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
+}
+
+fn known(lesson: &str) -> Result<LessonId, No> {
+    LessonId::from_hex(lesson).ok_or_else(No::not_found)
+}
+
+/// `POST /lessons/{lesson}/door`.
+pub async fn says(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<DoorView>, No> {
+    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let lesson = known(&lesson)?;
+    let says: DoorSays = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
+    edge.hub.door_says(lesson, says).await.map_err(conflict)?;
+    told(&edge, lesson).await
+}
+
+/// `POST /lessons/{lesson}/home`: home links begin.
+pub async fn home(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<DoorView>, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let lesson = known(&lesson)?;
+    edge.hub.begin_home_links(lesson).await.map_err(conflict)?;
+    told(&edge, lesson).await
+}
+
+/// `POST /lessons/{lesson}/shared`: children who play at the teacher's own tablet.
+pub async fn shared(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<Vec<Joined>>, No> {
+    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let lesson = known(&lesson)?;
+    let SharedAsked { pupils } = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
+    edge.hub.share(lesson, &pupils).await.map(Json).map_err(conflict)
+}
+
+/// What stands behind the question mark of the place cards.
+#[derive(Deserialize)]
+pub struct CardsAsk {
+    paper: Option<String>,
+}
+
+/// `GET /lessons/{lesson}/place-cards.pdf?paper=`: one card a child; `a4` or `letter`.
+pub async fn place_cards(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    Query(ask): Query<CardsAsk>,
+    headers: HeaderMap,
+) -> Result<Response, No> {
+    admit_teacher(&edge, &peer, &headers)?;
+    let lesson = known(&lesson)?;
+    let bad = |message: String| No::new(StatusCode::BAD_REQUEST, message);
+    let paper: Paper = ask.paper.as_deref().unwrap_or("letter").parse().map_err(bad)?;
+    let (class, places) = edge.hub.place_cards(lesson).await.map_err(conflict)?;
+    let cards = places.into_iter().map(|place| PlaceCard {
+        picture_svg: drawing(&place.picture.name()),
+        name: place.name,
+        address: place.address,
+    });
+    let cards: Vec<PlaceCard> = cards.collect();
+    let title = format!("{class}: place cards");
+    let pdf = workshop::draw(&edge, move || place_cards_pdf(&title, &cards, paper));
+    let pdf = pdf.await?.map_err(|error| bad(error.to_string()))?;
+    let headers = [
+        (header::CONTENT_TYPE, "application/pdf"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"handround-place-cards.pdf\""),
+        // It has children's names and the ways to their places.
+        (header::CACHE_CONTROL, "no-store"),
+    ];
+    Ok((headers, pdf).into_response())
+}

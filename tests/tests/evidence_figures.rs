@@ -1,0 +1,45 @@
+//! The measures of evidence against PyPI scipy 1.15.3 and statsmodels 0.14.4, run by
+//! `tests/outside/evidence_figures.py`. Published values stand in `server/src/evidence/tests`.
+#![allow(clippy::unwrap_used)]
+
+use handround_server::evidence::{d_prime, quartiles, wilson};
+
+fn near(found: f64, outside: f64, line: &str) {
+    assert!((found - outside).abs() < 1e-9, "{found} is not {outside}: {line}");
+}
+
+#[test]
+fn measures_are_those_of_scipy_and_statsmodels() {
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/outside/evidence_figures.py");
+    let run = std::process::Command::new("python3").arg(script).output();
+    let run = run.expect("python3 cannot be started; the measures cannot be checked");
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    let mut lines = 0;
+    for line in String::from_utf8(run.stdout).unwrap().lines() {
+        let (measure, numbers) = line.split_once(' ').unwrap();
+        let numbers: Vec<f64> = numbers.split(' ').map(|one| one.parse().unwrap()).collect();
+        let count = |place: usize| numbers[place] as usize;
+        match measure {
+            "wilson" => {
+                let found = wilson(count(0), count(1));
+                near(found.least, numbers[2], line);
+                near(found.greatest, numbers[3], line);
+            }
+            "dprime" => {
+                let (d, c) = d_prime(count(0), count(1), count(2), count(3));
+                near(d, numbers[4], line);
+                near(c, numbers[5], line);
+            }
+            _ => {
+                let found = quartiles(&numbers[3..]).unwrap();
+                found
+                    .into_iter()
+                    .zip(&numbers)
+                    .for_each(|(own, outside)| near(own, *outside, line));
+            }
+        }
+        lines += 1;
+    }
+    println!("{lines} figures are the same");
+    assert!(lines > 80);
+}

@@ -1,0 +1,139 @@
+//! Reports over HTTP, after a lesson played over real sockets: hers alone, honest in their words,
+//! gone with the class, and nothing of any child in the logs.
+#![allow(clippy::unwrap_used)]
+
+use handround_protocol::classes::ClassLine;
+use handround_protocol::codec::Codec;
+use handround_protocol::house::HouseRule;
+use handround_protocol::message::BoardSays;
+use handround_server::journal::{SqliteStore, Store};
+use handround_tests::class::{Class, plan};
+use handround_tests::house::House;
+use handround_tests::player::is_over;
+use handround_tests::quick_clock;
+use std::io::Write;
+use std::path::Path;
+use std::sync::{Arc, Mutex};
+
+const LIST: &str =
+    "nickname,picture,readiness\nFernquill,kite,1\nMosswort,drum,1\nTwigbeam,pear,3\n";
+const NAMES: [&str; 3] = ["Fernquill", "Mosswort", "Twigbeam"];
+
+/// What no page may say of a child.
+const NEVER: [&str; 7] =
+    ["mastered", " met ", "below grade", "score", "rank", "percentile", "fail"];
+
+fn holds(directory: &Path, text: &str) -> bool {
+    std::fs::read_dir(directory).unwrap().any(|entry| {
+        let file = std::fs::read(entry.unwrap().path()).unwrap();
+        file.windows(text.len()).any(|window| window == text.as_bytes())
+    })
+}
+
+/// Everything that is logged, as text.
+#[derive(Clone, Default)]
+struct Logged(Arc<Mutex<Vec<u8>>>);
+
+impl Write for Logged {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.0.lock().unwrap().extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
+
+#[test]
+fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
+    let logged = Logged::default();
+    let writer = logged.clone();
+    tracing_subscriber::fmt()
+        .with_max_level(tracing_subscriber::filter::LevelFilter::DEBUG)
+        .with_writer(move || writer.clone())
+        .init();
+    let directory = tempfile::tempdir().unwrap();
+    let path = directory.path().to_owned();
+    quick_clock::run(async move {
+        let store: Arc<dyn Store> = Arc::new(SqliteStore::open(&path).await.unwrap());
+        let house = House::over(store, 11).await;
+        let mut class = Class::make(*house, LIST, plan(HouseRule::Stay { rounds: 4 }, 3)).await;
+        let mut players = class.players(3, &[Codec::Json, Codec::Bincode], 11).await;
+        class.start().await;
+        let all = players.iter_mut().map(|player| player.play_until(is_over));
+        for ended in futures_util::future::join_all(all).await {
+            ended.unwrap();
+        }
+        let classes: Vec<ClassLine> = house.ask_as_teacher("GET /classes", b"").await.json();
+        let kept = classes[0].class;
+        let ask = async |rest: &str| {
+            let path = format!("GET /classes/{kept}/{rest}");
+            let stranger = house.ask(&path, &[], b"").await;
+            assert_eq!(stranger.status, 401, "{rest}");
+            let answer = house.ask_as_teacher(&path, b"").await;
+            assert_eq!(answer.status, 200, "{rest}: {}", String::from_utf8_lossy(&answer.body));
+            assert_eq!(answer.header("cache-control"), Some("no-store"), "{rest}");
+            String::from_utf8(answer.body).unwrap()
+        };
+        let pages = [ask("report").await, ask("report/0").await, ask("report/2").await];
+        for page in &pages {
+            for must in ["Not for grades, referral or placement", "Look with your own eyes first"] {
+                assert!(page.contains(must), "{must}");
+            }
+            assert!(!page.contains("style=") && !page.contains("<script"), "the strict policy");
+        }
+        assert!(NAMES.iter().all(|name| pages[0].contains(name)));
+        assert!(pages[1].contains("Two things to ask") && pages[1].contains("Fernquill"));
+        let csv = ask("report.csv").await;
+        assert!(csv.starts_with("child,deck,item"), "{csv}");
+        let json = ask("report.json").await;
+        let report: serde_json::Value = serde_json::from_str(&json).unwrap();
+        let decisions = report["children"][0]["decisions"].as_u64().unwrap();
+        let left = report["children"][0]["excluded"].as_array().unwrap().len();
+        println!(
+            "{decisions} decisions of the first child count; {left} reasons to leave some out"
+        );
+        assert!(decisions > 0 || left > 0, "{json}");
+        for item in report["children"][0]["items"].as_array().unwrap() {
+            let shown = !item["kept"].is_null();
+            assert_eq!(shown, item["chances"].as_u64().unwrap() >= 8, "{item}");
+        }
+        let next = ask("next").await;
+        assert!(next.contains("\"why\""), "{next}");
+        for text in pages.iter().chain([&csv, &next]) {
+            let text = text.to_lowercase();
+            NEVER.iter().for_each(|word| assert!(!text.contains(word), "{word}"));
+        }
+        // A suggested deck goes straight into the workshop.
+        let groups: serde_json::Value = serde_json::from_str(&next).unwrap();
+        assert!(pages[0].contains(&format!("/teacher#suggested-{kept}-0")));
+        let look = serde_json::json!({ "deck": groups[0]["deck"], "draw": 1, "swap": null });
+        let body = serde_json::to_vec(&look).unwrap();
+        let preview = house.ask_as_teacher("POST /workshop/preview", &body).await;
+        assert_eq!(preview.status, 200, "{}", String::from_utf8_lossy(&preview.body));
+        // One lesson alone, and one that is not this class's.
+        let one = ask(&format!("report?lesson={}", class.lesson)).await;
+        assert!(one.contains("From one lesson"));
+        let path_of_none = format!("GET /classes/{kept}/report?lesson={}", "0".repeat(32));
+        assert_eq!(house.ask_as_teacher(&path_of_none, b"").await.status, 404);
+
+        let mut traces: Vec<String> = NAMES.iter().map(|name| (*name).to_owned()).collect();
+        traces.extend([class.lesson.to_string(), class.table().to_string()]);
+        traces.iter().for_each(|trace| assert!(holds(&path, trace), "{trace}"));
+        house.hub.board_says(class.lesson, BoardSays::EndLesson).await.unwrap();
+        drop(players);
+        let deleted = house.ask_as_teacher(&format!("DELETE /classes/{kept}"), b"").await;
+        assert_eq!(deleted.status, 200);
+        let gone = house.ask_as_teacher(&format!("GET /classes/{kept}/report"), b"").await;
+        assert_eq!(gone.status, 404);
+        traces.iter().for_each(|trace| assert!(!holds(&path, trace), "{trace}"));
+        house.close().await;
+        traces.iter().for_each(|trace| assert!(!holds(&path, trace), "{trace}, closed"));
+    });
+    let logged = String::from_utf8(logged.0.lock().unwrap().clone()).unwrap();
+    println!("{} lines were logged", logged.lines().count());
+    assert!(!logged.is_empty());
+    for name in NAMES {
+        assert!(!logged.contains(name), "a log names a child: {name}");
+    }
+}
