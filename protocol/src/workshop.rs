@@ -241,6 +241,9 @@ pub struct LengthAsk {
     /// The lesson whose house rules count; `None` for those of the ages.
     #[serde(default)]
     pub lesson: Option<LessonId>,
+    /// Minutes of the slot, 5 to 120, to be told how many games fit.
+    #[serde(default)]
+    pub slot_minutes: Option<u16>,
 }
 
 /// How long rounds and games will be, by simulation.

@@ -212,6 +212,7 @@ fn simulate(wish: &Simulate) -> anyhow::Result<(Value, String)> {
         rounds: wish.rounds,
         seed: wish.choice.words.seed_number(),
         groups_max,
+        slot_minutes: None,
     };
     let expected = expect_telling(&plan, &deck, &asked, &mut |done, of| {
         eprint!("\rround {done} of {of} ");

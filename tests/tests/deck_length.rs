@@ -294,7 +294,14 @@ fn deck_of(skill: Skill, confusables: Confusables, groups: u8) -> (LessonPlan, D
 }
 
 fn asked(seats: usize, rounds: usize, groups_max: u8) -> Asked {
-    Asked { seats, pace: Pace::for_ages(AgeBand::SixToSeven), rounds, seed: 11, groups_max }
+    Asked {
+        seats,
+        pace: Pace::for_ages(AgeBand::SixToSeven),
+        rounds,
+        seed: 11,
+        groups_max,
+        slot_minutes: None,
+    }
 }
 
 #[test]

@@ -484,7 +484,7 @@ async fn the_class_s_names_make_a_deck_in_their_lesson_alone() {
 async fn a_deck_says_how_long_its_rounds_will_be() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\n").await;
-    let ask = |deck, lesson| LengthAsk { deck, draw: 4, lesson };
+    let ask = |deck, lesson| LengthAsk { deck, draw: 4, lesson, slot_minutes: Some(20) };
     let shown = preview(&house, &letters(), None).await;
     for lesson in [None, Some(lesson)] {
         let told = post(&house, "/workshop/length", &ask(shown.deck.clone(), lesson)).await;
@@ -492,8 +492,17 @@ async fn a_deck_says_how_long_its_rounds_will_be() {
         let told: DeckLength = told.json();
         println!("{told:?}");
         assert!(told.sentences[0].starts_with("With 4 players a round takes about"), "{told:?}");
+        assert!(told.sentences[1].starts_with("In 20 minutes "), "{told:?}");
     }
     let small = preview(&house, &DeckPlan { groups: 3, ..letters() }, None).await;
+    for slot_minutes in [Some(0), Some(4), Some(121), Some(u16::MAX)] {
+        let asked = LengthAsk { slot_minutes, ..ask(shown.deck.clone(), None) };
+        let no = post(&house, "/workshop/length", &asked).await;
+        assert_eq!(
+            (no.status, no.refusal().message.as_str()),
+            (400, "A slot has 5 to 120 minutes.")
+        );
+    }
     let no = post(&house, "/workshop/length", &ask(small.deck, None)).await;
     assert!(no.status == 400 && no.refusal().message.ends_with('.'), "{:?}", no.refusal());
 }

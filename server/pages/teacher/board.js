@@ -108,7 +108,10 @@ export class Board {
           view.open && make("p", { class: "address" }, "or open ", make("a", { href: view.join_url, target: "_blank", rel: "noopener" }, view.join_url.replace(/^https?:\/\//, "").replace(/\/j\/.*/, ""))),
           make("div", { class: "acts" }, open, make("a", { class: "button plain", href: view.wall_url, target: "_blank", rel: "noopener" }, "Wall display")),
           // Without tablets: names, rules and every table's cards. Both sizes, since a school has one of them.
-          make("p", { class: "paper-pack" }, "Print this lesson: ", make("a", { href: packAddress(view, "letter"), download: "" }, "Letter"), " or ", make("a", { href: packAddress(view, "a4"), download: "" }, "A4"))),
+          make("p", { class: "paper-pack" }, "Print this lesson: ", make("a", { href: packAddress(view, "letter"), download: "" }, "Letter"), " or ", make("a", { href: packAddress(view, "a4"), download: "" }, "A4")),
+          make("p", { class: "paper-pack" }, make("a", { href: `/lessons/${view.lesson}/planning`, target: "_blank", rel: "noopener" }, "Planning sheet"), ". Letter for families: ",
+            make("a", { href: `/lessons/${view.lesson}/family-letter?language=en`, target: "_blank", rel: "noopener" }, "English"), ", ",
+            make("a", { href: `/lessons/${view.lesson}/family-letter?language=es`, target: "_blank", rel: "noopener", lang: "es" }, "español"))),
       ];
     });
   }

@@ -17,13 +17,17 @@ export function setUpLength(use) {
   /** @type {ReturnType<typeof setTimeout> | undefined} */ let later;
   let asked = 0;
   const shown = part("deck-length");
-  return (ask) => {
+  const minutes = /** @type {HTMLInputElement} */ (part("deck-minutes"));
+  /** @type {LengthAsk | null} */ let last = null;
+  /** @param {LengthAsk} ask */
+  const look = (ask) => {
+    last = ask;
     clearTimeout(later);
     const mine = asked += 1;
     shown.replaceChildren();
     later = setTimeout(async () => {
       try {
-        const { sentences, groups } = /** @type {DeckLength} */ (await post("/workshop/length", ask));
+        const { sentences, groups } = /** @type {DeckLength} */ (await post("/workshop/length", { ...ask, slot_minutes: minutes.checkValidity() && minutes.value !== "" ? Number(minutes.value) : null }));
         if (mine !== asked) return;
         const button = groups !== null && make("button", { class: "button plain", type: "button" }, `Play with ${groups} groups`);
         if (button) button.addEventListener("click", () => use(groups));
@@ -35,4 +39,6 @@ export function setUpLength(use) {
       }
     }, PAUSE_MS);
   };
+  minutes.addEventListener("input", () => { if (last) look(last); });
+  return look;
 }

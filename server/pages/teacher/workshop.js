@@ -96,7 +96,7 @@ export class Workshop {
       this.form.render(preview);
       this.groups.render(preview, this.#preview, swap);
       this.#preview = preview;
-      this.length({ deck: this.#deck, draw: this.#draw, lesson: this.#lesson });
+      this.length({ deck: this.#deck, draw: this.#draw, lesson: this.#lesson, slot_minutes: null });
     } catch (refused) {
       if (!(refused instanceof Refused)) throw refused;
       // What was wished stays in the form, the last deck that could be made stays in view.

@@ -1285,7 +1285,11 @@ draw: number,
 /**
  * The lesson whose house rules count; `None` for those of the ages.
  */
-lesson: LessonId | null, };
+lesson: LessonId | null,
+/**
+ * Minutes of the slot, 5 to 120, to be told how many games fit.
+ */
+slot_minutes: number | null, };
 
 /**
  * The teacher makes a lesson of a kept class: `POST /classes/{class}/lessons`.

@@ -4,8 +4,10 @@
 //! the deck's difficulty, and nothing of lessons or pages.
 
 mod pace;
+mod slot;
 
 pub use pace::{CARD_MS_RANGE, MISTAKES_PER_MILLE_MAX, Pace};
+pub use slot::{SLOT_MINUTES_RANGE, Slot};
 
 use crate::deck::Deck;
 use crate::game::Rules;
@@ -42,6 +44,8 @@ pub struct Asked {
     pub seed: u64,
     /// Most groups that such a deck could have; 0 asks for no proposal.
     pub groups_max: u8,
+    /// The minutes of the slot, if it is asked how many games fit.
+    pub slot_minutes: Option<u16>,
 }
 
 /// The middle and the slow end of many spans, in whole seconds.
@@ -87,6 +91,8 @@ pub struct Expected {
     pub games_left: usize,
     /// The number of groups to play with, if it was asked for and any serves this table.
     pub proposal: Option<Proposal>,
+    /// Games that fit into the slot, if one was named and a game came to an end.
+    pub slot: Option<Slot>,
 }
 
 /// Many simulated games.
@@ -138,6 +144,7 @@ pub fn expect_telling(
         games: played.games.len(),
         games_left: played.left,
         proposal: propose(&rules, &tempers, asked),
+        slot: asked.slot_minutes.and_then(|minutes| slot::slot(&game, minutes)),
     })
 }
 
@@ -240,6 +247,7 @@ impl Expected {
             ),
             _ => format!("With {} players no round ended within two hours.", self.seats),
         }];
+        said.extend(self.slot.map(Slot::sentence));
         said.push(format!(
             "Assumed: {} seconds over a card, {} in 100 cards kept by mistake. The used cards are \
              shuffled again in {} of 100 rounds.",
@@ -286,5 +294,12 @@ pub const PAGE_ROUNDS: usize = 200;
 /// serves.
 pub fn for_page(ages: AgeBand, deck: &Deck, groups_max: u8) -> Asked {
     let seats = usize::from(deck.largest_table().clamp(2, 4));
-    Asked { seats, pace: Pace::for_ages(ages), rounds: PAGE_ROUNDS, seed: 1, groups_max }
+    Asked {
+        seats,
+        pace: Pace::for_ages(ages),
+        rounds: PAGE_ROUNDS,
+        seed: 1,
+        groups_max,
+        slot_minutes: None,
+    }
 }

@@ -20,6 +20,8 @@ mod report_page;
 mod reports;
 mod serve;
 mod sessions;
+mod sheets;
+mod sheets_page;
 mod sign_in;
 mod socket;
 mod upgrade;
@@ -114,6 +116,8 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/freeze", post(lessons::freeze))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
+        .route("/lessons/{lesson}/planning", get(sheets::planning_sheet))
+        .route("/lessons/{lesson}/family-letter", get(sheets::letter))
         .route("/lessons/{lesson}/pack.pdf", get(workshop::pack))
         .route("/workshop/skills", get(workshop::skills))
         .route("/workshop/preview", post(workshop::preview))

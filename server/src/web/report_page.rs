@@ -8,7 +8,7 @@ use handround_protocol::id::ClassId;
 use std::fmt::Write as _;
 
 /// Text as HTML shows it; also safe inside a quoted attribute.
-fn safe(text: &str) -> String {
+pub(super) fn safe(text: &str) -> String {
     text.replace('&', "&amp;")
         .replace('<', "&lt;")
         .replace('>', "&gt;")

@@ -105,6 +105,10 @@ pub async fn length(
     body: Body,
 ) -> Result<Json<DeckLength>, No> {
     let ask: LengthAsk = ask(&edge, &peer, &headers, body).await?;
+    let range = deck_length::SLOT_MINUTES_RANGE;
+    if ask.slot_minutes.is_some_and(|minutes| !range.contains(&minutes)) {
+        return Err(bad("A slot has 5 to 120 minutes."));
+    }
     let material = material(&edge, ask.deck.skill, ask.lesson).await?;
     let lesson = match ask.lesson {
         Some(lesson) => edge.hub.board(lesson).await.map(|board| board.borrow().plan.clone()),
@@ -118,7 +122,10 @@ pub async fn length(
         let seed = wishes::seed_of(ask.draw);
         let deck = wishes::make(&ask.deck, material.lend(), seed).map_err(bad)?;
         let most = wishes::groups_max(&ask.deck, material.lend()).map_err(bad)?;
-        let asked = deck_length::for_page(plan.ages, &deck, most);
+        let asked = deck_length::Asked {
+            slot_minutes: ask.slot_minutes,
+            ..deck_length::for_page(plan.ages, &deck, most)
+        };
         let expected = deck_length::expect(&plan, &deck, &asked)
             .map_err(|refusal| bad(sentence(&refusal.to_string())))?;
         let good = expected
