@@ -12,7 +12,8 @@ use handround_protocol::id::{ClassId, LessonId, PupilIndex};
 use handround_protocol::join::{JoinPlaces, LessonMade};
 use handround_protocol::message::BoardSays;
 use handround_protocol::picture::Picture;
-use handround_protocol::view::BoardView;
+use handround_protocol::support::{HelperGiven, Support};
+use handround_protocol::view::{BoardView, Helper};
 use handround_server::journal::{MemoryStore, SqliteStore, Store};
 use handround_server::lesson::class_list;
 use handround_server::limits::lesson::CLASS_KEPT_FOR;
@@ -234,4 +235,41 @@ fn nothing_of_readiness_or_keeping_apart_is_in_any_byte_that_leaves_for_children
         // What children get before they play does not depend on either, byte for byte.
         assert_eq!(sent[0], sent[1]);
     });
+}
+
+/// Support stays with the child, whatever its seat, until its teacher takes it away; another class knows
+/// nothing of it.
+#[tokio::test]
+async fn support_stays_with_a_child_from_lesson_to_lesson() {
+    let house = House::open().await;
+    let class = keep(&house).await.class;
+    let pupil = PupilIndex(1);
+    let given = HelperGiven { helper: Helper::DotsUnder, held: true, right_uses: 0 };
+    let support = Support { helpers: vec![given], unhurried: true, missed_four: None };
+    let has = |board: &BoardView| {
+        let seats = board.tables.iter().flat_map(|table| &table.seats);
+        seats
+            .filter(|seat| seat.support.as_ref().is_some_and(|own| *own != Support::default()))
+            .map(|seat| (seat.pupil, seat.support.clone()))
+            .collect::<Vec<_>>()
+    };
+    let orders: [Vec<u16>; 3] = [vec![0, 1, 2, 3], vec![3, 2, 1, 0], vec![1, 3, 5]];
+    let tables = |order: &Vec<u16>| vec![order.iter().copied().map(PupilIndex).collect()];
+    let first = lesson_of(&house, class, tables(&orders[0])).await;
+    assert_eq!(has(&board(&house, first).await), []);
+    let says = BoardSays::Support { pupil, support: support.clone() };
+    house.hub.board_says(first, says).await.unwrap();
+    end(&house, first).await;
+    let second = lesson_of(&house, class, tables(&orders[1])).await;
+    let mut watched = house.hub.board(second).await.unwrap();
+    let shown = watched.wait_for(|board| !has(board).is_empty()).await.unwrap().clone();
+    assert_eq!(has(&shown), [(Some(pupil), Some(support))]);
+    let none = BoardSays::Support { pupil, support: Support::default() };
+    house.hub.board_says(second, none).await.unwrap();
+    end(&house, second).await;
+    let third = lesson_of(&house, class, tables(&orders[2])).await;
+    assert_eq!(has(&board(&house, third).await), []);
+    let other = house.make_lesson("Mosswort\nAcorn\nNettle\n").await;
+    assert_eq!(has(&board(&house, other).await), []);
+    house.close().await;
 }

@@ -1,5 +1,6 @@
 //! The door between `web` and the lessons: everything that the edge may ask, and nothing else.
 
+mod carry;
 mod classes;
 mod door;
 mod reports;

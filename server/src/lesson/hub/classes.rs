@@ -150,7 +150,11 @@ impl Hub {
     ) -> Result<LessonMade, HttpRefusal> {
         let mut plan = Plan::of_class(name, kept.list.clone(), &tables, plan);
         plan.class = Some(kept.class);
-        self.make(plan).await
+        let before = self.support_before(kept.class).await?;
+        let made = self.make(plan).await?;
+        let children: Vec<String> = kept.list.pupils.iter().map(|one| one.name.clone()).collect();
+        self.carry_support(made.lesson, &children, &before).await?;
+        Ok(made)
     }
 
     /// Deletes a class, and the journals and decks of all lessons that were made from it.
