@@ -161,7 +161,8 @@ fn every_module_says_what_it_is_for_and_nothing_unfinished_is_left() {
 #[test]
 fn pages_are_strict() {
     for path in files(&root().join("server/pages"), ".html") {
-        let text = fs::read_to_string(&path).unwrap();
+        // A link that somebody follows by hand loads nothing; whom to thank for pictures needs two.
+        let text = fs::read_to_string(&path).unwrap().replace("<a href=\"https://", "<a href=\"");
         for word in ["http://", "https://", " style=", "<style", " onclick=", "javascript:"] {
             assert!(!text.contains(word), "{} has {word}", path.display());
         }
