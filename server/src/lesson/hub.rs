@@ -205,15 +205,10 @@ impl Hub {
         ticket: Token,
         pupil: PupilIndex,
     ) -> Result<Joined, HttpRefusal> {
-        let found = lock(&self.inner.tickets).lesson(ticket, self.now());
-        let lesson = found.and_then(|lesson| self.lesson(lesson));
-        let lesson = lesson.ok_or_else(|| no("That took a while. Tap the pictures again."))?;
+        let lesson = self.lesson_by_ticket(ticket)?;
         let joined = lesson.take_place(pupil).await?;
         lock(&self.inner.tickets).take_back(ticket);
-        if lesson.is_demo() {
-            // Nobody stands by to start a rematch for the newcomer. A running game goes on.
-            lesson.start_where_all_have_come().await;
-        }
+        self.demo_goes_on(&lesson).await;
         Ok(joined)
     }
 

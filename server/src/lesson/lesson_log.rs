@@ -440,6 +440,22 @@ impl LessonLog {
         }
         Ok((record, LessonLog { stream, held }, last))
     }
+
+    /// The records of all lessons that were made from a class, that which was written last at the end.
+    ///
+    /// # Errors
+    /// The store's, or a line that cannot be read.
+    pub async fn of_class(store: &dyn Store, class: ClassId) -> Result<Vec<Record>, StoreError> {
+        let mut found = Vec::new();
+        for stream in store.streams(LESSONS).await? {
+            let (record, _, last) = LessonLog::read(store, stream).await?;
+            if record.made.class == Some(class) {
+                found.push((last, record));
+            }
+        }
+        found.sort_by_key(|(last, _)| *last);
+        Ok(found.into_iter().map(|(_, record)| record).collect())
+    }
 }
 
 /// One line of a journal as JSON text.

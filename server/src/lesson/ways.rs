@@ -35,19 +35,14 @@ pub struct Tablet {
 }
 
 impl Ways {
-    /// Whether codes can be made already.
-    pub fn have_secret(&self) -> bool {
-        self.secret.is_some()
-    }
-
     /// Begins anew: every code of before leads nowhere, and tablets are nobody's.
     pub fn renew(&mut self, secret: Token) {
         *self = Ways { secret: Some(secret), ..Ways::default() };
     }
 
-    /// The first secret; tablets that are kept already stay.
+    /// The first secret, if there is none; tablets that are kept already stay.
     pub fn begin(&mut self, secret: Token) {
-        self.secret = Some(secret);
+        self.secret.get_or_insert(secret);
     }
 
     /// The code of a child's card or home link; `None` before there is a secret.

@@ -5,7 +5,7 @@
 use super::Hub;
 use super::classes::trouble;
 use crate::journal::{Store, StoreError};
-use crate::lesson::lesson_log::{LESSONS, LessonLog};
+use crate::lesson::lesson_log::LessonLog;
 use handround_protocol::id::{ClassId, LessonId, PupilIndex};
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::message::BoardSays;
@@ -45,17 +45,9 @@ async fn support_before(
     store: &dyn Store,
     class: ClassId,
 ) -> Result<BTreeMap<String, Support>, StoreError> {
-    let mut lessons = Vec::new();
-    for stream in store.streams(LESSONS).await? {
-        let (record, _, last) = LessonLog::read(store, stream).await?;
-        if record.made.class == Some(class) {
-            lessons.push((last, record));
-        }
-    }
-    // A later lesson's word counts, also where it took support away.
-    lessons.sort_by_key(|(last, _)| *last);
     let mut support = BTreeMap::new();
-    for (_, record) in lessons {
+    // A later lesson's word counts, also where it took support away.
+    for record in LessonLog::of_class(store, class).await? {
         for (pupil, given) in record.support {
             if let Some(child) = record.pupils.get(usize::from(pupil.0)) {
                 support.insert(child.name.clone(), given);

@@ -6,7 +6,7 @@ use crate::journal::StoreError;
 use crate::lesson::class_list::{self, ClassList, spoken};
 use crate::lesson::classes::{self, KeptClass};
 use crate::lesson::grouping;
-use crate::lesson::lesson_log::{LESSONS, LessonLog, lesson_stream, sheet_stream, table_stream};
+use crate::lesson::lesson_log::{LessonLog, lesson_stream, sheet_stream, table_stream};
 use crate::lesson::live_lesson::no;
 use crate::lesson::make::Plan;
 use crate::limits::lesson::{CLASS_LOOK_GAP, CLASSES_MAX};
@@ -28,8 +28,7 @@ impl Hub {
     /// # Errors
     /// The store's trouble.
     pub async fn classes(&self) -> Result<Vec<ClassLine>, HttpRefusal> {
-        let kept = classes::read_all(&*self.inner.store).await.map_err(trouble)?;
-        Ok(kept.iter().map(KeptClass::line).collect())
+        Ok(self.all_kept().await?.iter().map(KeptClass::line).collect())
     }
 
     /// One of them.
@@ -65,6 +64,7 @@ impl Hub {
             Ok(())
         })
         .await
+        .map(|kept| kept.told())
     }
 
     /// Gives a child another picture, for the lessons to come.
@@ -81,6 +81,7 @@ impl Hub {
             done.map_err(|_| no("Nobody on the list has that place."))
         })
         .await
+        .map(|kept| kept.told())
     }
 
     /// The class list as a file, with everything that is kept about the children.
@@ -176,11 +177,7 @@ impl Hub {
     /// deleted once more.
     async fn wipe(&self, class: ClassId) -> Result<(), StoreError> {
         let store = &*self.inner.store;
-        for stream in store.streams(LESSONS).await? {
-            let (record, ..) = LessonLog::read(store, stream).await?;
-            if record.made.class != Some(class) {
-                continue;
-            }
+        for record in LessonLog::of_class(store, class).await? {
             for table in &record.made.tables {
                 store.delete(table_stream(table.table)).await?;
             }
@@ -216,15 +213,18 @@ impl Hub {
         }
     }
 
+    pub(super) async fn all_kept(&self) -> Result<Vec<KeptClass>, HttpRefusal> {
+        classes::read_all(&*self.inner.store).await.map_err(trouble)
+    }
+
     pub(super) async fn kept(&self, class: ClassId) -> Result<KeptClass, HttpRefusal> {
         let kept = classes::read(&*self.inner.store, class).await.map_err(trouble)?;
         kept.ok_or_else(|| no("This class is not kept here any more."))
     }
 
     async fn keep(&self, name: &str, list: ClassList) -> Result<KeptClass, HttpRefusal> {
-        let store = &*self.inner.store;
         let name = name.trim();
-        let all = classes::read_all(store).await.map_err(trouble)?;
+        let all = self.all_kept().await?;
         let same = all.iter().find(|kept| kept.name == name && same_children(&kept.list, &list));
         if same.is_none() && all.len() >= CLASSES_MAX {
             return Err(no("This server keeps as many classes as it can. Delete one first."));
@@ -232,7 +232,7 @@ impl Hub {
         let class = same.map_or_else(|| ClassId(self.inner.randomness.uuid()), |same| same.class);
         let ways = same.map(|same| same.ways.clone()).unwrap_or_default();
         let kept = KeptClass { class, name: name.to_owned(), list, used: self.now(), ways };
-        classes::keep(store, &kept).await.map_err(trouble)?;
+        classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;
         Ok(kept)
     }
 
@@ -240,13 +240,13 @@ impl Hub {
         &self,
         class: ClassId,
         change: impl FnOnce(&mut KeptClass) -> Result<(), HttpRefusal>,
-    ) -> Result<ClassTold, HttpRefusal> {
+    ) -> Result<KeptClass, HttpRefusal> {
         let _one_after_the_other = self.inner.making.lock().await;
         let mut kept = self.kept(class).await?;
         change(&mut kept)?;
         kept.used = self.now();
         classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;
-        Ok(kept.told())
+        Ok(kept)
     }
 }
 

@@ -1,6 +1,7 @@
 //! The hub's half of the door: ways that last from lesson to lesson stand in the kept class, so a code
 //! or a tablet is looked up there first and then led to the class's lesson of today.
 
+use super::classes::trouble;
 use super::{Hub, lock};
 use crate::lesson::class_list::spoken;
 use crate::lesson::classes::{self, KeptClass};
@@ -35,20 +36,13 @@ fn gone() -> DoorNo {
     DoorNo::Gone(no("This card is not used any more. Your place is safe. Ask for a new card."))
 }
 
-fn trouble(error: &crate::journal::StoreError) -> HttpRefusal {
-    tracing::error!(%error, "a class could not be read");
-    no("The server could not read this. Try again in a moment.")
-}
-
 impl Hub {
     /// A child tapped the own picture, on a page that can wait for the teacher.
     ///
     /// # Errors
     /// The ticket is old, the room is closed, or nobody has that place.
     pub async fn enter_by_picture(&self, pick: &DoorPick) -> Result<Entered, HttpRefusal> {
-        let found = lock(&self.inner.tickets).lesson(pick.ticket, self.now());
-        let lesson = found.and_then(|lesson| self.lesson(lesson));
-        let lesson = lesson.ok_or_else(|| no("That took a while. Tap the pictures again."))?;
+        let lesson = self.lesson_by_ticket(pick.ticket)?;
         let tablet = pick.tablet.map(TokenDigest::of);
         let entered = lesson.enter(pick.pupil, Way::Picture, (tablet, None)).await?;
         if matches!(entered, Entered::In(_)) {
@@ -176,14 +170,15 @@ impl Hub {
                     kept.map_err(|_| no("The cart is full. Forget a tablet first."))
                 })
                 .await
+                .map(drop)
             }
-            DoorSays::ForgetTablet(number) => {
-                self.change_ways(&live, |kept| {
+            DoorSays::ForgetTablet(number) => self
+                .change_ways(&live, |kept| {
                     kept.ways.forget_tablet(number);
                     Ok(())
                 })
                 .await
-            }
+                .map(drop),
             DoorSays::Revoke(Some(pupil)) => {
                 let name = self.name_of(&live, pupil).await?;
                 self.change_ways(&live, |kept| {
@@ -191,6 +186,7 @@ impl Hub {
                     Ok(())
                 })
                 .await
+                .map(drop)
             }
             DoorSays::Revoke(None) => {
                 let secret = Token(self.inner.randomness.id());
@@ -199,6 +195,7 @@ impl Hub {
                     Ok(())
                 })
                 .await
+                .map(drop)
             }
         }
     }
@@ -243,7 +240,13 @@ impl Hub {
         self.known_lesson(lesson)?.share(pupils).await
     }
 
-    async fn demo_goes_on(&self, lesson: &LiveLesson) {
+    pub(super) fn lesson_by_ticket(&self, ticket: Token) -> Result<Arc<LiveLesson>, HttpRefusal> {
+        let found = lock(&self.inner.tickets).lesson(ticket, self.now());
+        let lesson = found.and_then(|lesson| self.lesson(lesson));
+        lesson.ok_or_else(|| no("That took a while. Tap the pictures again."))
+    }
+
+    pub(super) async fn demo_goes_on(&self, lesson: &LiveLesson) {
         if lesson.is_demo() {
             // Nobody stands by to start a rematch for the newcomer. A running game goes on.
             lesson.start_where_all_have_come().await;
@@ -256,36 +259,28 @@ impl Hub {
         child.map(|child| child.name.clone()).ok_or_else(|| no("Nobody has that place."))
     }
 
-    async fn all_kept(&self) -> Result<Vec<KeptClass>, HttpRefusal> {
-        classes::read_all(&*self.inner.store).await.map_err(|error| trouble(&error))
-    }
-
     async fn kept_of(&self, live: &LiveLesson) -> Result<Option<KeptClass>, HttpRefusal> {
         let Some(class) = live.class() else { return Ok(None) };
-        classes::read(&*self.inner.store, class).await.map_err(|error| trouble(&error))
+        classes::read(&*self.inner.store, class).await.map_err(trouble)
     }
 
     async fn kept_with_secret(&self, live: &LiveLesson) -> Result<KeptClass, HttpRefusal> {
         let secret = Token(self.inner.randomness.id());
         self.change_ways(live, |kept| {
-            if !kept.ways.have_secret() {
-                kept.ways.begin(secret);
-            }
+            kept.ways.begin(secret);
             Ok(())
         })
-        .await?;
-        let kept = self.kept_of(live).await?;
-        kept.ok_or_else(|| no("This class is not kept here any more."))
+        .await
     }
 
     async fn change_ways(
         &self,
         live: &LiveLesson,
         change: impl FnOnce(&mut KeptClass) -> Result<(), HttpRefusal>,
-    ) -> Result<(), HttpRefusal> {
+    ) -> Result<KeptClass, HttpRefusal> {
         let class = live.class();
         let class = class.ok_or_else(|| no("The demo's class has no cards, links or tablets."))?;
-        self.change(class, change).await.map(|_| ())
+        self.change(class, change).await
     }
 
     /// The class's lesson in which the child has a seat; one whose room is open comes first.

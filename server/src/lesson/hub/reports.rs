@@ -9,7 +9,7 @@ use crate::game::Entry;
 use crate::journal::{Store, StoreError};
 use crate::lesson::decks::HeldMaterial;
 use crate::lesson::lesson_log::{
-    DeckMade, LESSONS, LessonLog, Record, read_line, sheet_stream, table_stream,
+    DeckMade, LessonLog, Record, read_line, sheet_stream, table_stream,
 };
 use crate::lesson::live_lesson::no;
 use crate::lesson::own_decks::own_deck;
@@ -61,19 +61,12 @@ async fn gather(
     class: ClassId,
     wanted: Option<LessonId>,
 ) -> Result<Vec<KeptLesson>, StoreError> {
-    let mut records = Vec::new();
-    for stream in store.streams(LESSONS).await? {
-        let (record, _, last) = LessonLog::read(store, stream).await?;
-        let asked = wanted.is_none_or(|wanted| record.made.lesson == wanted);
-        if record.made.class == Some(class) && asked {
-            records.push((last, record));
-        }
-    }
+    let records = LessonLog::of_class(store, class).await?;
+    let asked = |record: &Record| wanted.is_none_or(|wanted| record.made.lesson == wanted);
     // The latest lessons first, in case that not all of them can be read.
-    records.sort_by_key(|(last, _)| std::cmp::Reverse(*last));
-    records.truncate(REPORT_LESSONS_MAX);
+    let latest = records.into_iter().rev().filter(asked).take(REPORT_LESSONS_MAX);
     let (mut lessons, mut lines_read) = (Vec::new(), 0);
-    for (_, record) in records {
+    for record in latest {
         if lines_read > REPORT_LINES_MAX {
             break;
         }

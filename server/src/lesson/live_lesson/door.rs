@@ -5,6 +5,7 @@ use super::super::doorway::{Answer, Doorway, Waiting};
 use super::super::lesson_log::{LessonEvent, SeatGiven, TokenDigest};
 use super::{Book, LiveLesson, no, trouble};
 use crate::game::{By, SeatPlan};
+use crate::journal::StoreError;
 use crate::limits::lesson::SHARED_HANDS_MAX;
 use handround_protocol::door::{Admit, DoorChild, DoorView, DoorWait, DoorWaiting, Way};
 use handround_protocol::id::{PupilIndex, SeatIndex, TableId, Token};
@@ -325,11 +326,20 @@ impl LiveLesson {
         book: &mut MutexGuard<'_, Book>,
         pupil: PupilIndex,
     ) -> Result<(), HttpRefusal> {
-        let seat = book.record.seat_of(pupil);
-        let (table, seat) = seat.ok_or_else(|| no("Nobody on the list has that place."))?;
+        let at = book.record.seat_of(pupil);
+        let at = at.ok_or_else(|| no("Nobody on the list has that place."))?;
+        self.give_up(book, pupil, at).await.map_err(|error| trouble(&error))
+    }
+
+    /// Whoever holds the place leaves it; nothing to do where nobody does.
+    pub(super) async fn give_up(
+        &self,
+        book: &mut MutexGuard<'_, Book>,
+        pupil: PupilIndex,
+        (table, seat): (TableId, SeatIndex),
+    ) -> Result<(), StoreError> {
         let Some(digest) = book.record.taken.get(&pupil).copied() else { return Ok(()) };
-        let freed = vec![LessonEvent::PlaceFreed { pupil }];
-        self.write(book, freed).await.map_err(|error| trouble(&error))?;
+        self.write(book, vec![LessonEvent::PlaceFreed { pupil }]).await?;
         self.secrets.withdraw(digest);
         self.doorway().left(pupil);
         if let Some(handle) = self.table(table) {

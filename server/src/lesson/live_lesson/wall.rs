@@ -10,7 +10,7 @@ use handround_protocol::limits::HAND_CARDS;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::wall::{WallFour, WallModel, WallSays, WallShows};
 use std::collections::BTreeSet;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use tokio::sync::watch;
 
 /// What lies ready for the wall, and what it shows.
@@ -33,16 +33,20 @@ impl WallDesk {
         (WallDesk { shows, ready: Mutex::default() }, reader)
     }
 
+    /// Holds whole values that no panic leaves half changed. Never held over a wait.
+    fn ready(&self) -> MutexGuard<'_, Ready> {
+        self.ready.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     fn put_four(&self, deck: DeckId, four: Vec<FaceIndex>) {
         let cards = four.iter().copied().map(Some).collect();
-        *self.ready.lock().unwrap_or_else(PoisonError::into_inner) =
-            Ready { deck: Some(deck), four, steps: Vec::new() };
+        *self.ready() = Ready { deck: Some(deck), four, steps: Vec::new() };
         self.shows.send_replace(WallShows { four: Some(WallFour { deck, cards }), model: None });
     }
 
     /// All four, or all but one.
     fn turn(&self, hidden: Option<usize>) -> Result<(), Refusal> {
-        let ready = self.ready.lock().unwrap_or_else(PoisonError::into_inner);
+        let ready = self.ready();
         let deck = ready.deck.ok_or(Refusal::NothingToShow)?;
         if hidden.is_some_and(|place| place >= ready.four.len()) {
             return Err(Refusal::NothingToShow);
@@ -55,14 +59,13 @@ impl WallDesk {
 
     fn put_model(&self, steps: Vec<WallModel>) {
         let model = steps.first().cloned();
-        *self.ready.lock().unwrap_or_else(PoisonError::into_inner) =
-            Ready { steps, ..Ready::default() };
+        *self.ready() = Ready { steps, ..Ready::default() };
         self.shows.send_replace(WallShows { four: None, model });
     }
 
     /// The step at this place, counted from 0, of what is on the wall.
     fn step_to(&self, place: impl Fn(usize) -> usize) -> Result<(), Refusal> {
-        let ready = self.ready.lock().unwrap_or_else(PoisonError::into_inner);
+        let ready = self.ready();
         let now = self.shows.borrow().model.as_ref().map(|model| usize::from(model.step) - 1);
         let place = place(now.ok_or(Refusal::NothingToShow)?).min(ready.steps.len() - 1);
         self.shows.send_replace(WallShows { four: None, model: Some(ready.steps[place].clone()) });
@@ -70,7 +73,7 @@ impl WallDesk {
     }
 
     fn clear(&self) {
-        *self.ready.lock().unwrap_or_else(PoisonError::into_inner) = Ready::default();
+        *self.ready() = Ready::default();
         self.shows.send_replace(WallShows::default());
     }
 

@@ -201,10 +201,9 @@ impl LiveLesson {
     }
 
     async fn free_place(&self, pupil: PupilIndex) -> Result<(), Refusal> {
-        if self.book.lock().await.record.seat_of(pupil).is_none() {
-            return Err(Refusal::NoSuchSeat);
-        }
-        self.free(pupil).await.map_err(|_| Refusal::ServerTrouble)
+        let mut book = self.book.lock().await;
+        let at = book.record.seat_of(pupil).ok_or(Refusal::NoSuchSeat)?;
+        self.give_up(&mut book, pupil, at).await.map_err(|_| Refusal::ServerTrouble)
     }
 
     /// Ends the lesson for good: tables end, devices are told, secrets open nothing any more.
