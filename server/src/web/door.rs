@@ -2,17 +2,18 @@
 //! places taken back; her side of it; and place cards on paper. Codes come in bodies, never in an
 //! address, so that no log holds one.
 
-use super::lessons::{admit_sender, admit_teacher};
+use super::lessons::{admit, admit_sender, known};
 use super::pages::drawing;
 use super::peer::{Peer, is_own_origin};
 use super::refuse::No;
-use super::{Edge, Shared, body, workshop};
-use crate::deck::print::{Paper, PlaceCard, place_cards_pdf};
+use super::workshop::{PaperAsk, draw, pdf_file};
+use super::{Edge, Shared, body};
+use crate::deck::print::{PlaceCard, PrintError, place_cards_pdf};
 use crate::lesson::hub::{DoorNo, Entered};
 use crate::limits::web::JOIN_BYTES_MAX;
 use axum::body::Body;
 use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::door::{
@@ -138,17 +139,13 @@ pub async fn look(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<DoorView>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    told(&edge, known(&lesson)?).await
+    let lesson = admit(&edge, &peer, &headers, &lesson)?;
+    told(&edge, lesson).await
 }
 
 async fn told(edge: &Edge, lesson: LessonId) -> Result<Json<DoorView>, No> {
     let view = edge.hub.door(lesson).await;
     view.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
-}
-
-fn known(lesson: &str) -> Result<LessonId, No> {
-    LessonId::from_hex(lesson).ok_or_else(No::not_found)
 }
 
 /// `POST /lessons/{lesson}/door`.
@@ -173,8 +170,7 @@ pub async fn home(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<DoorView>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let lesson = known(&lesson)?;
+    let lesson = admit(&edge, &peer, &headers, &lesson)?;
     edge.hub.begin_home_links(lesson).await.map_err(conflict)?;
     told(&edge, lesson).await
 }
@@ -193,24 +189,16 @@ pub async fn shared(
     edge.hub.share(lesson, &pupils).await.map(Json).map_err(conflict)
 }
 
-/// What stands behind the question mark of the place cards.
-#[derive(Deserialize)]
-pub struct CardsAsk {
-    paper: Option<String>,
-}
-
 /// `GET /lessons/{lesson}/place-cards.pdf?paper=`: one card a child; `a4` or `letter`.
 pub async fn place_cards(
     State(edge): Shared,
     Extension(peer): Extension<Peer>,
     Path(lesson): Path<String>,
-    Query(ask): Query<CardsAsk>,
+    Query(ask): Query<PaperAsk>,
     headers: HeaderMap,
 ) -> Result<Response, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let lesson = known(&lesson)?;
-    let bad = |message: String| No::new(StatusCode::BAD_REQUEST, message);
-    let paper: Paper = ask.paper.as_deref().unwrap_or("letter").parse().map_err(bad)?;
+    let lesson = admit(&edge, &peer, &headers, &lesson)?;
+    let paper = ask.paper()?;
     let (class, places) = edge.hub.place_cards(lesson).await.map_err(conflict)?;
     let cards = places.into_iter().map(|place| PlaceCard {
         picture_svg: drawing(&place.picture.name()),
@@ -219,13 +207,7 @@ pub async fn place_cards(
     });
     let cards: Vec<PlaceCard> = cards.collect();
     let title = format!("{class}: place cards");
-    let pdf = workshop::draw(&edge, move || place_cards_pdf(&title, &cards, paper));
-    let pdf = pdf.await?.map_err(|error| bad(error.to_string()))?;
-    let headers = [
-        (header::CONTENT_TYPE, "application/pdf"),
-        (header::CONTENT_DISPOSITION, "attachment; filename=\"handround-place-cards.pdf\""),
-        // It has children's names and the ways to their places.
-        (header::CACHE_CONTROL, "no-store"),
-    ];
-    Ok((headers, pdf).into_response())
+    let pdf = draw(&edge, move || place_cards_pdf(&title, &cards, paper));
+    let bad = |error: PrintError| No::new(StatusCode::BAD_REQUEST, error.to_string());
+    Ok(pdf_file("handround-place-cards.pdf", pdf.await?.map_err(bad)?))
 }

@@ -28,7 +28,18 @@ pub fn admit_teacher(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<()
     if edge.sign_in.admits(headers, edge.hub.now()) { Ok(()) } else { Err(No::teacher_only()) }
 }
 
-/// The same for whoever sends a body: a refused one is read to its end, so that its sender reads why.
+/// The same for one lesson, which need not be there.
+pub fn admit(edge: &Edge, peer: &Peer, headers: &HeaderMap, lesson: &str) -> Result<LessonId, No> {
+    admit_teacher(edge, peer, headers)?;
+    known(lesson)
+}
+
+/// The lesson that an address names.
+pub fn known(lesson: &str) -> Result<LessonId, No> {
+    LessonId::from_hex(lesson).ok_or_else(No::not_found)
+}
+
+/// Admits teachers who send a body: a refused one is read to its end, so that its sender reads why.
 pub async fn admit_sender(
     edge: &Edge,
     peer: &Peer,
@@ -98,8 +109,7 @@ pub async fn partners(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<Vec<PartnerSeat>>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let lesson = admit(&edge, &peer, &headers, &lesson)?;
     let seats = edge.hub.partner_seats(lesson).await;
     seats.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
@@ -111,8 +121,7 @@ pub async fn race(
     Path((lesson, table)): Path<(String, String)>,
     headers: HeaderMap,
 ) -> Result<Json<RaceTold>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let lesson = admit(&edge, &peer, &headers, &lesson)?;
     let table = TableId::from_hex(&table).ok_or_else(No::not_found)?;
     let told = edge.hub.last_race(lesson, table).await;
     told.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
@@ -125,8 +134,7 @@ pub async fn hand(
     Path((lesson, table, seat)): Path<(String, String, String)>,
     headers: HeaderMap,
 ) -> Result<impl IntoResponse, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let lesson = admit(&edge, &peer, &headers, &lesson)?;
     let table = TableId::from_hex(&table).ok_or_else(No::not_found)?;
     let seat = seat.parse().map(SeatIndex).map_err(|_| No::not_found())?;
     let hand = edge.hub.hand(lesson, table, seat).await;
@@ -143,8 +151,7 @@ pub async fn freeze(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<bool>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let lesson = admit(&edge, &peer, &headers, &lesson)?;
     let frozen = edge.hub.freeze(lesson).await;
     frozen.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }

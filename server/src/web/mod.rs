@@ -14,6 +14,7 @@ mod lessons;
 mod own_decks;
 mod pages;
 mod peer;
+mod printed;
 mod rates;
 mod refuse;
 mod report_page;

@@ -1,5 +1,6 @@
 //! Reports as pages: HTML without a script, pictures before numbers, and a style sheet that prints.
 
+use super::printed::{Frame, safe};
 use crate::evidence::{
     CAUTIONS, ChildReport, ClassReport, Interval, QUESTIONS, Steadiness, Suggested, questions,
 };
@@ -7,29 +8,13 @@ use crate::lesson::hub::Kept;
 use handround_protocol::id::ClassId;
 use std::fmt::Write as _;
 
-/// Text as HTML shows it; also safe inside a quoted attribute.
-pub(super) fn safe(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
-        .replace('\'', "&#39;")
-}
+/// The way back to the teacher's page.
+const BACK: &str = "<header class=\"top\"><a class=\"brand\" href=\"/teacher\">\
+    <img src=\"/pages/art/leaf.svg\" alt=\"\" width=\"34\" height=\"34\"><span>Handround</span></a></header>";
 
-fn whole(title: &str, body: &str) -> String {
-    format!(
-        "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
-         <meta name=\"color-scheme\" content=\"light\"><title>{title}</title>\
-         <link rel=\"icon\" href=\"/pages/art/leaf.svg\" type=\"image/svg+xml\">\
-         <link rel=\"stylesheet\" href=\"/pages/base.css\">\
-         <link rel=\"stylesheet\" href=\"/pages/teacher.css\">\
-         <link rel=\"stylesheet\" href=\"/pages/report.css\"></head>\
-         <body class=\"report\"><header class=\"top\"><a class=\"brand\" href=\"/teacher\">\
-         <img src=\"/pages/art/leaf.svg\" alt=\"\" width=\"34\" height=\"34\"><span>Handround</span></a></header>\
-         <main>{body}</main></body></html>\n",
-        title = safe(title)
-    )
+fn whole(title: &str, main: &str) -> String {
+    let styles = &["teacher", "report"];
+    Frame { language: "en", title, class: "report", styles, above: BACK }.around(main)
 }
 
 fn cautions() -> String {

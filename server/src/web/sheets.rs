@@ -1,7 +1,7 @@
 //! Two sheets around a lesson, as pages that print: the teacher's planning sheet, and a letter for
 //! families with cards to cut out. For signed-in teachers; nothing is kept of them.
 
-use super::lessons::admit_teacher;
+use super::lessons::admit;
 use super::peer::Peer;
 use super::refuse::No;
 use super::sheets_page::{Language, Planning, family_letter, planning};
@@ -11,9 +11,8 @@ use crate::deck::print::Pack;
 use crate::deck_length::SLOT_MINUTES_RANGE;
 use axum::Extension;
 use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode, header};
-use axum::response::{Html, IntoResponse};
-use handround_protocol::id::LessonId;
+use axum::http::{HeaderMap, StatusCode};
+use axum::response::Html;
 use handround_protocol::skill::Skill;
 use handround_protocol::view::LessonPlan;
 use serde::Deserialize;
@@ -34,17 +33,11 @@ async fn lesson(
     headers: &HeaderMap,
     lesson: &str,
 ) -> Result<(LessonPlan, Pack), No> {
-    admit_teacher(edge, peer, headers)?;
-    let lesson = LessonId::from_hex(lesson).ok_or_else(No::not_found)?;
+    let lesson = admit(edge, peer, headers, lesson)?;
     let board = edge.hub.board(lesson).await.ok_or_else(No::not_found)?;
     let plan = board.borrow().plan.clone();
     let pack = edge.hub.pack(lesson).await;
     pack.map(|pack| (plan, pack)).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
-}
-
-/// No cache keeps children's names.
-fn fresh(page: String) -> impl IntoResponse {
-    ([(header::CACHE_CONTROL, "no-store")], Html(page))
 }
 
 /// `GET /lessons/{lesson}/planning?minutes=`: aim, standards, words, groups, questions, exit question.
@@ -54,7 +47,7 @@ pub async fn planning_sheet(
     Path(id): Path<String>,
     Query(wish): Query<Wish>,
     headers: HeaderMap,
-) -> Result<impl IntoResponse, No> {
+) -> Result<Html<String>, No> {
     let (plan, pack) = lesson(&edge, &peer, &headers, &id).await?;
     let minutes = wish.minutes.unwrap_or(MINUTES);
     if !SLOT_MINUTES_RANGE.contains(&minutes) {
@@ -64,7 +57,7 @@ pub async fn planning_sheet(
     let same = |skill: &Skill| std::mem::discriminant(skill) == std::mem::discriminant(&plan.skill);
     let offers = skills_on_offer();
     let offer = offers.iter().find(|one| one.settings.iter().any(|set| same(&set.skill)));
-    Ok(fresh(planning(&Planning { plan: &plan, pack: &pack, offer, minutes })))
+    Ok(Html(planning(&Planning { plan: &plan, pack: &pack, offer, minutes })))
 }
 
 /// `GET /lessons/{lesson}/family-letter?language=en|es`: what we play, cautions, and cards to cut out.
@@ -74,7 +67,7 @@ pub async fn letter(
     Path(id): Path<String>,
     Query(wish): Query<Wish>,
     headers: HeaderMap,
-) -> Result<impl IntoResponse, No> {
+) -> Result<Html<String>, No> {
     let (plan, pack) = lesson(&edge, &peer, &headers, &id).await?;
     let language = match wish.language.as_deref() {
         None | Some("en") => Language::English,
@@ -89,5 +82,5 @@ pub async fn letter(
         let message = "These cards show the class. Choose other cards for families.";
         return Err(No::new(StatusCode::CONFLICT, message));
     }
-    Ok(fresh(family_letter(language, deck)))
+    Ok(Html(family_letter(language, deck)))
 }

@@ -1,7 +1,7 @@
 //! The words and the HTML of the planning sheet and of the letter for families: no script, and a style
 //! sheet that prints. The Spanish is our own and no native speaker has read it yet.
 
-use super::report_page::safe;
+use super::printed::{Frame, safe};
 use crate::deck::face::CREDIT;
 use crate::deck::print::Pack;
 use handround_protocol::face::{Face, FaceKind, FaceSheet};
@@ -32,16 +32,8 @@ pub enum Language {
     Spanish,
 }
 
-fn whole(language: &str, title: &str, body: &str) -> String {
-    format!(
-        "<!doctype html>\n<html lang=\"{language}\"><head><meta charset=\"utf-8\">\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
-         <meta name=\"color-scheme\" content=\"light\"><title>{title}</title>\
-         <link rel=\"icon\" href=\"/pages/art/leaf.svg\" type=\"image/svg+xml\">\
-         <link rel=\"stylesheet\" href=\"/pages/base.css\">\
-         <link rel=\"stylesheet\" href=\"/pages/sheets.css\"></head>\
-         <body class=\"sheets\"><main>{body}</main></body></html>\n"
-    )
+fn whole(language: &str, title: &str, main: &str) -> String {
+    Frame { language, title, class: "sheets", styles: &["sheets"], above: "" }.around(main)
 }
 
 fn list(items: impl IntoIterator<Item = String>) -> String {

@@ -4,7 +4,7 @@
 use super::lessons::{admit_sender, admit_teacher};
 use super::peer::Peer;
 use super::refuse::No;
-use super::{Edge, Shared, body};
+use super::{Edge, Shared, body, lessons};
 use crate::deck::families::skills_on_offer;
 use crate::deck::print::{Paper, PrintOptions, pack_pdf, sheet_pdf};
 use crate::deck::wishes;
@@ -160,17 +160,29 @@ pub async fn print(
         };
         sheet_pdf(&deck.sheet(), &options).map_err(bad)
     });
-    let headers = [
-        (header::CONTENT_TYPE, "application/pdf"),
-        (header::CONTENT_DISPOSITION, "attachment; filename=\"handround-deck.pdf\""),
-    ];
-    Ok((headers, pdf.await??).into_response())
+    Ok(pdf_file("handround-deck.pdf", pdf.await??))
 }
 
-/// What stands behind the question mark of a lesson's pack.
+/// A PDF to save under this name.
+pub(super) fn pdf_file(name: &str, pdf: Vec<u8>) -> Response {
+    let headers = [
+        (header::CONTENT_TYPE, "application/pdf".to_owned()),
+        (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),
+    ];
+    (headers, pdf).into_response()
+}
+
+/// What stands behind the question mark of a lesson's pack and place cards.
 #[derive(Deserialize)]
-pub struct PackAsk {
+pub struct PaperAsk {
     paper: Option<String>,
+}
+
+impl PaperAsk {
+    /// `a4` or `letter`; letter unless said otherwise.
+    pub(super) fn paper(&self) -> Result<Paper, No> {
+        self.paper.as_deref().unwrap_or("letter").parse().map_err(bad)
+    }
 }
 
 /// `GET /lessons/{lesson}/pack.pdf?paper=`: the whole lesson on paper; `a4` or `letter`.
@@ -178,22 +190,15 @@ pub async fn pack(
     State(edge): Shared,
     Extension(peer): Extension<Peer>,
     Path(lesson): Path<String>,
-    Query(ask): Query<PackAsk>,
+    Query(ask): Query<PaperAsk>,
     headers: HeaderMap,
 ) -> Result<Response, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
-    let paper: Paper = ask.paper.as_deref().unwrap_or("letter").parse().map_err(bad)?;
+    let lesson = lessons::admit(&edge, &peer, &headers, &lesson)?;
+    let paper = ask.paper()?;
     let pack = edge.hub.pack(lesson).await;
     let pack = pack.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     let pdf = draw(&edge, move || pack_pdf(&pack, paper, &mut |_, _| {}).map_err(bad));
-    let headers = [
-        (header::CONTENT_TYPE, "application/pdf"),
-        (header::CONTENT_DISPOSITION, "attachment; filename=\"handround-lesson.pdf\""),
-        // It has children's names.
-        (header::CACHE_CONTROL, "no-store"),
-    ];
-    Ok((headers, pdf.await??).into_response())
+    Ok(pdf_file("handround-lesson.pdf", pdf.await??))
 }
 
 /// `GET /workshop/decks`: the decks that are kept.
@@ -297,7 +302,7 @@ pub async fn plan(
     body: Body,
 ) -> Result<Json<()>, No> {
     let plan: LessonPlan = ask(&edge, &peer, &headers, body).await?;
-    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let lesson = lessons::known(&lesson)?;
     let changed = edge.hub.change_plan(lesson, plan).await;
     changed.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }
@@ -311,7 +316,7 @@ pub async fn use_deck(
     body: Body,
 ) -> Result<Json<()>, No> {
     let wish: UseDeck = ask(&edge, &peer, &headers, body).await?;
-    let lesson = LessonId::from_hex(&lesson).ok_or_else(No::not_found)?;
+    let lesson = lessons::known(&lesson)?;
     let changed = edge.hub.use_deck(lesson, wish).await;
     changed.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }
