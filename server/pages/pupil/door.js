@@ -7,6 +7,7 @@
 import { art, make, part, picture, show } from "../dom.js";
 import { post, Refused } from "../http.js";
 import { onTap } from "./guard.js";
+import { tryStore } from "./place.js";
 
 export const PANELS = ["join-row", "join-places", "join-wait", "join-shut", "join-tablet"];
 /** Between two questions for the teacher's answer, in milliseconds: thirty children behind one address
@@ -23,10 +24,10 @@ const TABLET_KEY = "handround.tablet";
 
 /** @param {() => Storage} store @param {string} key @param {string} [value] */
 function kept(store, key, value) {
-  try {
-    if (value !== undefined) store().setItem(key, value);
-    return store().getItem(key);
-  } catch { return null; }
+  return tryStore(store, (own) => {
+    if (value !== undefined) own.setItem(key, value);
+    return own.getItem(key);
+  });
 }
 
 const newSecret = () => [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
@@ -89,12 +90,16 @@ export async function throughTheDoor(answer) {
 
 /** What the one button of a shut door and of a wait does now. @type {() => void} */
 let again = () => {};
+/** What the two buttons of a cart's tablet do now. @type {{ sit: () => void, other: () => void }} */
+let atTablet = { sit: () => {}, other: () => {} };
 let ready = false;
 function setUp() {
   if (ready) return;
   ready = true;
   onTap(part("join-again"), () => again());
   onTap(part("join-wait-back"), () => again());
+  onTap(part("join-tablet-sit"), () => atTablet.sit());
+  onTap(part("join-tablet-other"), () => atTablet.other());
 }
 
 /** @param {string} words @param {() => void} onAgain @param {boolean} hopeful */
@@ -147,12 +152,9 @@ export async function startTablet(tablet, joined, byRow) {
   if (!told?.picture) { byRow(); return; }
   open("join-tablet");
   part("join-tablet-title").textContent = `Tablet ${told.number}`;
-  const sit = part("join-tablet-sit");
-  const fresh = sit.cloneNode(false);
-  sit.replaceWith(fresh);
-  /** @type {HTMLElement} */ (fresh).append(picture(told.picture), make("span", { class: "name" }, told.name));
+  part("join-tablet-sit").replaceChildren(picture(told.picture), make("span", { class: "name" }, told.name));
   again = () => void startTablet(tablet, joined, byRow);
-  onTap(/** @type {HTMLElement} */ (fresh), () => void (async () => {
+  const sit = async () => {
     try {
       const place = await throughTheDoor(await post("/join/tablet", { tablet, sit: true }));
       if (place) joined(place);
@@ -160,11 +162,8 @@ export async function startTablet(tablet, joined, byRow) {
       if (!(error instanceof Refused)) throw error;
       shut(error.message, again, true);
     }
-  })());
-  const other = part("join-tablet-other");
-  const otherFresh = other.cloneNode(true);
-  other.replaceWith(otherFresh);
-  onTap(/** @type {HTMLElement} */ (otherFresh), byRow);
+  };
+  atTablet = { sit: () => void sit(), other: byRow };
 }
 
 /**

@@ -8,7 +8,7 @@
 const KEY = "handround.place";
 
 /** @param {() => Storage} store @param {(store: Storage) => string | null | void} act */
-function tryStore(store, act) {
+export function tryStore(store, act) {
   // A school's settings can forbid storage; the page still plays, it only cannot return by itself.
   try { return act(store()) ?? null; } catch { return null; }
 }
