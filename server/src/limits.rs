@@ -92,6 +92,11 @@ pub mod lesson {
     /// memory at once, some hundred bytes each.
     pub const REPORT_LINES_MAX: usize = 400_000;
 
+    /// The longest day of a substitute's link: one on which clocks are put back.
+    pub const SUBSTITUTE_DAY_MAX: Micros = Micros::from_s(25 * 60 * 60);
+    /// How far ahead a substitute's day may end: a teacher prepares the days that she knows she is away.
+    pub const SUBSTITUTE_AHEAD_MAX: Micros = Micros::from_s(32 * 24 * 60 * 60);
+
     /// Decks one lesson may make: a teacher who changes the plan more often needs a new lesson.
     pub const LESSON_DECKS_MAX: usize = 64;
 }

@@ -123,6 +123,7 @@ export function startMock(port, pictures) {
         send({ Welcome: "Wall" });
         return send({ Wall: wall(!credential.Wall.startsWith("f"), credential.Wall.startsWith("a") ? 10 : 3) });
       }
+      if ("Substitute" in credential) return socket.close(4002);
       const scene = sceneOf(credential.Seat);
       if (scene === "elsewhere") return socket.close(4004);
       if (scene === "unknown") return socket.close(4002);

@@ -12,6 +12,7 @@ import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
 import { tableCard } from "./tablecard.js";
+import { setUpSubstitute } from "./substitute.js";
 import { setUpWalks } from "./walks.js";
 import { attentionWords, planWords, possible, refusalWords, urgency } from "./words.js";
 
@@ -39,6 +40,8 @@ export class Board {
     this.walks = setUpWalks(say);
     this.door = setUpDoor();
     this.onWall = setUpOnWall(say);
+    const openSubstitute = setUpSubstitute();
+    part("substitute-open").addEventListener("click", () => { if (this.#view) void openSubstitute(this.#view.lesson); });
   }
 
   /** @param {BoardView} view */

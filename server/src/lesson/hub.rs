@@ -4,6 +4,7 @@ mod carry;
 mod classes;
 mod door;
 mod reports;
+mod substitute;
 
 use super::clock::Clock;
 use super::connection::Outbox;
@@ -35,9 +36,11 @@ use tokio::sync::watch;
 
 pub use super::decks::HeldMaterial;
 pub use super::live_lesson::{Entered, sentence};
+pub use super::substitute::view as substitute_view;
 pub use super::table_task::SeatLink;
 pub use door::{DoorNo, PlaceToPrint};
 pub use reports::{Kept, playable};
+pub use substitute::{SubstituteIn, SubstituteSeatAt, Term};
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]

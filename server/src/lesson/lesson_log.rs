@@ -5,6 +5,7 @@
 
 use super::class_list::Pupil;
 use super::groups::Apart;
+use super::substitute::Pass;
 use crate::game::{By, SeatPlan};
 use crate::journal::{Store, StoreError, StreamName, Urgency};
 use handround_protocol::door::Admit;
@@ -126,6 +127,11 @@ pub enum LessonEvent {
         /// How.
         by: By,
     },
+    /// A substitute's link was given, or withdrawn.
+    SubstituteGiven {
+        /// The link that stands; `None` once it was withdrawn.
+        pass: Option<Pass>,
+    },
 }
 
 /// Who holds a seat from now on. A seat behind the last one is a new seat.
@@ -234,6 +240,8 @@ pub struct Record {
     pub support: BTreeMap<PupilIndex, Support>,
     /// Whom the teacher lets in herself.
     pub admit: Admit,
+    /// The substitute's link that stands, if its day is over or not.
+    pub pass: Option<Pass>,
 }
 
 impl Record {
@@ -254,6 +262,7 @@ impl Record {
             table_decks: BTreeMap::new(),
             support: BTreeMap::new(),
             admit: Admit::default(),
+            pass: None,
         }
     }
 
@@ -301,6 +310,7 @@ impl Record {
                 self.support.insert(pupil, support);
             }
             LessonEvent::AdmitChosen { admit } => self.admit = admit,
+            LessonEvent::SubstituteGiven { pass } => self.pass = pass,
             LessonEvent::PlaysFrom { pupil, by } => {
                 let seats = self.tables.iter_mut().flat_map(|table| &mut table.seats);
                 seats.filter(|seat| seat.pupil == Some(pupil)).for_each(|seat| seat.by = by);

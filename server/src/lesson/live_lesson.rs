@@ -4,6 +4,7 @@
 mod door;
 mod moves;
 mod plans;
+mod substitute;
 mod wall;
 mod wishes;
 
@@ -21,6 +22,7 @@ use super::lesson_log::{
 };
 use super::live_table::Surroundings;
 use super::secrets::Secrets;
+use super::substitute::Pass;
 use super::table_task::{TableHandle, TableStart};
 use crate::deck::print::{Pack, PackTable};
 use crate::game::{Entry, SeatPlan};
@@ -81,6 +83,7 @@ pub struct LiveLesson {
     races_shown: AtomicU32,
     doorway: std::sync::Mutex<Doorway>,
     desk: wall::WallDesk,
+    pass: watch::Sender<Option<Pass>>,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
 }
@@ -177,6 +180,7 @@ impl LiveLesson {
             races_shown: AtomicU32::new(0),
             doorway: std::sync::Mutex::default(),
             desk,
+            pass: watch::Sender::new(record.pass),
             _tasks: tasks,
             book: Mutex::new(Book { untold: record.changed_seats(), record, log }),
         };

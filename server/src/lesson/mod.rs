@@ -25,6 +25,7 @@ mod partners;
 pub mod randomness;
 mod seat_feed;
 mod secrets;
+mod substitute;
 mod table_task;
 #[cfg(test)]
 mod tests;

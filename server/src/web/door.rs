@@ -25,7 +25,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 /// A small body of whoever may join now.
-async fn small<T: DeserializeOwned>(
+pub async fn small<T: DeserializeOwned>(
     edge: &Edge,
     peer: &Peer,
     headers: &HeaderMap,

@@ -25,6 +25,7 @@ mod sheets;
 mod sheets_page;
 mod sign_in;
 mod socket;
+mod substitute;
 mod upgrade;
 mod workshop;
 
@@ -92,6 +93,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/hand", get(pages::hand))
         .route("/home", get(pages::home))
         .route("/shared", get(pages::shared))
+        .route("/substitute", get(pages::substitute))
         .route("/teacher", get(pages::teacher))
         .route("/wall/{token}", get(pages::wall))
         .route("/pages/{*path}", get(pages::file))
@@ -141,6 +143,11 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/home", post(door::home))
         .route("/lessons/{lesson}/shared", post(door::shared))
         .route("/lessons/{lesson}/place-cards.pdf", get(door::place_cards))
+        .route(
+            "/lessons/{lesson}/substitute",
+            get(substitute::look).post(substitute::give).delete(substitute::withdraw),
+        )
+        .route("/substitute/door", post(substitute::door))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))

@@ -38,6 +38,11 @@ pub async fn shared(headers: HeaderMap) -> Response {
     send("shared.html", &headers)
 }
 
+/// `GET /substitute`: a substitute's page, which reads the code itself.
+pub async fn substitute(headers: HeaderMap) -> Response {
+    send("substitute.html", &headers)
+}
+
 /// The drawing of an everyday picture; an empty one if there is none by that name.
 pub fn drawing(name: &str) -> String {
     let page = Pages::get(&format!("pictures/{name}.svg"));

@@ -11,7 +11,7 @@ mod writer;
 
 use super::kernel::Ends;
 use crate::lesson::connection::{OutboxReader, outbox};
-use crate::lesson::hub::{Hub, SeatLink};
+use crate::lesson::hub::{Hub, SeatLink, SubstituteIn, SubstituteSeatAt};
 use crate::limits::web::{ANSWERS_MAX, CLOCK_STEP_US_MAX, GOODBYE_WAIT, HELLO_WAIT};
 use futures_util::{SinkExt, StreamExt};
 use handround_protocol::close::Close;
@@ -52,6 +52,7 @@ enum Role {
     Seat(SeatLink),
     Board(LessonId),
     Wall,
+    Substitute(SubstituteSeatAt),
 }
 
 /// What the upgrade said of a socket.
@@ -143,6 +144,11 @@ async fn admit(hub: &Hub, hello: &Hello, teacher: bool) -> Result<Admitted, Clos
         Credential::Wall(token) => {
             let wall = hub.wall(token).await.ok_or(Close::UnknownCredential)?;
             (Role::Wall, Welcome::Wall, Views::wall(wall, sender))
+        }
+        Credential::Substitute(code) => {
+            let SubstituteIn { seat, board, term } = hub.connect_substitute(code)?;
+            let views = Views::substitute(board, term, sender);
+            (Role::Substitute(seat), Welcome::Substitute, views)
         }
     };
     Ok(Admitted { role, welcome, outbox, views })

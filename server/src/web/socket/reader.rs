@@ -118,6 +118,10 @@ impl<'a, F: Frames> Reader<'a, F> {
                 (Heard::Said(ToServer::Board { ask, says }), Role::Board(lesson)) => {
                     self.ask_lesson(*lesson, ask, says).await
                 }
+                (Heard::Said(ToServer::Substitute { ask, says }), Role::Substitute(seat)) => {
+                    let refusal = self.hub.substitute_says(*seat, says).await.err();
+                    refusal.map(|refusal| Answer::Refused { ask, refusal })
+                }
                 (Heard::Said(ToServer::ClockAsk { device }), _) => {
                     Some(Answer::Clock { device, received: arrived })
                 }
