@@ -13,4 +13,5 @@ pub mod journal;
 pub mod lesson;
 pub mod limits;
 pub mod race;
+pub mod teacher;
 pub mod web;

@@ -78,8 +78,13 @@ pub mod lesson {
     /// Lessons that are not over, on one server: a large school twice over. Rows of pictures stay
     /// sparse among 65,536, and memory stays bounded.
     pub const LESSONS_MAX: usize = 500;
+    /// Those of one teacher: a specialist who sees thirty groups, three times over. Nobody can use up
+    /// what is there for all.
+    pub const LESSONS_EACH_MAX: usize = 100;
     /// Classes kept at one time: as many as lessons, a large school twice over.
     pub const CLASSES_MAX: usize = 500;
+    /// Those of one teacher: as many as her lessons.
+    pub const CLASSES_EACH_MAX: usize = 100;
     /// How long a class is kept after its last lesson was made: 13 weeks, a school term (common
     /// practice, no source). A school's policy or the law may ask for less; the teacher can delete
     /// a class at any time.
@@ -230,10 +235,15 @@ pub mod web {
 pub mod workshop {
     use std::num::NonZeroU32;
 
-    /// Decks kept on one server: a school's staff with a dozen each.
-    pub const KEPT_DECKS_MAX: usize = 300;
-    /// Own decks kept on one server; the largest has some megabytes of pictures.
-    pub const OWN_DECKS_MAX: usize = 100;
+    /// Decks kept on one server: a school's staff of a hundred with a dozen each.
+    pub const KEPT_DECKS_MAX: usize = 1_200;
+    /// Those of one teacher: one a week for some years.
+    pub const KEPT_DECKS_EACH_MAX: usize = 300;
+    /// Own decks kept on one server; the largest has some megabytes of pictures, so this is about a
+    /// gigabyte at worst.
+    pub const OWN_DECKS_MAX: usize = 300;
+    /// Those of one teacher.
+    pub const OWN_DECKS_EACH_MAX: usize = 100;
     /// An own deck as it comes: its file and its pictures in base64, which makes four bytes of three,
     /// and 64 KB for the names of files.
     pub const OWN_BYTES_MAX: usize =

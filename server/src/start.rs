@@ -5,6 +5,7 @@ use anyhow::{Context, ensure};
 use handround_protocol::id::LessonId;
 use handround_server::journal::SqliteStore;
 use handround_server::lesson::hub::Hub;
+use handround_server::teacher::TeacherId;
 use handround_server::web::{OneTimeKey, TeacherKey, WebConfig};
 use std::io::IsTerminal;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
@@ -117,7 +118,7 @@ pub async fn greet(hub: &Hub, url: &str, config: &WebConfig, demo: Option<Lesson
     println!("\nTeacher:   {url}/teacher?key={}", config.one_time_key);
     println!("           This address works once, in one browser.");
     let board = match demo {
-        Some(lesson) => hub.board(lesson).await,
+        Some(lesson) => hub.board(TeacherId::THIS_MACHINE, lesson).await,
         None => None,
     };
     let join = board.map_or(format!("{url}/"), |board| board.borrow().join_url.clone());

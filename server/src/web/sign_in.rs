@@ -3,6 +3,7 @@
 
 use super::sessions::{Digest, Sessions};
 use crate::limits::web::{SESSION_AGE_MAX, TEACHER_KEY_CHARS_MIN};
+use crate::teacher::TeacherId;
 use axum::http::{HeaderMap, header};
 use handround_protocol::id::Token;
 use handround_protocol::time::Micros;
@@ -128,15 +129,17 @@ impl SignIn {
         ))
     }
 
-    /// Whether these headers carry a session, as a cookie or as a bearer (RFC 6750 section 2.1),
-    /// or the fixed key as a bearer.
-    pub fn admits(&self, headers: &HeaderMap, now: Micros) -> bool {
+    /// The teacher whose session these headers carry, as a cookie or as a bearer (RFC 6750 section
+    /// 2.1), or who has the fixed key as a bearer.
+    pub fn who(&self, headers: &HeaderMap, now: Micros) -> Option<TeacherId> {
         if let Some(bearer) = bearer(headers) {
             let bearer = Digest::of(bearer);
-            return self.fixed.as_ref().is_some_and(|fixed| fixed.is(&bearer))
+            let known = self.fixed.as_ref().is_some_and(|fixed| fixed.is(&bearer))
                 || self.has_session(&bearer, now);
+            return known.then_some(TeacherId::THIS_MACHINE);
         }
-        cookies(headers).any(|secret| self.has_session(&Digest::of(secret), now))
+        let known = cookies(headers).any(|secret| self.has_session(&Digest::of(secret), now));
+        known.then_some(TeacherId::THIS_MACHINE)
     }
 
     fn has_session(&self, secret: &Digest, now: Micros) -> bool {

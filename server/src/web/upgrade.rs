@@ -39,7 +39,7 @@ pub async fn upgrade(
     response
         .headers_mut()
         .insert(header::SEC_WEBSOCKET_PROTOCOL, HeaderValue::from_static(codec.name()));
-    let teacher = admit_teacher(&edge, &peer, request.headers()).is_ok();
+    let teacher = admit_teacher(&edge, &peer, request.headers()).ok();
     edge.clone().spawn(async move {
         let Peer { permit: _counted, direct, .. } = peer;
         let Ok(upgraded) = hyper::upgrade::on(request).await else {

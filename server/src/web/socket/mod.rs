@@ -13,6 +13,7 @@ use super::kernel::Ends;
 use crate::lesson::connection::{OutboxReader, outbox};
 use crate::lesson::hub::{Hub, SeatLink};
 use crate::limits::web::{ANSWERS_MAX, CLOCK_STEP_US_MAX, GOODBYE_WAIT, HELLO_WAIT};
+use crate::teacher::TeacherId;
 use futures_util::{SinkExt, StreamExt};
 use handround_protocol::close::Close;
 use handround_protocol::codec::Codec;
@@ -50,7 +51,7 @@ impl From<Close> for Ended {
 /// What a connection turned out to be, with what its reading half needs.
 enum Role {
     Seat(SeatLink),
-    Board(LessonId),
+    Board(TeacherId, LessonId),
     Wall,
 }
 
@@ -59,8 +60,8 @@ enum Role {
 pub struct Entry {
     /// The subprotocol.
     pub codec: Codec,
-    /// Whether it came with a teacher's sign-in.
-    pub teacher: bool,
+    /// The teacher whose sign-in it came with.
+    pub teacher: Option<TeacherId>,
     /// What the kernel knows the connection by, where it may be asked.
     pub direct: Option<Ends>,
 }
@@ -127,19 +128,19 @@ struct Admitted {
     views: Views,
 }
 
-async fn admit(hub: &Hub, hello: &Hello, teacher: bool) -> Result<Admitted, Close> {
+async fn admit(hub: &Hub, hello: &Hello, teacher: Option<TeacherId>) -> Result<Admitted, Close> {
     let (sender, outbox) = outbox();
     let (role, welcome, views) = match hello.credential {
         Credential::Seat(token) => {
             let (link, welcome) = hub.connect_seat(token, hello.resume, sender).await?;
             (Role::Seat(link), welcome, Views::None)
         }
-        // A stranger is not told whether there is such a lesson.
-        Credential::Board(lesson) if teacher => {
-            let board = hub.board(lesson).await.ok_or(Close::UnknownCredential)?;
-            (Role::Board(lesson), Welcome::Board, Views::board(board, sender))
+        // A stranger is not told whether there is such a lesson, nor is another teacher.
+        Credential::Board(lesson) => {
+            let teacher = teacher.ok_or(Close::UnknownCredential)?;
+            let board = hub.board(teacher, lesson).await.ok_or(Close::UnknownCredential)?;
+            (Role::Board(teacher, lesson), Welcome::Board, Views::board(board, sender))
         }
-        Credential::Board(_) => return Err(Close::UnknownCredential),
         Credential::Wall(token) => {
             let wall = hub.wall(token).await.ok_or(Close::UnknownCredential)?;
             (Role::Wall, Welcome::Wall, Views::wall(wall, sender))
