@@ -3,6 +3,7 @@
 //! What a teacher asks begins with who she is, and reaches her own things alone; another's are
 //! answered as ones that do not exist. What children ask names a secret and no teacher.
 
+mod accounts;
 mod carry;
 mod classes;
 mod door;
@@ -259,8 +260,7 @@ impl Hub {
         let ends = says == BoardSays::EndLesson;
         live.says(says).await?;
         if ends {
-            let mut lessons = self.inner.lessons.write().unwrap_or_else(PoisonError::into_inner);
-            lessons.remove(&lesson);
+            self.close(lesson);
         }
         Ok(())
     }
@@ -436,6 +436,12 @@ impl Hub {
     fn all_lessons(&self) -> Vec<Arc<LiveLesson>> {
         let lessons = self.inner.lessons.read().unwrap_or_else(PoisonError::into_inner);
         lessons.values().cloned().collect()
+    }
+
+    /// A lesson has ended.
+    fn close(&self, lesson: LessonId) {
+        let mut lessons = self.inner.lessons.write().unwrap_or_else(PoisonError::into_inner);
+        lessons.remove(&lesson);
     }
 
     /// A shelf of decks is one lesson's own, hence new with each call.

@@ -28,25 +28,36 @@ fn trouble(error: &StoreError) -> HttpRefusal {
     no("The server could not write this down. Try again in a moment.")
 }
 
+/// Everybody's kept decks. A line that cannot be read, such as one of a later version, is passed over.
+///
+/// # Errors
+/// The store's.
+pub async fn all(store: &dyn Store) -> Result<Vec<Owned<KeptDeck>>, StoreError> {
+    let mut decks = Vec::new();
+    for stream in store.streams(PREFIX).await? {
+        decks.extend(read(store, stream).await?);
+    }
+    Ok(decks)
+}
+
+/// Deletes a kept deck.
+///
+/// # Errors
+/// The store's.
+pub async fn delete(store: &dyn Store, id: KeptDeckId) -> Result<(), StoreError> {
+    store.delete(stream(id)).await
+}
+
 impl Hub {
     /// The decks that a teacher keeps, by name.
     ///
     /// # Errors
     /// The store's trouble. A line that cannot be read, such as one of a later version, is passed over.
     pub async fn kept_decks(&self, teacher: TeacherId) -> Result<Vec<KeptDeck>, HttpRefusal> {
-        let all = self.all_kept_decks().await?;
+        let all = all(self.store()).await.map_err(|error| trouble(&error))?;
         let own = all.into_iter().filter(|deck| deck.owner == teacher).map(|deck| deck.kept);
         let mut decks: Vec<KeptDeck> = own.collect();
         decks.sort_by_key(|deck| deck.kept.name.to_lowercase());
-        Ok(decks)
-    }
-
-    pub(super) async fn all_kept_decks(&self) -> Result<Vec<Owned<KeptDeck>>, HttpRefusal> {
-        let mut decks = Vec::new();
-        let streams = self.store().streams(PREFIX).await.map_err(|error| trouble(&error))?;
-        for stream in streams {
-            decks.extend(read(self.store(), stream).await.map_err(|error| trouble(&error))?);
-        }
         Ok(decks)
     }
 
@@ -75,7 +86,7 @@ impl Hub {
         make(&deck.deck, material.lend(), [0; 32]).map_err(|error| no(error.to_string()))?;
         // One after the other, so that a name is never kept twice.
         let _one_after_the_other = self.keeping().await;
-        let all = self.all_kept_decks().await?;
+        let all = all(self.store()).await.map_err(|error| trouble(&error))?;
         let before: Vec<&KeptDeck> =
             all.iter().filter(|deck| deck.owner == teacher).map(|deck| &deck.kept).collect();
         let is_kept = |name: &str| before.iter().any(|one| one.kept.name == name);
@@ -98,7 +109,7 @@ impl Hub {
         let written = self.store().append(stream(kept.id), 0, vec![line], Urgency::Group).await;
         written.map_err(|error| trouble(&error))?;
         for old in before.iter().filter(|old| old.kept.name == kept.kept.name) {
-            self.store().delete(stream(old.id)).await.map_err(|error| trouble(&error))?;
+            delete(self.store(), old.id).await.map_err(|error| trouble(&error))?;
         }
         Ok(kept)
     }
@@ -123,7 +134,7 @@ impl Hub {
     /// One plain sentence: no such deck.
     pub async fn forget_deck(&self, teacher: TeacherId, id: KeptDeckId) -> Result<(), HttpRefusal> {
         self.kept_deck(teacher, id).await?;
-        self.store().delete(stream(id)).await.map_err(|error| trouble(&error))
+        delete(self.store(), id).await.map_err(|error| trouble(&error))
     }
 }
 

@@ -58,6 +58,27 @@ async fn line(
     Ok(lines.first().and_then(|line| serde_json::from_str(line).ok()))
 }
 
+/// The lines of everybody's own decks.
+///
+/// # Errors
+/// The store's.
+pub async fn all(store: &dyn Store) -> Result<Vec<Owned<OwnDeckLine>>, StoreError> {
+    let mut decks = Vec::new();
+    for stream in store.streams(LIST).await? {
+        decks.extend(line(store, stream).await?);
+    }
+    Ok(decks)
+}
+
+/// Deletes an own deck, its line first.
+///
+/// # Errors
+/// The store's.
+pub async fn delete(store: &dyn Store, id: OwnDeckId) -> Result<(), StoreError> {
+    store.delete(line_stream(id)).await?;
+    store.delete(deck_stream(id)).await
+}
+
 impl Hub {
     /// What a deck of this skill is made of beside its plan: the lesson's names, the own deck.
     ///
@@ -82,19 +103,10 @@ impl Hub {
     /// # Errors
     /// The store's trouble.
     pub async fn own_decks(&self, teacher: TeacherId) -> Result<Vec<OwnDeckLine>, HttpRefusal> {
-        let all = self.all_own_decks().await?;
+        let all = all(self.store()).await.map_err(|error| trouble(&error))?;
         let own = all.into_iter().filter(|deck| deck.owner == teacher).map(|deck| deck.kept);
         let mut decks: Vec<OwnDeckLine> = own.collect();
         decks.sort_by_key(|deck| deck.name.to_lowercase());
-        Ok(decks)
-    }
-
-    pub(super) async fn all_own_decks(&self) -> Result<Vec<Owned<OwnDeckLine>>, HttpRefusal> {
-        let mut decks = Vec::new();
-        let streams = self.store().streams(LIST).await.map_err(|error| trouble(&error))?;
-        for stream in streams {
-            decks.extend(line(self.store(), stream).await.map_err(|error| trouble(&error))?);
-        }
         Ok(decks)
     }
 
@@ -109,7 +121,7 @@ impl Hub {
         deck: &OwnDeck,
     ) -> Result<OwnDeckLine, HttpRefusal> {
         let _one_after_the_other = self.keeping().await;
-        let all = self.all_own_decks().await?;
+        let all = all(self.store()).await.map_err(|error| trouble(&error))?;
         if all.iter().filter(|deck| deck.owner == teacher).count() >= OWN_DECKS_EACH_MAX {
             return Err(no("As many own decks are kept as there is room for. Delete one first."));
         }
@@ -146,11 +158,7 @@ impl Hub {
         if !self.own_decks(teacher).await?.iter().any(|deck| deck.id == id) {
             return Err(no("This deck is not kept any more."));
         }
-        let gone = async {
-            self.store().delete(line_stream(id)).await?;
-            self.store().delete(deck_stream(id)).await
-        };
-        gone.await.map_err(|error| trouble(&error))
+        delete(self.store(), id).await.map_err(|error| trouble(&error))
     }
 
     /// An own deck as a file to share, pictures inside.

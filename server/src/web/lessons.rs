@@ -3,6 +3,7 @@
 
 use super::peer::{Peer, is_own_origin};
 use super::refuse::No;
+use super::sessions::Signed;
 use super::sign_in::bearer;
 use super::{Edge, Shared, body};
 use crate::limits::web::LESSON_NAME_CHARS_MAX;
@@ -20,13 +21,20 @@ use serde::Deserialize;
 
 /// Admits teachers alone, from our own pages or from a tool. Keys that are tried are counted.
 pub fn admit_teacher(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<TeacherId, No> {
+    admit_signed(edge, peer, headers).map(|signed| signed.holder.teacher())
+}
+
+/// The same for whoever has to know when the sign-in is over.
+pub fn admit_signed(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<Signed, No> {
     if !is_own_origin(headers) {
         return Err(No::other_site());
     }
     if bearer(headers).is_some() && !edge.rates.may_try_key(peer.counted_address(headers)) {
         return Err(No::wait_a_moment());
     }
-    edge.sign_in.who(headers, edge.hub.now()).ok_or_else(No::teacher_only)
+    edge.sign_in.who(headers, edge.hub.now()).ok_or_else(|| {
+        if edge.sign_in.has_accounts() { No::sign_in_first() } else { No::teacher_only() }
+    })
 }
 
 /// The same for one lesson, which need not be there and need not be hers: the hub looks.

@@ -194,7 +194,7 @@ impl Hub {
     }
 
     /// The caller holds `making`.
-    async fn delete_unless_played(&self, class: ClassId) -> Result<(), HttpRefusal> {
+    pub(super) async fn delete_unless_played(&self, class: ClassId) -> Result<(), HttpRefusal> {
         if self.all_lessons().iter().any(|lesson| lesson.class() == Some(class)) {
             return Err(no(
                 "A lesson of this class still goes on. End it on its board, then delete the class.",

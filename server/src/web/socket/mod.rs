@@ -10,6 +10,7 @@ mod views;
 mod writer;
 
 use super::kernel::Ends;
+use super::sessions::Signed;
 use crate::lesson::connection::{OutboxReader, outbox};
 use crate::lesson::hub::{Hub, SeatLink};
 use crate::limits::web::{ANSWERS_MAX, CLOCK_STEP_US_MAX, GOODBYE_WAIT, HELLO_WAIT};
@@ -56,12 +57,12 @@ enum Role {
 }
 
 /// What the upgrade said of a socket.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub struct Entry {
     /// The subprotocol.
     pub codec: Codec,
     /// The teacher whose sign-in it came with.
-    pub teacher: Option<TeacherId>,
+    pub teacher: Option<Signed>,
     /// What the kernel knows the connection by, where it may be asked.
     pub direct: Option<Ends>,
 }
@@ -94,9 +95,15 @@ async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
         Ok(Err(ended)) => return ended,
         Err(_) => return Ended::Closed(Close::HelloExpected),
     };
-    let admitted = match admit(hub, &hello, teacher).await {
+    let signed_in = teacher.as_ref().map(|signed| signed.holder.teacher());
+    let admitted = match admit(hub, &hello, signed_in).await {
         Ok(admitted) => admitted,
         Err(why) => return Ended::Closed(why),
+    };
+    // A board ends with its teacher's sign-in; a child's seat in the same browser does not.
+    let over = match (&admitted.role, teacher) {
+        (Role::Board(..), Some(signed)) => signed.over,
+        _ => CancellationToken::new(),
     };
     let clock_step = Micros(hello.clock_step.0.min(CLOCK_STEP_US_MAX));
     let timing = Timing::new(clock_step);
@@ -104,6 +111,7 @@ async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
     let writer = Writer { sink, codec, hub, timing: &timing, role: &admitted.role, direct };
     tokio::select! {
         biased;
+        () = over.cancelled() => Ended::Closed(Close::UnknownCredential),
         ended = writer.run(admitted.welcome, admitted.outbox, admitted.views, waiting) => ended,
         ended = reader.run(&admitted.role, &timing, &answers) => ended,
     }
