@@ -22,14 +22,14 @@ use handround_protocol::workshop::{
     UseDeck,
 };
 use handround_server::account::{self, Account, PasswordHash};
-use handround_server::journal::{MemoryStore, Store, StreamName};
+use handround_server::journal::{MemoryStore, SqliteStore, Store, StreamName};
 use handround_server::limits::web::{SESSION_AGE_MAX, SIGN_IN_BYTES_MAX, SIGN_INS_BURST};
 use handround_server::teacher::TeacherId;
 use handround_tests::house::{Answer, Device, House, ME};
 use serde::Serialize;
 use std::collections::BTreeSet;
 use std::io::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::Arc;
 use std::time::Duration;
@@ -542,6 +542,14 @@ async fn signing_out_a_new_password_and_a_removed_account_end_sign_ins_and_board
 
     // One browser signs out: its board closes, the other one goes on.
     let second = sign_in(&house, "ms fern", "leaf pebble cart").await;
+    // Somebody else signs in at her browser: she is out there.
+    let hers_too = sign_in(&house, "ms fern", "leaf pebble cart").await;
+    let his_now = try_from(&house, "Moss", "drum kite & pear=50%", &[&hers_too]).await;
+    assert_eq!(his_now.status, 303);
+    assert_eq!(house.ask("GET /lessons", &[&hers_too], b"").await.status, 401);
+    // She signs in again herself: what she had open goes on.
+    let again = try_from(&house, "Ms Fern", "leaf pebble cart", &[&second]).await;
+    assert_eq!(again.status, 303);
     let mut board = board_of(&house, &second, hers.lesson).await;
     let mut stays = board_of(&house, &fern, hers.lesson).await;
     assert_eq!(house.ask("POST /sign-out", &[&second, "Origin: null"], b"").await.status, 403);
@@ -653,6 +661,16 @@ async fn what_was_stored_before_there_were_accounts_is_this_machines_teachers() 
     house.close().await;
 }
 
+/// Whose account has this name in a data directory.
+fn account_of(directory: &Path, name: &str) -> TeacherId {
+    let runtime = tokio::runtime::Runtime::new().unwrap();
+    runtime.block_on(async {
+        let store = SqliteStore::open(directory).await.unwrap();
+        let accounts = account::read_all(&store).await.unwrap();
+        account::find(&accounts, name).unwrap().teacher
+    })
+}
+
 /// The command of this build; `tests/run` builds it before.
 fn program() -> PathBuf {
     let here = std::env::current_exe().unwrap();
@@ -701,7 +719,33 @@ fn accounts_are_made_listed_changed_and_removed_on_the_command_line() {
     done(&["list"], "", "Moss\nMs Fern\n");
     done(&["password", "moss"], "another pebble cart\n", "Moss has a new password.");
     refused(&["password", "Twig"], "another pebble cart\n", "no account for Twig");
-    done(&["remove", "MOSS"], "", "Moss can no longer sign in.");
+    // A server makes a lesson, and has so many classes in the end.
+    let house = |teacher: TeacherId, seed: u64, classes: usize| {
+        let runtime = tokio::runtime::Runtime::new().unwrap();
+        runtime.block_on(async {
+            let store = Arc::new(SqliteStore::open(directory.path()).await.unwrap());
+            let plan = LessonPlan::for_ages(AgeBand::FiveToSix);
+            let house = House::over(store, seed).await;
+            let made = house.hub.make_lesson(teacher, "Oak", LIST.as_bytes(), plan).await;
+            assert!(made.is_ok());
+            for _ in 0..600 {
+                if house.store.streams("class/").await.unwrap().len() == classes {
+                    break;
+                }
+                tokio::time::sleep(Duration::from_millis(100)).await;
+            }
+            assert_eq!(house.store.streams("class/").await.unwrap().len(), classes);
+            house.close().await;
+        });
+    };
+    let moss = account_of(directory.path(), "Moss");
+    house(moss, 3, 1);
+    // Nothing is deleted by mistake.
+    refused(&["remove", "Moss"], "", "classes: 1, lessons: 1, decks: 0");
+    done(&["list"], "", "Moss\nMs Fern\n");
+    done(&["remove", "MOSS", "--with-lessons"], "", "Moss can no longer sign in.");
+    // A server that starts deletes what was there, and not what is made now.
+    house(FERN, 4, 1);
     refused(&["remove", "Moss"], "", "no account for Moss");
     done(&["list"], "", "Ms Fern\n");
 }

@@ -99,4 +99,21 @@ mod tests {
         let neighbour: IpAddr = "192.0.2.2".parse().unwrap();
         assert!(rates.may_try_row(neighbour), "another class is not held back");
     }
+
+    #[test]
+    fn one_address_is_soon_slow_and_keeps_nobody_from_a_name() {
+        let rates = Rates::new();
+        let hammers: IpAddr = "192.0.2.1".parse().unwrap();
+        let tries = (0..1000).filter(|_| rates.may_sign_in(hammers, "Ms Fern")).count();
+        let burst = SIGN_INS_BURST.get() as usize;
+        // The test itself may take some seconds on a busy machine.
+        assert!((burst..burst + 10).contains(&tries), "{tries} tries of 1000");
+        assert!(!rates.may_sign_in(hammers, "Moss"), "the address waits, whatever the name");
+        let others = |third: usize| format!("192.0.3.{third}").parse::<IpAddr>().unwrap();
+        assert!(rates.may_sign_in(others(1), "Ms Fern"));
+        // From many addresses a name is tried no more often than it may be.
+        let tries = (0..250).filter(|third| rates.may_sign_in(others(*third), " MS FERN ")).count();
+        let rest = SIGN_INS_NAME_BURST.get() as usize - burst;
+        assert!(tries < rest + 20, "{tries} tries");
+    }
 }

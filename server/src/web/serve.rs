@@ -87,16 +87,15 @@ pub async fn serve(
 
 /// What was changed on the command line takes effect here within seconds.
 async fn follow_accounts(edge: Arc<Edge>) {
+    let mut before = teachers(&edge);
     loop {
-        // Before the first pause, since an account may have been removed while no server ran.
-        if let Err(error) = edge.hub.forget_those_gone().await {
-            tracing::error!(%error, "what belongs to removed accounts cannot be deleted yet");
+        sleep(ACCOUNTS_LOOK_GAP).await;
+        edge.look_at_accounts().await;
+        let now = teachers(&edge);
+        if !before.is_subset(&now) {
+            edge.hub.forget_those_gone().await;
         }
-        let before = teachers(&edge);
-        while before.is_subset(&teachers(&edge)) {
-            sleep(ACCOUNTS_LOOK_GAP).await;
-            edge.look_at_accounts().await;
-        }
+        before = now;
     }
 }
 

@@ -129,13 +129,28 @@ impl SignIn {
         KeyUse::Begun(cookie)
     }
 
-    /// A teacher has shown that an account is hers: the value of her browser's `Set-Cookie`. None if the
-    /// account was changed or removed meanwhile, or without randomness.
-    pub fn begin(&self, account: &Account, secure: bool, now: Micros) -> Option<String> {
+    /// A teacher has shown that an account is hers: the value of her browser's `Set-Cookie`. Whoever was
+    /// signed in there before is signed out. None if the account was changed or removed meanwhile, or
+    /// without randomness.
+    pub fn begin(
+        &self,
+        account: &Account,
+        headers: &HeaderMap,
+        secure: bool,
+        now: Micros,
+    ) -> Option<String> {
         let mut state = self.state();
         let holder = Holder::of(account);
-        let still = state.accounts.iter().any(|known| Holder::of(known) == holder);
-        if still { state.begin(holder, secure, now) } else { None }
+        if !state.accounts.iter().any(|known| Holder::of(known) == holder) {
+            return None;
+        }
+        for secret in cookies(headers).map(Digest::of) {
+            let other = |signed: Signed| signed.holder.teacher() != account.teacher;
+            if state.sessions.hold(&secret, now).is_some_and(other) {
+                state.sessions.end(&secret);
+            }
+        }
+        state.begin(holder, secure, now)
     }
 
     /// A browser signs out: what takes its cookie away.

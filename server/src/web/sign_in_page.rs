@@ -62,7 +62,9 @@ pub async fn enter(
         return too_often(&name);
     }
     let begun = match proved(&edge, &name, password).await {
-        Ok(Some(account)) => edge.sign_in.begin(&account, over_https(&headers), edge.hub.now()),
+        Ok(Some(account)) => {
+            edge.sign_in.begin(&account, &headers, over_https(&headers), edge.hub.now())
+        }
         Ok(None) => None,
         Err(Busy) => return too_often(&name),
     };

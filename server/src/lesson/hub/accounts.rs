@@ -18,11 +18,14 @@ impl Hub {
     }
 
     /// Ends and deletes what belongs to teachers whose account was removed. What this machine's own
-    /// teacher made stays.
-    ///
-    /// # Errors
-    /// The store's; the rest goes with the next call.
-    pub async fn forget_those_gone(&self) -> Result<(), StoreError> {
+    /// teacher made stays. Where the store fails, the rest goes with the next look for old classes.
+    pub async fn forget_those_gone(&self) {
+        if let Err(error) = self.try_to_forget_those_gone().await {
+            tracing::error!(%error, "what belongs to removed accounts cannot be deleted yet");
+        }
+    }
+
+    async fn try_to_forget_those_gone(&self) -> Result<(), StoreError> {
         let store = self.store();
         let known = account::teachers(store).await?;
         let gone = |owner: TeacherId| owner != TeacherId::THIS_MACHINE && !known.contains(&owner);

@@ -220,10 +220,11 @@ impl Hub {
         classes::forget(store, class).await
     }
 
-    /// Forgets the classes whose time is over, for as long as the server runs. A class whose lesson
-    /// still goes on waits for its end.
+    /// Forgets the classes whose time is over, for as long as the server runs, and what an account left
+    /// that was removed while no server ran. A class whose lesson still goes on waits for its end.
     pub async fn forget_old_classes(self) {
         loop {
+            self.forget_those_gone().await;
             self.forget_those_over().await;
             tokio::time::sleep(CLASS_LOOK_GAP).await;
         }
