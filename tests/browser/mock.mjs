@@ -88,6 +88,7 @@ export function startMock(port, pictures) {
       response.writeHead(ofClasses[1], { "content-type": "application/json" });
       return response.end(JSON.stringify(ofClasses[0]));
     }
+    if (path === "/account") return json(null);
     if (path === "/lessons" && request.method === "GET") {
       if (request.headers.cookie?.includes("signed=no")) return json({ message: "not signed in", line: null }, 401);
       /** @type {LessonLine[]} */

@@ -6,6 +6,7 @@ use handround_protocol::join::{JoinLink, JoinPick, JoinPlaces, LessonMade};
 use handround_server::journal::{MemoryStore, SqliteStore, Store};
 use handround_server::lesson::hub::Hub;
 use handround_server::lesson::randomness::Randomness;
+use handround_server::teacher::TeacherId;
 use handround_server::web::{self, OneTimeKey, WebConfig};
 use rand_chacha::ChaCha20Rng;
 use rand_core::{RngCore, SeedableRng};
@@ -15,6 +16,9 @@ use tempfile::TempDir;
 use tokio::net::TcpListener;
 use tokio::sync::oneshot;
 use tokio::task::JoinHandle;
+
+/// The teacher whom the tests' key lets in.
+pub const ME: TeacherId = TeacherId::THIS_MACHINE;
 
 /// A server and what a test may know of it. It is spoken to through its `Door`.
 pub struct House {
@@ -103,7 +107,7 @@ impl House {
 
     /// A device opens the lesson's link: the places, and a ticket for one of them.
     pub async fn places(&self, lesson: LessonId) -> Answer {
-        let board = self.hub.board(lesson).await.expect("the lesson");
+        let board = self.hub.board(ME, lesson).await.expect("the lesson");
         let url = board.borrow().join_url.clone();
         let code = url.rsplit('/').next().and_then(Token::from_hex).expect("a code");
         self.post("/join/link", &JoinLink { code }).await

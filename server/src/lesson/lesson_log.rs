@@ -8,6 +8,7 @@ use super::groups::Apart;
 use super::substitute::Pass;
 use crate::game::{By, SeatPlan};
 use crate::journal::{Store, StoreError, StreamName, Urgency};
+use crate::teacher::TeacherId;
 use handround_protocol::door::Admit;
 use handround_protocol::id::{
     ClassId, DeckId, GroupIndex, LessonId, PupilIndex, SeatIndex, TableId, Token,
@@ -174,6 +175,9 @@ pub struct Made {
     /// The kept class that it was made from; deleting that deletes this.
     #[serde(default)]
     pub class: Option<ClassId>,
+    /// The teacher whose lesson it is.
+    #[serde(default)]
+    pub owner: TeacherId,
 }
 
 /// A table as it was laid. Its own journal begins with the same seats.

@@ -27,6 +27,7 @@ use super::table_task::{TableHandle, TableStart};
 use crate::deck::print::{Pack, PackTable};
 use crate::game::{Entry, SeatPlan};
 use crate::journal::{StoreError, Urgency};
+use crate::teacher::TeacherId;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::id::{ClassId, DeckId, LessonId, SeatIndex, TableId, Token};
 use handround_protocol::join::{HttpRefusal, LessonLine, PartnerSeat};
@@ -74,6 +75,7 @@ pub struct LiveLesson {
     wall_token: Token,
     demo: bool,
     class: Option<ClassId>,
+    owner: TeacherId,
     tables: Vec<(TableId, TableHandle)>,
     book: Mutex<Book>,
     face: watch::Sender<Arc<LessonFace>>,
@@ -172,6 +174,7 @@ impl LiveLesson {
             wall_token: made.wall,
             demo: made.demo,
             class: made.class,
+            owner: made.owner,
             tables,
             face,
             board,
@@ -217,6 +220,11 @@ impl LiveLesson {
     /// The kept class that it was made from.
     pub fn class(&self) -> Option<ClassId> {
         self.class
+    }
+
+    /// The teacher whose lesson it is.
+    pub fn owner(&self) -> TeacherId {
+        self.owner
     }
 
     /// Whether this row of pictures leads here.

@@ -3,6 +3,7 @@
 //! through `journal::Store`, and no HTTP or WebSocket at all.
 
 mod attention;
+mod belongings;
 mod board;
 pub mod class_list;
 pub mod classes;
@@ -32,4 +33,5 @@ mod tests;
 mod tickets;
 mod ways;
 
+pub use belongings::{Belongings, belongings};
 pub use lesson_log::TABLE_STREAMS;

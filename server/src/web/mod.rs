@@ -24,6 +24,7 @@ mod sessions;
 mod sheets;
 mod sheets_page;
 mod sign_in;
+mod sign_in_page;
 mod socket;
 mod substitute;
 mod upgrade;
@@ -65,6 +66,8 @@ struct Edge {
     drawings: tokio::sync::Semaphore,
     /// So does playing whole games in simulated time.
     simulations: tokio::sync::Semaphore,
+    /// And so does hashing passwords, on purpose.
+    hashings: Arc<tokio::sync::Semaphore>,
     /// Every task that holds a connection.
     tasks: TaskTracker,
     /// The server is stopping: say goodbye.
@@ -74,6 +77,16 @@ struct Edge {
 }
 
 impl Edge {
+    /// Looks for accounts that were made, changed or removed, for as long as the server runs. The first
+    /// look is over before anybody is let in.
+    async fn look_at_accounts(&self) {
+        match self.hub.accounts().await {
+            Ok(accounts) => self.sign_in.know(accounts, self.hub.now()),
+            // Whoever is in stays in, and whoever is not has to wait.
+            Err(error) => tracing::error!(%error, "accounts cannot be read"),
+        }
+    }
+
     /// Starts a task that ends with the server at the latest.
     fn spawn(&self, task: impl Future<Output = ()> + Send + 'static) {
         self.tasks.spawn(self.abandoned.clone().run_until_cancelled_owned(task));
@@ -102,6 +115,9 @@ fn router(edge: Arc<Edge>) -> Router {
     Router::new()
         .merge(public)
         .route("/ws", get(upgrade::upgrade))
+        .route("/sign-in", get(sign_in_page::page).post(sign_in_page::enter))
+        .route("/sign-out", post(sign_in_page::leave))
+        .route("/account", get(sign_in_page::account))
         .route("/lessons", get(lessons::list).post(lessons::make))
         .route("/classes", get(classes::list).post(classes::keep))
         .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))

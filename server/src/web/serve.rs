@@ -6,11 +6,16 @@ use super::rates::Rates;
 use super::sign_in::SignIn;
 use super::{Edge, WebConfig, router};
 use crate::lesson::hub::Hub;
-use crate::limits::web::{ACCEPT_PAUSE, CONNECTIONS_MAX, HEAD_BYTES_MAX, HEAD_WAIT, STOP_WAIT};
+use crate::limits::web::{
+    ACCEPT_PAUSE, ACCOUNTS_LOOK_GAP, CONNECTIONS_MAX, HASHINGS_AT_ONCE_MAX, HEAD_BYTES_MAX,
+    HEAD_WAIT, STOP_WAIT,
+};
+use crate::teacher::TeacherId;
 use axum::Router;
 use hyper::service::Service as _;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
+use std::collections::BTreeSet;
 use std::pin::pin;
 use std::sync::Arc;
 use tokio::net::{TcpListener, TcpStream};
@@ -32,12 +37,15 @@ pub async fn serve(
         sign_in: SignIn::new(&one_time_key, teacher_key.as_ref(), sessions),
         rates: Rates::new(),
         simulations: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
+        hashings: Arc::new(Semaphore::new(HASHINGS_AT_ONCE_MAX)),
         drawings: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
         tasks: TaskTracker::new(),
         stopping: CancellationToken::new(),
         abandoned: CancellationToken::new(),
     });
     edge.spawn(stopping_with(&edge, edge.hub.clone().forget_old_classes()));
+    edge.look_at_accounts().await;
+    edge.spawn(stopping_with(&edge, follow_accounts(edge.clone())));
     let routes = router(edge.clone());
     let places = Arc::new(Semaphore::new(CONNECTIONS_MAX));
     let next = async || {
@@ -75,6 +83,24 @@ pub async fn serve(
         edge.abandoned.cancel();
         edge.tasks.wait().await;
     }
+}
+
+/// What was changed on the command line takes effect here within seconds.
+async fn follow_accounts(edge: Arc<Edge>) {
+    let mut before = teachers(&edge);
+    loop {
+        sleep(ACCOUNTS_LOOK_GAP).await;
+        edge.look_at_accounts().await;
+        let now = teachers(&edge);
+        if !before.is_subset(&now) {
+            edge.hub.forget_those_gone().await;
+        }
+        before = now;
+    }
+}
+
+fn teachers(edge: &Edge) -> BTreeSet<TeacherId> {
+    edge.sign_in.accounts().iter().map(|account| account.teacher).collect()
 }
 
 /// Work that nobody has to wait for when the server stops.

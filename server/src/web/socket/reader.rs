@@ -9,8 +9,8 @@ use futures_util::{Stream, StreamExt};
 use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
 use handround_protocol::close::Close;
 use handround_protocol::codec::{Codec, Payload};
-use handround_protocol::id::{Ask, LessonId, Nonce};
-use handround_protocol::message::{BoardSays, SeatSays, ToServer};
+use handround_protocol::id::Nonce;
+use handround_protocol::message::{SeatSays, ToServer};
 use handround_protocol::time::Micros;
 use std::convert::Infallible;
 use tokio::sync::mpsc;
@@ -115,8 +115,9 @@ impl<'a, F: Frames> Reader<'a, F> {
                     seat.report(FromSeat::Says { ask, says, arrived, link }).await?;
                     None
                 }
-                (Heard::Said(ToServer::Board { ask, says }), Role::Board(lesson)) => {
-                    self.ask_lesson(*lesson, ask, says).await
+                (Heard::Said(ToServer::Board { ask, says }), Role::Board(teacher, lesson)) => {
+                    let done = self.hub.board_says(*teacher, *lesson, says).await;
+                    done.err().map(|refusal| Answer::Refused { ask, refusal })
                 }
                 (Heard::Said(ToServer::Substitute { ask, says }), Role::Substitute(seat)) => {
                     let refusal = self.hub.substitute_says(*seat, says).await.err();
@@ -139,11 +140,6 @@ impl<'a, F: Frames> Reader<'a, F> {
             // the writing half has had a turn.
             yield_now().await;
         }
-    }
-
-    async fn ask_lesson(&self, lesson: LessonId, ask: Ask, says: BoardSays) -> Option<Answer> {
-        let refusal = self.hub.board_says(lesson, says).await.err()?;
-        Some(Answer::Refused { ask, refusal })
     }
 }
 
