@@ -15,6 +15,8 @@ use handround_protocol::message::{BoardSays, ToClient, ToServer, Welcome};
 use handround_protocol::picture::Picture;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::Skill;
+use handround_protocol::substitute::SubstituteDay;
+use handround_protocol::time::Micros;
 use handround_protocol::view::LessonPlan;
 use handround_protocol::wishes::DeckPlan;
 use handround_protocol::workshop::{
@@ -33,6 +35,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::Arc;
 use std::time::Duration;
+use std::time::{SystemTime, UNIX_EPOCH};
 
 const FERN: TeacherId = ME;
 const LIST: &str = "nickname\nAda\nBo\nCleo\nDora\nEmil\nFinn\nGus\n";
@@ -192,6 +195,9 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
     let named = NamedDeck { name: "Garden".into(), deck: own.clone() };
     let use_own = UseDeck { table: None, deck: Some(own.clone()) };
     let shared = SharedAsked { pupils: vec![PupilIndex(0)] };
+    // The server's clock is the system's.
+    let now_s = SystemTime::now().duration_since(UNIX_EPOCH).unwrap().as_secs();
+    let (from, until) = (Micros::from_s(now_s), Micros::from_s(now_s + 3_600));
     let none = String::new;
     vec![
         ("GET /classes/{class}", none(), 200),
@@ -218,6 +224,9 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
         ("POST /lessons/{lesson}/home", none(), 200),
         ("POST /lessons/{lesson}/shared", json(&shared), 200),
         ("GET /lessons/{lesson}/place-cards.pdf", none(), 200),
+        ("POST /lessons/{lesson}/substitute", json(&SubstituteDay { from, until }), 200),
+        ("GET /lessons/{lesson}/substitute", none(), 200),
+        ("DELETE /lessons/{lesson}/substitute", none(), 200),
         ("POST /workshop/preview", look(&our_class), 200),
         ("POST /workshop/preview", look(&own), 200),
         ("POST /workshop/length", json(&length), 200),
@@ -250,7 +259,7 @@ const TEACHERS: [&str; 11] = [
 ];
 
 /// Routes that need no teacher.
-const ANYBODYS: [&str; 25] = [
+const ANYBODYS: [&str; 27] = [
     "GET /",
     "GET /decks/{deck}/faces",
     "GET /h",
@@ -262,6 +271,7 @@ const ANYBODYS: [&str; 25] = [
     "GET /pages/{*path}",
     "GET /shared",
     "GET /sign-in",
+    "GET /substitute",
     "GET /tablet",
     "GET /teacher",
     "GET /wall/{token}",
@@ -276,6 +286,7 @@ const ANYBODYS: [&str; 25] = [
     "POST /join/wait",
     "POST /sign-in",
     "POST /sign-out",
+    "POST /substitute/door",
 ];
 
 /// What the router serves, read out of its source: axum does not tell.

@@ -15,6 +15,7 @@ use handround_protocol::support::Support;
 use handround_protocol::time::Micros;
 use handround_protocol::view::Phase;
 use handround_server::journal::MemoryStore;
+use handround_server::teacher::TeacherId;
 use handround_tests::door::{Answer, Device};
 use handround_tests::house::House;
 use std::sync::Arc;
@@ -82,7 +83,7 @@ async fn it_runs_the_lesson_and_shows_nothing_of_the_teachers_own() {
     let lesson = house.make_lesson(LIST).await;
     let support = Support { unhurried: true, ..Support::default() };
     let gives = BoardSays::Support { pupil: PupilIndex(0), support };
-    house.hub.board_says(lesson, gives).await.unwrap();
+    house.hub.board_says(TeacherId::THIS_MACHINE, lesson, gives).await.unwrap();
     let _ada: Joined = house.join(lesson, 0).await.json();
     let code = given(&house, lesson, day(&house, -60, 3_600)).await;
 
@@ -115,7 +116,10 @@ async fn it_runs_the_lesson_and_shows_nothing_of_the_teachers_own() {
     }
 
     // The board has all of these, so that the list below can fail.
-    let board = serde_json::to_value(&**house.hub.board(lesson).await.unwrap().borrow()).unwrap();
+    let board = serde_json::to_value(
+        &**house.hub.board(TeacherId::THIS_MACHINE, lesson).await.unwrap().borrow(),
+    )
+    .unwrap();
     let shown = serde_json::to_value(&view).unwrap();
     let (mut of_board, mut of_page) = (Vec::new(), Vec::new());
     keys(&board, &mut of_board);

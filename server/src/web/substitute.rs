@@ -22,8 +22,8 @@ pub async fn look(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<Option<SubstituteDay>>, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
-    let day = edge.hub.substitute_day(lesson);
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
+    let day = edge.hub.substitute_day(teacher, lesson);
     day.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
@@ -35,10 +35,10 @@ pub async fn give(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<SubstituteLink>, No> {
-    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let lesson = known(&lesson)?;
     let day: SubstituteDay = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
-    let link = edge.hub.give_substitute(lesson, day).await;
+    let link = edge.hub.give_substitute(teacher, lesson, day).await;
     link.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }
 
@@ -49,8 +49,8 @@ pub async fn withdraw(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<()>, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
-    let done = edge.hub.withdraw_substitute(lesson).await;
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
+    let done = edge.hub.withdraw_substitute(teacher, lesson).await;
     done.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 

@@ -4,6 +4,7 @@ use super::Hub;
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{LiveLesson, no};
 use crate::lesson::substitute::{self, NotNow, Pass};
+use crate::teacher::TeacherId;
 use handround_protocol::close::Close;
 use handround_protocol::id::{LessonId, Token};
 use handround_protocol::join::HttpRefusal;
@@ -59,10 +60,11 @@ impl Hub {
     /// One plain sentence: no such lesson, or no such day.
     pub async fn give_substitute(
         &self,
+        teacher: TeacherId,
         lesson: LessonId,
         day: SubstituteDay,
     ) -> Result<SubstituteLink, HttpRefusal> {
-        let live = self.known_lesson(lesson)?;
+        let live = self.known_lesson(teacher, lesson)?;
         live.give_substitute(&self.inner.public_url, day).await
     }
 
@@ -70,8 +72,12 @@ impl Hub {
     ///
     /// # Errors
     /// One plain sentence: no such lesson.
-    pub fn substitute_day(&self, lesson: LessonId) -> Result<Option<SubstituteDay>, HttpRefusal> {
-        let pass = *self.known_lesson(lesson)?.pass().borrow();
+    pub fn substitute_day(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<Option<SubstituteDay>, HttpRefusal> {
+        let pass = *self.known_lesson(teacher, lesson)?.pass().borrow();
         let stands = |pass: &Pass| pass.is_on(self.now()) != Err(NotNow::Late);
         Ok(pass.filter(stands).map(|pass| pass.day))
     }
@@ -80,8 +86,12 @@ impl Hub {
     ///
     /// # Errors
     /// One plain sentence: no such lesson.
-    pub async fn withdraw_substitute(&self, lesson: LessonId) -> Result<(), HttpRefusal> {
-        self.known_lesson(lesson)?.withdraw_substitute().await
+    pub async fn withdraw_substitute(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<(), HttpRefusal> {
+        self.known_lesson(teacher, lesson)?.withdraw_substitute().await
     }
 
     /// Lets a substitute's page in.
