@@ -4,7 +4,7 @@ pub use crate::door::{Answer, Device, Door, Ended, TEACHER_KEY};
 use handround_protocol::id::{LessonId, PupilIndex, Token};
 use handround_protocol::join::{JoinLink, JoinPick, JoinPlaces, LessonMade};
 use handround_server::journal::{MemoryStore, SqliteStore, Store};
-use handround_server::lesson::hub::Hub;
+use handround_server::lesson::hub::{Hub, time_of_day};
 use handround_server::lesson::randomness::Randomness;
 use handround_server::teacher::TeacherId;
 use handround_server::web::{self, OneTimeKey, WebConfig};
@@ -73,7 +73,8 @@ impl House {
         let listener = TcpListener::bind("127.0.0.1:0").await.expect("a loopback port");
         let address = listener.local_addr().expect("its address");
         let randomness = Arc::new(Seeded::new(seed));
-        let hub = Hub::restore_with(store.clone(), format!("http://{address}"), randomness)
+        let url = format!("http://{address}");
+        let hub = Hub::restore_with(store.clone(), url, randomness, time_of_day())
             .await
             .expect("a store that can be read");
         let one_time_key = OneTimeKey::draw().expect("randomness");

@@ -39,6 +39,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
 
+pub use super::clock::time_of_day;
 pub use super::decks::HeldMaterial;
 pub use super::live_lesson::{Entered, sentence};
 pub use super::substitute::view as substitute_view;
@@ -81,10 +82,11 @@ impl Hub {
     /// # Errors
     /// A store that cannot be read.
     pub async fn restore(store: Arc<dyn Store>, public_url: String) -> anyhow::Result<Hub> {
-        Hub::restore_with(store, public_url, Arc::new(SystemRandomness)).await
+        Hub::restore_with(store, public_url, Arc::new(SystemRandomness), time_of_day()).await
     }
 
-    /// The same with randomness of the caller's choice, for tests.
+    /// The same with randomness and a time of day of the caller's choice, so that a test can play the
+    /// same again.
     ///
     /// # Errors
     /// A store that cannot be read.
@@ -92,6 +94,7 @@ impl Hub {
         store: Arc<dyn Store>,
         public_url: String,
         randomness: Arc<dyn Randomness>,
+        time_of_day: Micros,
     ) -> anyhow::Result<Hub> {
         let mut last = Micros(0);
         let mut readings = Vec::new();
@@ -108,7 +111,7 @@ impl Hub {
         let hub = Hub {
             inner: Arc::new(Inner {
                 store,
-                clock: Clock::start_after(last),
+                clock: Clock::start_after(last, time_of_day),
                 randomness,
                 public_url: public_url.trim_end_matches('/').to_owned(),
                 lessons: RwLock::default(),

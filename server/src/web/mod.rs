@@ -11,6 +11,7 @@ mod headers;
 mod join;
 mod kernel;
 mod lessons;
+mod listener;
 mod own_decks;
 mod pages;
 mod peer;
@@ -30,6 +31,7 @@ mod substitute;
 mod upgrade;
 mod workshop;
 
+pub use listener::{Accepted, Listener};
 pub use serve::serve;
 pub use sign_in::{OneTimeKey, TeacherKey, TeacherKeyTooShort};
 

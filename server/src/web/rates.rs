@@ -7,22 +7,55 @@ use crate::limits::web::{
     SIGN_INS_NAME_SECONDS_EACH, SIGN_INS_SECONDS_EACH,
 };
 use crate::limits::workshop::{DRAWINGS_BURST, DRAWINGS_PER_SECOND};
-use governor::{DefaultDirectRateLimiter, DefaultKeyedRateLimiter, Quota, RateLimiter};
+use governor::clock::Clock;
+use governor::middleware::NoOpMiddleware;
+use governor::state::keyed::DefaultKeyedStateStore;
+use governor::state::{InMemoryState, NotKeyed};
+use governor::{Quota, RateLimiter};
 use sha2::{Digest, Sha256};
 use std::hash::Hash;
 use std::net::IpAddr;
-use std::time::Duration;
+use std::time::{Duration, Instant};
+
+/// The runtime's clock, by which everything else here goes: a rate is one in simulated time as well.
+#[derive(Clone, Debug)]
+pub struct RuntimeClock;
+
+impl Clock for RuntimeClock {
+    type Instant = Instant;
+
+    fn now(&self) -> Instant {
+        tokio::time::Instant::now().into_std()
+    }
+}
+
+type Limiter<K, S> = RateLimiter<K, S, RuntimeClock, NoOpMiddleware<Instant>>;
+/// One allowance for all.
+pub type Rate = Limiter<NotKeyed, InMemoryState>;
+/// One for each of whatever is counted.
+type KeyedRate<K> = Limiter<K, DefaultKeyedStateStore<K>>;
+/// One for each address.
+type AddressRate = KeyedRate<IpAddr>;
+
+/// An allowance that nobody has used yet.
+pub fn rate(quota: Quota) -> Rate {
+    RateLimiter::direct_with_clock(quota, RuntimeClock)
+}
+
+fn keyed<K: Clone + Eq + Hash>(quota: Quota) -> KeyedRate<K> {
+    RateLimiter::new(quota, DefaultKeyedStateStore::default(), RuntimeClock)
+}
 
 /// All limits on attempts.
 pub struct Rates {
-    rows: DefaultKeyedRateLimiter<IpAddr>,
-    rows_all: DefaultDirectRateLimiter,
-    joins: DefaultKeyedRateLimiter<IpAddr>,
-    keys: DefaultKeyedRateLimiter<IpAddr>,
-    sign_ins: DefaultKeyedRateLimiter<IpAddr>,
+    rows: AddressRate,
+    rows_all: Rate,
+    joins: AddressRate,
+    keys: AddressRate,
+    sign_ins: AddressRate,
     /// By the digest of the name as it was tried, which is of one size.
-    names: DefaultKeyedRateLimiter<[u8; 32]>,
-    drawings: DefaultDirectRateLimiter,
+    names: KeyedRate<[u8; 32]>,
+    drawings: Rate,
 }
 
 impl Rates {
@@ -33,17 +66,13 @@ impl Rates {
             span.expect("a span above zero").allow_burst(burst)
         };
         Rates {
-            rows: RateLimiter::keyed(each(ROWS_SECONDS_EACH, ROWS_BURST)),
-            sign_ins: RateLimiter::keyed(each(SIGN_INS_SECONDS_EACH, SIGN_INS_BURST)),
-            names: RateLimiter::keyed(each(SIGN_INS_NAME_SECONDS_EACH, SIGN_INS_NAME_BURST)),
-            rows_all: RateLimiter::direct(
-                Quota::per_second(ROWS_PER_SECOND_ALL).allow_burst(ROWS_BURST_ALL),
-            ),
-            joins: RateLimiter::keyed(Quota::per_second(JOINS_PER_SECOND).allow_burst(JOINS_BURST)),
-            keys: RateLimiter::keyed(Quota::per_second(KEYS_PER_SECOND).allow_burst(KEYS_BURST)),
-            drawings: RateLimiter::direct(
-                Quota::per_second(DRAWINGS_PER_SECOND).allow_burst(DRAWINGS_BURST),
-            ),
+            rows: keyed(each(ROWS_SECONDS_EACH, ROWS_BURST)),
+            sign_ins: keyed(each(SIGN_INS_SECONDS_EACH, SIGN_INS_BURST)),
+            names: keyed(each(SIGN_INS_NAME_SECONDS_EACH, SIGN_INS_NAME_BURST)),
+            rows_all: rate(Quota::per_second(ROWS_PER_SECOND_ALL).allow_burst(ROWS_BURST_ALL)),
+            joins: keyed(Quota::per_second(JOINS_PER_SECOND).allow_burst(JOINS_BURST)),
+            keys: keyed(Quota::per_second(KEYS_PER_SECOND).allow_burst(KEYS_BURST)),
+            drawings: rate(Quota::per_second(DRAWINGS_PER_SECOND).allow_burst(DRAWINGS_BURST)),
         }
     }
 
@@ -76,7 +105,7 @@ impl Rates {
 }
 
 /// Asks the allowance of one address or name and forgets settled ones once there are many.
-fn admits<K: Clone + Eq + Hash>(limiter: &DefaultKeyedRateLimiter<K>, key: K) -> bool {
+fn admits<K: Clone + Eq + Hash>(limiter: &KeyedRate<K>, key: K) -> bool {
     if limiter.len() > ADDRESSES_MAX {
         limiter.retain_recent();
     }

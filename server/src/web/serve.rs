@@ -1,6 +1,7 @@
 //! Accepting connections, and ending all of them when the server stops.
 
 use super::kernel::Ends;
+use super::listener::{Accepted, Listener};
 use super::peer::Peer;
 use super::rates::Rates;
 use super::sign_in::SignIn;
@@ -18,7 +19,7 @@ use hyper_util::service::TowerToHyperService;
 use std::collections::BTreeSet;
 use std::pin::pin;
 use std::sync::Arc;
-use tokio::net::{TcpListener, TcpStream};
+use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::sync::Semaphore;
 use tokio::time::{sleep, timeout};
 use tokio_util::{sync::CancellationToken, task::TaskTracker};
@@ -26,7 +27,7 @@ use tokio_util::{sync::CancellationToken, task::TaskTracker};
 /// Serves HTTP and sockets until `shutdown` is ready, then says goodbye to every device. Returns
 /// when every connection's task has ended, which takes `STOP_WAIT` at the most.
 pub async fn serve(
-    listener: TcpListener,
+    listener: impl Listener,
     hub: Hub,
     config: WebConfig,
     shutdown: impl Future<Output = ()>,
@@ -60,10 +61,9 @@ pub async fn serve(
             accepted = next() => accepted,
         };
         match accepted {
-            (Some(permit), Ok((stream, socket))) => {
-                let local = stream.local_addr().ok().filter(|_| direct);
-                let direct = local.map(|local| Ends { local, peer: socket });
-                let peer = Peer { socket, permit: Arc::new(permit), direct };
+            (Some(permit), Ok(Accepted { stream, peer, local })) => {
+                let direct = local.filter(|_| direct).map(|local| Ends { local, peer });
+                let peer = Peer { socket: peer, permit: Arc::new(permit), direct };
                 let connection = http(stream, peer, routes.clone(), edge.stopping.clone());
                 edge.spawn(connection);
             }
@@ -115,9 +115,12 @@ fn stopping_with(
 }
 
 /// One connection's requests, one after the other, until it ends or becomes a socket.
-async fn http(stream: TcpStream, peer: Peer, routes: Router, stopping: CancellationToken) {
-    // A cue waits for no other packet (Nagle's algorithm, RFC 9293 section 3.7.4).
-    let _ = stream.set_nodelay(true);
+async fn http<S: AsyncRead + AsyncWrite + Unpin + Send + 'static>(
+    stream: S,
+    peer: Peer,
+    routes: Router,
+    stopping: CancellationToken,
+) {
     let routes = TowerToHyperService::new(routes);
     let answer = hyper::service::service_fn(move |mut request: hyper::Request<_>| {
         request.extensions_mut().insert(peer.clone());

@@ -4,7 +4,7 @@
 use crate::game::LinkBounds;
 use crate::journal::{MemoryStore, Store};
 use crate::lesson::connection::{FromSeat, OutboxReader, outbox};
-use crate::lesson::hub::{Hub, SeatLink};
+use crate::lesson::hub::{Hub, SeatLink, time_of_day};
 use crate::lesson::randomness::Randomness;
 use crate::teacher::TeacherId;
 use handround_protocol::close::Close;
@@ -45,7 +45,8 @@ pub const URL: &str = "http://192.0.2.7:8787";
 
 /// A hub over a store, as after a start or a restart.
 pub async fn hub_over(store: &Arc<dyn Store>, seed: u64) -> Hub {
-    Hub::restore_with(store.clone(), URL.to_owned(), Seeded::new(seed)).await.unwrap()
+    let randomness = Seeded::new(seed);
+    Hub::restore_with(store.clone(), URL.to_owned(), randomness, time_of_day()).await.unwrap()
 }
 
 pub fn memory() -> Arc<dyn Store> {

@@ -1,12 +1,13 @@
 //! The reading half: stamps a frame as soon as it is read, decodes it, admits it, hands it on.
 
+use super::super::rates::{Rate, rate};
 use super::timing::Timing;
 use super::{Answer, Ended, Role};
 use crate::lesson::connection::FromSeat;
 use crate::lesson::hub::Hub;
 use crate::limits::web::{FRAMES_BURST, FRAMES_PER_SECOND};
 use futures_util::{Stream, StreamExt};
-use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
+use governor::Quota;
 use handround_protocol::close::Close;
 use handround_protocol::codec::{Codec, Payload};
 use handround_protocol::id::Nonce;
@@ -36,13 +37,13 @@ pub struct Reader<'a, F> {
     frames: F,
     codec: Codec,
     hub: &'a Hub,
-    rate: DefaultDirectRateLimiter,
+    rate: Rate,
 }
 
 impl<'a, F: Frames> Reader<'a, F> {
     pub fn new(frames: F, codec: Codec, hub: &'a Hub) -> Self {
         let quota = Quota::per_second(FRAMES_PER_SECOND).allow_burst(FRAMES_BURST);
-        Reader { frames, codec, hub, rate: RateLimiter::direct(quota) }
+        Reader { frames, codec, hub, rate: rate(quota) }
     }
 
     /// The next frame, with the moment it was read. Control frames count against the rate as well.
