@@ -36,7 +36,7 @@ export class Workshop {
       },
     });
     this.groups = new DeckGroups((swap) => void this.#look(this.#deck, swap));
-    this.kept = new KeptDecks({ deck: () => this.#deck, open: (kept) => this.#open(kept) });
+    this.kept = new KeptDecks({ deck: () => this.#deck, open: (kept) => void this.#open(kept) });
     this.length = setUpLength((groups) => void this.#look({ ...this.#deck, groups }));
     this.own = new OwnDecks({
       changed: (own) => this.form.own(own, this.#lesson !== null),
@@ -76,9 +76,11 @@ export class Workshop {
   }
 
   /** @param {KeptDeck} kept */
-  #open({ kept }) {
+  async #open({ kept }) {
     this.kept.named(kept.name);
-    void this.#look(kept.deck);
+    // A file may have brought cards that the list of own decks does not show yet.
+    if (typeof kept.deck.skill === "object" && "OwnDeck" in kept.deck.skill) await this.own.load();
+    await this.#look(kept.deck);
   }
 
   /**

@@ -81,6 +81,11 @@ impl Hub {
     /// One plain sentence: too many decks, or the store's trouble.
     pub async fn keep_own_deck(&self, deck: &OwnDeck) -> Result<OwnDeckLine, HttpRefusal> {
         let _one_after_the_other = self.keeping().await;
+        self.write_own_deck(deck).await
+    }
+
+    /// Writes an own deck down; the caller holds `keeping`.
+    pub(super) async fn write_own_deck(&self, deck: &OwnDeck) -> Result<OwnDeckLine, HttpRefusal> {
         if self.own_decks().await?.len() >= OWN_DECKS_MAX {
             return Err(no("As many own decks are kept as there is room for. Delete one first."));
         }
@@ -98,6 +103,21 @@ impl Hub {
         };
         written.await.map_err(|error| trouble(&error))?;
         Ok(line)
+    }
+
+    /// The kept own deck with just these cards, so that a file that is opened twice is kept once.
+    pub(super) async fn same_own_deck(
+        &self,
+        deck: &OwnDeck,
+    ) -> Result<Option<OwnDeckId>, HttpRefusal> {
+        for line in self.own_decks().await?.into_iter().filter(|line| line.name == deck.name) {
+            let skill = Skill::OwnDeck { deck: line.id };
+            let kept = own_deck(self.store(), skill).await.map_err(|error| trouble(&error))?;
+            if kept.as_ref() == Some(deck) {
+                return Ok(Some(line.id));
+            }
+        }
+        Ok(None)
     }
 
     /// Forgets an own deck. Lessons that use it have their own copy of its cards.

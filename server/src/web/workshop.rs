@@ -17,6 +17,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::id::{KeptDeckId, LessonId};
+use handround_protocol::join::HttpRefusal;
 use handround_protocol::skill::Skill;
 use handround_protocol::view::LessonPlan;
 use handround_protocol::workshop::{
@@ -25,7 +26,6 @@ use handround_protocol::workshop::{
 };
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use std::sync::Arc;
 
 /// The body of a teacher's request; a stranger's is thrown away.
 async fn ask<T: DeserializeOwned>(
@@ -220,18 +220,13 @@ pub async fn keep(
     body: Body,
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
     let deck: NamedDeck = ask(&edge, &peer, &headers, body).await?;
-    keep_deck(edge, deck, true).await
-}
-
-async fn keep_deck(
-    edge: Arc<Edge>,
-    deck: NamedDeck,
-    replace: bool,
-) -> Result<(StatusCode, Json<KeptDeck>), No> {
     if !edge.rates.may_draw() {
         return Err(No::wait_a_moment());
     }
-    let kept = edge.hub.keep_deck(deck, replace).await;
+    kept_answer(edge.hub.keep_deck(deck, true).await)
+}
+
+fn kept_answer(kept: Result<KeptDeck, HttpRefusal>) -> Result<(StatusCode, Json<KeptDeck>), No> {
     kept.map(|kept| (StatusCode::CREATED, Json(kept)))
         .map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
 }
@@ -258,9 +253,9 @@ pub async fn file(
 ) -> Result<Response, No> {
     admit_teacher(&edge, &peer, &headers)?;
     let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
-    let deck = edge.hub.kept_deck(deck).await;
-    let deck = deck.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
-    Ok(attachment(&deck.name, wishes::write_file(&deck).into_bytes()))
+    let shared = edge.hub.shared_deck(deck).await;
+    let shared = shared.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
+    Ok(attachment(&shared.deck.name, wishes::write_file(&shared).into_bytes()))
 }
 
 /// A JSON file for the browser to keep.
@@ -284,13 +279,13 @@ pub async fn read_file(
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
     let body = admit_sender(&edge, &peer, &headers, body).await?;
     let too_large = format!(
-        "This file is too large for a deck: {} KB at the most. Is it the right file?",
-        FILE_BYTES_MAX / 1024
+        "This file is too large for a deck: {} MB at the most. Is it the right file?",
+        FILE_BYTES_MAX / 1024 / 1024
     );
     let bytes = body::read(&headers, body, FILE_BYTES_MAX, &too_large).await?;
-    let deck = draw(&edge, move || wishes::read_file(&bytes)).await?;
-    let deck = deck.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
-    keep_deck(edge, deck, false).await
+    let shared = draw(&edge, move || wishes::read_file(&bytes)).await?;
+    let shared = shared.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
+    kept_answer(edge.hub.keep_shared_deck(shared).await)
 }
 
 /// `POST /lessons/{lesson}/plan`: how the next games are to be played.
