@@ -35,7 +35,7 @@ async fn preview(house: &House, deck: &DeckPlan, swap: Option<Swap>) -> DeckPrev
     let answer = post(
         house,
         "/workshop/preview",
-        &PreviewAsk { deck: deck.clone(), draw: 4, swap, lesson: None },
+        &PreviewAsk { deck: deck.clone(), draw: 4, swap, lesson: None, helpers: [].into() },
     )
     .await;
     assert_eq!(answer.status, 200, "{:?}", answer.refusal());
@@ -67,9 +67,14 @@ async fn until(
 async fn only_teachers_of_this_server_come_in_and_only_from_its_own_pages() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\n").await;
-    let ask =
-        serde_json::to_vec(&PreviewAsk { deck: letters(), draw: 0, swap: None, lesson: None })
-            .unwrap();
+    let ask = serde_json::to_vec(&PreviewAsk {
+        deck: letters(),
+        draw: 0,
+        swap: None,
+        lesson: None,
+        helpers: [].into(),
+    })
+    .unwrap();
     let deck = KeptDeckId([1; 16]);
     let lines = [
         "GET /workshop/skills".to_owned(),
@@ -422,9 +427,12 @@ async fn own_decks_are_kept_looked_at_played_shared_and_forgotten() {
         assert_eq!(gone.status, 200);
     }
     assert_eq!(list().await, []);
-    let no =
-        post(&house, "/workshop/preview", &PreviewAsk { deck, draw: 0, swap: None, lesson: None })
-            .await;
+    let no = post(
+        &house,
+        "/workshop/preview",
+        &PreviewAsk { deck, draw: 0, swap: None, lesson: None, helpers: [].into() },
+    )
+    .await;
     assert!(no.refusal().message.contains("not kept here any more"), "{:?}", no.refusal());
     // The lesson has its own copy of the cards.
     house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
@@ -623,7 +631,8 @@ async fn the_class_s_names_make_a_deck_in_their_lesson_alone() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\nElif\nFinn\nGus\nHana\n").await;
     let deck = DeckPlan { skill: Skill::OurClass, groups: 6, ..letters() };
-    let ask = |lesson| PreviewAsk { deck: deck.clone(), draw: 1, swap: None, lesson };
+    let ask =
+        |lesson| PreviewAsk { deck: deck.clone(), draw: 1, swap: None, lesson, helpers: [].into() };
     let shown = post(&house, "/workshop/preview", &ask(Some(lesson))).await;
     assert_eq!(shown.status, 200, "{:?}", shown.refusal());
     let shown: DeckPreview = shown.json();
