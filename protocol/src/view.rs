@@ -161,7 +161,7 @@ pub struct CardView {
 }
 
 /// Private support that one seat's view adds to a face.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, TS)]
 #[ts(export)]
 pub enum Helper {
     /// As many dots under the numeral.

@@ -5,8 +5,10 @@ use crate::face::FaceKind;
 use crate::house::AgeBand;
 use crate::id::{KeptDeckId, LessonId, OwnDeckId, TableId};
 use crate::skill::Skill;
+use crate::view::Helper;
 use crate::wishes::{CardKey, DeckPlan, GroupKey};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 use ts_rs::TS;
 
 /// A skill as the workshop offers it: `GET /workshop/skills`.
@@ -60,6 +62,9 @@ pub struct PreviewAsk {
     /// The lesson it is for, whose class may give its names.
     #[serde(default)]
     pub lesson: Option<LessonId>,
+    /// The cards are drawn as a child with these helpers, none of them faded, sees them.
+    #[serde(default)]
+    pub helpers: BTreeSet<Helper>,
 }
 
 /// What is to be exchanged for another of its kind.
@@ -118,6 +123,8 @@ pub struct CardPreview {
     pub svg: String,
     /// What it shows, in words.
     pub label: String,
+    /// The helper that is drawn in: of those asked for, the first that the card has.
+    pub helper: Option<Helper>,
 }
 
 /// A group that a deck could have.

@@ -1,6 +1,7 @@
 //! Writes drawings into one HTML page, to be looked at: one deck of every family, or every drawing of
-//! one kind of number, the alphabets, or faces with helpers:
-//! `cargo run -p handround-server --example face_gallery -- faces.html [Family | Kind | Alphabet | Helped]`.
+//! one kind of number, the alphabets, faces with helpers, or the short vowel words' pictures as children
+//! name them: `cargo run -p handround-server --example face_gallery -- faces.html
+//! [Family | Kind | Alphabet | Helped | Named]`.
 
 use anyhow::Context as _;
 use handround_protocol::house::AgeBand;
@@ -9,6 +10,7 @@ use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::view::LessonPlan;
 use handround_server::deck::alphabet::{Hand, specimen};
 use handround_server::deck::difficulty::difficulty;
+use handround_server::deck::shown::Shown;
 use handround_server::deck::{face, family_of};
 use std::fmt::Write as _;
 
@@ -106,6 +108,24 @@ fn main() -> anyhow::Result<()> {
                 own.take(20).for_each(|face| page.push_str(&face.svg));
                 page.push_str("</div>");
             }
+        }
+    }
+    if wanted.as_deref() == Some("Named") {
+        let plan = LessonPlan {
+            skill: Skill::ShortVowelWords,
+            ..LessonPlan::for_ages(AgeBand::FiveToSix)
+        };
+        let family = family_of(&plan)?;
+        for vowel in "aeiou".chars() {
+            write!(page, "<h2>short {vowel}</h2><div>")?;
+            let cards = family.groups.iter().flat_map(|group| group.cards());
+            for (kind, shown) in cards {
+                let Shown::Thing(word) = shown else { continue };
+                if word.chars().nth(1) == Some(vowel) {
+                    page.push_str(&face::draw_named(*kind, word).context(word.clone())?);
+                }
+            }
+            page.push_str("</div>");
         }
     }
     for kind in face::KINDS {

@@ -301,8 +301,8 @@ pub mod workshop {
     /// The largest request about a deck in bytes: a deck of 13 groups with all its cards named is
     /// under 4 KB, and the bounds of wishes allow about 40.
     pub const ASK_BYTES_MAX: usize = 48 * 1024;
-    /// The largest deck file in bytes: the same with line breaks.
-    pub const FILE_BYTES_MAX: usize = 64 * 1024;
+    /// The largest deck file in bytes: the same with line breaks, and a teacher's own cards.
+    pub const FILE_BYTES_MAX: usize = 64 * 1024 + super::own::SAVED_BYTES_MAX;
     /// Decks drawn or printed at the same moment, so that tables keep a core.
     pub const DRAWINGS_AT_ONCE_MAX: usize = 1;
     /// Decks drawn at once by teachers who try settings.

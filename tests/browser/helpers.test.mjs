@@ -6,7 +6,7 @@
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
 import { axe, launch, untilHeard } from "./chromium.mjs";
-import { heard, startMock, tokenOf } from "./mock.mjs";
+import { heard, posted, startMock, tokenOf } from "./mock.mjs";
 import { LESSON } from "./mock/views.mjs";
 
 const PORT = 8094;
@@ -181,4 +181,34 @@ test("the wall and the children's pages have no way to a child's support", async
     await page.locator("h1").first().waitFor({ state: "attached" });
     assert.equal(await page.getByText(/support/i).count(), 0);
   }
+});
+
+test("the workshop shows a deck as a child with helpers will see it, and the deck stays what it was", async () => {
+  const page = await open(null, { path: "/teacher#decks", width: 1366, height: 768 });
+  await page.locator(".deck-card").first().waitFor();
+  posted.length = 0;
+  const dots = () => page.locator("#deck-groups-shown [data-part=helper]").count();
+  const asked = () => posted.filter(({ path }) => path === "/workshop/preview").map(({ body }) => body);
+  assert.equal(await dots(), 0);
+  await page.getByText("See the cards as a child with helpers does").click();
+  await page.getByRole("checkbox", { name: "Dots under a numeral" }).check();
+  await page.locator("#deck-helped").getByText("7 of 28 cards have a helper.").waitFor();
+  assert.equal(await dots(), 1 + 2 + 3 + 4 + 5 + 6 + 7);
+  await page.getByRole("img", { name: "numeral, three, with dots under a numeral" }).waitFor();
+  await axe(page);
+  // Another card comes with the helper too, and leaves the rest of the deck alone.
+  const [before] = asked();
+  assert.deepEqual([before.helpers, before.swap], [["DotsUnder"], null]);
+  await page.getByRole("button", { name: "Another group instead of 3", exact: true }).click();
+  await page.getByRole("heading", { name: "8", exact: true }).waitFor();
+  assert.equal(await dots(), 1 + 2 + 8 + 4 + 5 + 6 + 7);
+  // A helper that no card has says so; none at all says nothing.
+  await page.getByRole("checkbox", { name: "Dots under a numeral" }).uncheck();
+  await page.getByRole("checkbox", { name: "Spanish word" }).check();
+  await page.locator("#deck-helped").getByText("No card of this deck has such a helper.").waitFor();
+  assert.equal(await dots(), 0);
+  await page.getByRole("checkbox", { name: "Spanish word" }).uncheck();
+  await page.waitForFunction(() => document.getElementById("deck-helped")?.textContent === "");
+  const decks = asked().map((one) => JSON.stringify({ ...one.deck, wishes: null }));
+  assert.equal(new Set(decks).size, 1, "helpers change nothing of the deck");
 });

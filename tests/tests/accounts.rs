@@ -177,8 +177,9 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
     let our_class = deck(Skill::OurClass);
     let own = deck(Skill::OwnDeck { deck: NOTHING.own });
     let lesson = Some(NOTHING.lesson);
-    let look =
-        |deck: &DeckPlan| json(&PreviewAsk { deck: deck.clone(), draw: 1, swap: None, lesson });
+    let look = |deck: &DeckPlan| {
+        json(&PreviewAsk { deck: deck.clone(), draw: 1, swap: None, lesson, helpers: [].into() })
+    };
     let length = LengthAsk { deck: our_class.clone(), draw: 1, lesson, slot_minutes: None };
     let print = PrintAsk {
         deck: our_class.clone(),

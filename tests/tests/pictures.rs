@@ -13,8 +13,21 @@ const OTHERWISE_NAMED: [(&str, &str); 2] = [
 ];
 
 /// Our own drawings of things that no emoji is named after, so that CLDR cannot judge them.
-const NO_EMOJI: [&str; 11] =
-    ["bib", "caterpillar", "gate", "hen", "lid", "mole", "mop", "plum", "rake", "rug", "sock"];
+const NO_EMOJI: [&str; 13] = [
+    "bib",
+    "caterpillar",
+    "fin",
+    "gate",
+    "hen",
+    "lid",
+    "mole",
+    "mop",
+    "plum",
+    "rake",
+    "rug",
+    "sock",
+    "wig",
+];
 
 /// Every emoji with its name and keywords, and the single words of both.
 fn annotations() -> BTreeMap<String, BTreeSet<String>> {

@@ -6,12 +6,15 @@
 use handround_protocol::face::{Face, FaceKind, FaceSheet};
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::{DeckId, GroupIndex};
+use handround_protocol::skill::Skill;
 use handround_protocol::view::LessonPlan;
+use handround_server::deck::face::CREDIT;
 use handround_server::deck::families::skills_on_offer;
 use handround_server::deck::print::{
     CARD_HEIGHT, CARD_WIDTH, CORNER_RADIUS, MARKS, Paper, PrintError, PrintOptions,
     RULER_FROM_EDGE, RULER_LENGTH, SetMark, TOKENS, sheet_pdf, sheet_pdf_telling,
 };
+use handround_server::deck::shown::Shown;
 use handround_server::deck::{NumberDeck, face, family_of, from_plan};
 use handround_tests::paper::{Pdf, Picture};
 use std::collections::BTreeMap;
@@ -430,6 +433,124 @@ fn every_family_prints_cards_of_the_right_size() {
         }
     }
     println!("{sheets} sheets of cards; cut marks off by at most {worst:.3} mm");
+}
+
+/// CC BY 4.0, section 3(a): whoever drew the emoji is named wherever they are shown, here on every sheet
+/// that shows one, since a sheet may be copied without the guide; on no other.
+#[test]
+fn emoji_are_credited_on_every_sheet_that_shows_one() {
+    let (mut with, mut without) = (0, 0);
+    for (skill, paper) in
+        [Skill::ShortVowelWords, Skill::Rhymes, Skill::Letters].iter().zip(PAPERS.repeat(2))
+    {
+        let plan = LessonPlan { skill: *skill, ..LessonPlan::for_ages(AgeBand::FiveToSix) };
+        let sheet = from_plan(&plan, DeckId([9; 16]), [5; 32]).unwrap().sheet();
+        let pdf = Pdf::of(&sheet_pdf(&sheet, &PrintOptions::on(paper)).unwrap()).unwrap();
+        let (mut faces, emoji) = (sheet.faces.clone(), |face: &Face| face.kind == FaceKind::Emoji);
+        faces.sort_by_key(|face| face.group);
+        let cards: Vec<bool> = faces.chunks(9).map(|nine| nine.iter().any(emoji)).collect();
+        // The groups, then the cards, then the tokens.
+        let shown = [vec![faces.iter().any(emoji)], cards, vec![false]].concat();
+        for (page, shown) in (2..).zip(shown) {
+            let boxes = pdf.boxes(page).unwrap();
+            let art = boxes.iter().filter(|(word, _)| word == "Twemoji").count();
+            assert_eq!(art, usize::from(shown), "{skill:?} page {page}");
+            let words: Vec<&str> = boxes.iter().map(|(word, _)| word.as_str()).collect();
+            assert_eq!(words.join(" ").contains(CREDIT), shown, "{skill:?} page {page}: {words:?}");
+            let (width, height) = paper.size();
+            for (word, [left, top, right, bottom]) in &boxes {
+                let on = *left > 0.0 && *top > 0.0;
+                let on = on && *right < width / 25.4 * 72.0 && *bottom < height / 25.4 * 72.0;
+                assert!(on, "{skill:?} page {page}: {word} hangs over the edge");
+            }
+            if shown { with += 1 } else { without += 1 }
+        }
+    }
+    println!("{with} sheets with emoji and their credit, {without} without");
+    assert!(with >= 5 && without > 3);
+}
+
+/// Cells of a card's middle that are compared, across and down, each 2 mm wide and high.
+const CELLS: [usize; 2] = [24, 30];
+const CELL_MM: f64 = 2.0;
+
+/// Darkness of each cell, from 0 to 255, of a card whose upper left corner lies here.
+fn cells(darkness: impl Fn(f64, f64) -> f64) -> Vec<f64> {
+    let left = (CARD_WIDTH - CELLS[0] as f64 * CELL_MM) / 2.0;
+    let top = 12.0;
+    (0..CELLS[0] * CELLS[1])
+        .map(|cell| {
+            let (x, y) = ((cell % CELLS[0]) as f64, (cell / CELLS[0]) as f64);
+            darkness(left + x * CELL_MM, top + y * CELL_MM)
+        })
+        .collect()
+}
+
+/// A drawing as a screen shows it, by resvg: darkness of each cell.
+fn on_screen(svg: &str) -> Vec<f64> {
+    const DOTS_A_MM: f64 = 6.0;
+    let tree = usvg::Tree::from_str(svg, &usvg::Options::default()).unwrap();
+    let unit = CARD_HEIGHT / 350.0;
+    let scale = unit * DOTS_A_MM;
+    let size = |units: f64| (units * scale).ceil() as u32;
+    let mut dots = resvg::tiny_skia::Pixmap::new(size(250.0), size(350.0)).unwrap();
+    let scaled = resvg::tiny_skia::Transform::from_scale(scale as f32, scale as f32);
+    resvg::render(&tree, scaled, &mut dots.as_mut());
+    let beside = (CARD_WIDTH - 250.0 * unit) / 2.0;
+    cells(|x, y| {
+        let dot = |mm: f64| (mm * DOTS_A_MM).round() as u32;
+        let (columns, rows) =
+            ((dot(x - beside), dot(x - beside + CELL_MM)), (dot(y), dot(y + CELL_MM)));
+        let (mut sum, mut count) = (0.0, 0.0);
+        for row in rows.0..rows.1 {
+            for column in columns.0..columns.1 {
+                let colour = dots.pixel(column, row).unwrap();
+                // Weights of brightness as in Rec. 601, as poppler has them (from memory).
+                let [red, green, blue] =
+                    [colour.red(), colour.green(), colour.blue()].map(f64::from);
+                sum += 255.0 - (0.3 * red + 0.59 * green + 0.11 * blue);
+                count += 1.0;
+            }
+        }
+        sum / count
+    })
+}
+
+/// Every emoji on paper is the drawing of the screen: poppler's picture of the sheet against resvg's of
+/// the card, cell by cell. The next emoji in the list is told apart in the same way.
+#[test]
+fn emoji_on_paper_are_those_of_the_screen() {
+    let mut sheet = invented("Every emoji", 0, "");
+    for emoji in face::EMOJI {
+        let svg = face::draw(FaceKind::Emoji, &Shown::Thing(emoji.name.to_owned())).unwrap();
+        let (kind, group, label) = (FaceKind::Emoji, GroupIndex(0), emoji.name.to_owned());
+        sheet.faces.push(Face { kind, group, svg, label_after: label.clone(), label });
+    }
+    let pdf = Pdf::of(&sheet_pdf(&sheet, &PrintOptions::on(Paper::A4)).unwrap()).unwrap();
+    let pages = card_pages(&pdf, sheet.faces.len(), 150);
+    let (left, top) = origin(Paper::A4);
+    let screen: Vec<Vec<f64>> = sheet.faces.iter().map(|face| on_screen(&face.svg)).collect();
+    // The largest and the mean difference of the cells.
+    let differs = |one: &[f64], other: &[f64]| {
+        let all = one.iter().zip(other).map(|(one, other)| (one - other).abs());
+        (all.clone().fold(0.0, f64::max), all.sum::<f64>() / one.len() as f64)
+    };
+    let (mut worst, mut mean, mut least_alike) = (0.0_f64, 0.0_f64, f64::MAX);
+    for (card, face) in sheet.faces.iter().enumerate() {
+        let (page, place) = (&pages[card / 9], card % 9);
+        let at = (left + CARD_WIDTH * (place % 3) as f64, top + CARD_HEIGHT * (place / 3) as f64);
+        let paper = cells(|x, y| page.darkness((at.0 + x, at.1 + y), (CELL_MM, CELL_MM)));
+        let (most, usual) = differs(&paper, &screen[card]);
+        assert!(usual < 2.5 && most < 40.0, "{}: {most:.1} at most, {usual:.2}", face.label);
+        (worst, mean) = (worst.max(most), mean.max(usual));
+        least_alike = least_alike.min(differs(&paper, &screen[(card + 1) % screen.len()]).1);
+    }
+    println!(
+        "{} emoji: cells of 2 mm differ by at most {worst:.1} of 255, {mean:.2} in the mean; from the \
+         next emoji's by at least {least_alike:.1}",
+        screen.len()
+    );
+    assert!(least_alike > 3.0 * mean, "{least_alike}");
 }
 
 /// Part of a card in its drawing's units: left, top, right, bottom.

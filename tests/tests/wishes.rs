@@ -2,13 +2,14 @@
 //! what she swaps changes alone, and what cannot be is refused in a sentence.
 #![allow(clippy::unwrap_used)]
 
-use handround_protocol::face::FaceKind;
+use handround_protocol::face::{FaceKind, HelpedFace};
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::DeckId;
 use handround_protocol::skill::{Confusables, Skill};
-use handround_protocol::view::LessonPlan;
+use handround_protocol::view::{Helper, LessonPlan};
 use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
-use handround_protocol::workshop::{DeckPreview, PreviewAsk, Swap};
+use handround_protocol::workshop::{CardPreview, DeckPreview, PreviewAsk, Swap};
+use handround_server::deck::face::HELPERS;
 use handround_server::deck::families::skills_on_offer;
 use handround_server::deck::valid::check;
 use handround_server::deck::wishes::{card_key, group_key, preview, title};
@@ -28,8 +29,11 @@ fn deck(skill: Skill) -> DeckPlan {
 }
 
 fn look(deck: &DeckPlan, draw: u32, swap: Option<Swap>) -> Result<DeckPreview, String> {
-    preview(&PreviewAsk { deck: deck.clone(), draw, swap, lesson: None }, Material::default())
-        .map_err(|error| error.to_string())
+    preview(
+        &PreviewAsk { deck: deck.clone(), draw, swap, lesson: None, helpers: [].into() },
+        Material::default(),
+    )
+    .map_err(|error| error.to_string())
 }
 
 /// What the lesson's table gets for this plan: cards by name, and whether the deck is valid.
@@ -308,4 +312,48 @@ fn stored_plans_read_as_plans_without_wishes() {
     stored.as_object_mut().unwrap().remove("wishes");
     assert_eq!(serde_json::from_value::<LessonPlan>(stored).unwrap(), plan);
     assert!(plan.wishes.is_empty());
+}
+
+/// The look with helpers shows what a child's device draws: the sheet's own drawing with that helper, and
+/// the plain one where the face has none. Of several helpers a card shows the first that it has.
+#[test]
+fn a_look_with_helpers_is_what_a_child_with_them_sees() {
+    let mut seen: BTreeSet<Helper> = BTreeSet::new();
+    for skill in
+        [Skill::Numbers, Skill::ShortVowelWords, Skill::SightWords, Skill::Coins { cents_max: 100 }]
+    {
+        let plan = DeckPlan { skill, ..LessonPlan::for_ages(AgeBand::FiveToSix).deck() };
+        let look = |helpers: &[Helper]| {
+            let helpers = helpers.iter().copied().collect();
+            let ask = PreviewAsk { deck: plan.clone(), draw: 3, swap: None, lesson: None, helpers };
+            preview(&ask, Material::default()).unwrap()
+        };
+        let plain = look(&[]);
+        let lesson = LessonPlan::for_ages(plan.ages).with_deck(plain.deck.clone());
+        let sheet = from_plan(&lesson, ID, [0; 32]).unwrap().sheet();
+        let every: Vec<Vec<Helper>> =
+            HELPERS.iter().map(|helper| vec![*helper]).chain([HELPERS.to_vec()]).collect();
+        for helpers in every {
+            let helped = look(&helpers);
+            assert_eq!(helped.deck, plain.deck, "what a child gets changes no deck");
+            let cards = |preview: &DeckPreview| -> Vec<CardPreview> {
+                preview.groups.iter().flat_map(|group| group.cards.clone()).collect()
+            };
+            for (card, plain) in cards(&helped).into_iter().zip(cards(&plain)) {
+                assert_eq!((&card.key, &card.label), (&plain.key, &plain.label));
+                let face = sheet.faces.iter().position(|face| face.svg == plain.svg).unwrap();
+                let own = |helper: &Helper| {
+                    let with = |one: &&HelpedFace| {
+                        usize::from(one.face.0) == face && one.helper == *helper
+                    };
+                    sheet.with_helper.iter().find(with).map(|one| (*helper, one.svg.clone()))
+                };
+                let expected = helpers.iter().find_map(own).unzip();
+                assert_eq!(card.helper, expected.0, "{} {helpers:?}", card.label);
+                assert_eq!(card.svg, expected.1.unwrap_or(plain.svg), "{}", card.label);
+                seen.extend(card.helper);
+            }
+        }
+    }
+    assert_eq!(seen.len(), HELPERS.len(), "{seen:?}");
 }

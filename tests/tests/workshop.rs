@@ -16,6 +16,8 @@ use handround_protocol::workshop::{
     DeckLength, DeckPreview, KeptDeck, LengthAsk, NamedDeck, OwnDeckLine, OwnDeckSent, PreviewAsk,
     PrintAsk, SentFile, SkillOffer, Swap, UseDeck,
 };
+use handround_server::journal::{StreamName, Urgency};
+use handround_server::limits::workshop::KEPT_DECKS_EACH_MAX;
 use handround_tests::house::{Answer, House, ME};
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -33,7 +35,7 @@ async fn preview(house: &House, deck: &DeckPlan, swap: Option<Swap>) -> DeckPrev
     let answer = post(
         house,
         "/workshop/preview",
-        &PreviewAsk { deck: deck.clone(), draw: 4, swap, lesson: None },
+        &PreviewAsk { deck: deck.clone(), draw: 4, swap, lesson: None, helpers: [].into() },
     )
     .await;
     assert_eq!(answer.status, 200, "{:?}", answer.refusal());
@@ -65,9 +67,14 @@ async fn until(
 async fn only_teachers_of_this_server_come_in_and_only_from_its_own_pages() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\n").await;
-    let ask =
-        serde_json::to_vec(&PreviewAsk { deck: letters(), draw: 0, swap: None, lesson: None })
-            .unwrap();
+    let ask = serde_json::to_vec(&PreviewAsk {
+        deck: letters(),
+        draw: 0,
+        swap: None,
+        lesson: None,
+        helpers: [].into(),
+    })
+    .unwrap();
     let deck = KeptDeckId([1; 16]);
     let lines = [
         "GET /workshop/skills".to_owned(),
@@ -283,7 +290,7 @@ async fn hostile_files_and_bodies_get_a_sentence_and_nothing_is_kept() {
         (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR".to_vec(), 400, "no deck file"),
         (b"PK\x03\x04 a zipped document".to_vec(), 400, "no deck file"),
         (deep.into_bytes(), 400, "no deck file"),
-        (vec![b' '; 70_000], 413, "too large"),
+        (vec![b' '; 8_000_000], 413, "too large"),
         (with("\"Letters\"", "\"Chess\"").into_bytes(), 400, "no deck file"),
         (with("\"groups\":7", "\"groups\":-7").into_bytes(), 400, "no deck file"),
         (with("\"groups\":7", "\"groups\":200").into_bytes(), 400, "at most 13"),
@@ -420,9 +427,12 @@ async fn own_decks_are_kept_looked_at_played_shared_and_forgotten() {
         assert_eq!(gone.status, 200);
     }
     assert_eq!(list().await, []);
-    let no =
-        post(&house, "/workshop/preview", &PreviewAsk { deck, draw: 0, swap: None, lesson: None })
-            .await;
+    let no = post(
+        &house,
+        "/workshop/preview",
+        &PreviewAsk { deck, draw: 0, swap: None, lesson: None, helpers: [].into() },
+    )
+    .await;
     assert!(no.refusal().message.contains("not kept here any more"), "{:?}", no.refusal());
     // The lesson has its own copy of the cards.
     house.hub.board_says(ME, lesson, BoardSays::Start { table: None }).await.unwrap();
@@ -458,13 +468,171 @@ async fn hostile_own_decks_name_the_reason_and_leave_nothing() {
     assert_eq!(kept, []);
 }
 
+/// A picture of three colours; nothing of it is lost when it is drawn anew.
+fn painted() -> Vec<u8> {
+    let stripe = |x: u32, _| match x {
+        0..8 => image::Rgb([200, 40, 40]),
+        8..16 => image::Rgb([40, 160, 60]),
+        _ => image::Rgb([40, 60, 200]),
+    };
+    let mut png = std::io::Cursor::new(Vec::new());
+    image::RgbImage::from_fn(24, 24, stripe).write_to(&mut png, image::ImageFormat::Png).unwrap();
+    png.into_inner()
+}
+
+/// A teacher's own cards, kept as a deck under a name, as they stand in its file.
+async fn own_deck_file(house: &House) -> (DeckPreview, Vec<u8>) {
+    let send = OwnDeckSent {
+        deck: sent("garden.csv", WORDS.replace("ant,", "ant.png,").as_bytes()),
+        pictures: vec![sent("ant.png", &painted())],
+    };
+    let own = post(house, "/workshop/own", &send).await;
+    assert_eq!(own.status, 201, "{:?}", own.refusal());
+    let own: OwnDeckLine = own.json();
+    let deck = DeckPlan { skill: Skill::OwnDeck { deck: own.id }, groups: 5, ..letters() };
+    let shown = preview(house, &deck, None).await;
+    let named = NamedDeck { name: "Monday's garden".into(), deck: shown.deck.clone() };
+    let kept: KeptDeck = post(house, "/workshop/decks", &named).await.json();
+    let file = house.ask_as_teacher(&format!("GET /workshop/decks/{}/file", kept.id), b"").await;
+    assert_eq!(file.status, 200, "{:?}", file.refusal());
+    (shown, file.body)
+}
+
+/// What a server keeps: names of kept decks and of own decks.
+async fn all_kept(house: &House) -> (Vec<String>, Vec<String>) {
+    let decks: Vec<KeptDeck> = house.ask_as_teacher("GET /workshop/decks", b"").await.json();
+    let own: Vec<OwnDeckLine> = house.ask_as_teacher("GET /workshop/own", b"").await.json();
+    let names = decks.into_iter().map(|deck| deck.kept.name).collect();
+    (names, own.into_iter().map(|deck| deck.name).collect())
+}
+
+/// From one school to another: the file alone brings the cards, pictures inside, and they are played.
+#[tokio::test]
+async fn a_shared_file_brings_a_teacher_s_own_cards_to_another_server() {
+    let (shown, file) = own_deck_file(&House::open().await).await;
+    let there = House::open_on_disk(7).await;
+    let opened = there.ask_as_teacher("POST /workshop/file", &file).await;
+    assert_eq!(opened.status, 201, "{:?}", opened.refusal());
+    let opened: KeptDeck = opened.json();
+    assert_ne!(opened.kept.deck.skill, shown.deck.skill, "the cards have an id of this server");
+    let seen = preview(&there, &opened.kept.deck, None).await;
+    assert_eq!((labels(&seen), seen.groups.len()), (labels(&shown), 5));
+    assert!(labels(&seen).iter().any(|svg| svg.contains("data:image/png")), "the picture came too");
+
+    let lesson = there.make_lesson("Ada\nBen\nCleo\n").await;
+    let wish = UseDeck { table: None, deck: Some(seen.deck.clone()) };
+    assert_eq!(post(&there, &format!("/lessons/{lesson}/deck"), &wish).await.status, 200);
+    there.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+    until(&there, lesson, |board| board.tables[0].deck_name == "Garden words").await;
+    let dealt = faces(&there, lesson, 0).await;
+    let dealt: BTreeSet<String> = dealt.faces.iter().map(|face| face.svg.clone()).collect();
+    assert_eq!(dealt, labels(&shown));
+
+    // Opened again, the choices stand beside the first ones and the cards are kept once.
+    let again = there.ask_as_teacher("POST /workshop/file", &file).await;
+    assert_eq!(again.status, 201);
+    let names = ["Monday's garden", "Monday's garden 2"].map(str::to_owned);
+    assert_eq!(all_kept(&there).await, (names.to_vec(), vec!["Garden words".to_owned()]));
+    // A deck whose cards are deleted cannot be shared, and says so.
+    let Skill::OwnDeck { deck } = opened.kept.deck.skill else { panic!("{opened:?}") };
+    there.ask_as_teacher(&format!("DELETE /workshop/own/{deck}"), b"").await;
+    let no = there.ask_as_teacher(&format!("GET /workshop/decks/{}/file", opened.id), b"").await;
+    assert_eq!((no.status, no.refusal().message.contains("not kept here any more")), (404, true));
+}
+
+#[tokio::test]
+async fn hostile_own_cards_in_a_shared_file_name_the_reason_and_leave_nothing() {
+    let (_, file) = own_deck_file(&House::open().await).await;
+    let text = String::from_utf8(file).unwrap();
+    let written: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let png = written["own"]["groups"][4]["faces"][1]["Picture"]["png"].as_str().unwrap();
+    let script = STANDARD.encode("<svg xmlns='http://www.w3.org/2000/svg'><script/></svg>");
+    let bomb = STANDARD.encode([&painted()[..16], &[0, 0, 0x7f, 0xff, 0, 0, 0x7f, 0xff]].concat());
+    let changed = |change: &dyn Fn(&mut serde_json::Value)| {
+        let mut value = written.clone();
+        change(&mut value);
+        value.to_string()
+    };
+    let there = House::open().await;
+    for (what, body, reason) in [
+        ("a script for a picture", text.replace(png, &script), "holds `script`"),
+        ("markup for a picture", text.replace(png, "\\\"/><script>"), "no deck that Handround"),
+        ("a picture too large to read", text.replace(png, &bomb), "cannot be used"),
+        ("a word in two groups", text.replace("\"hoe\"", "\"kale\""), "they match"),
+        ("a rude word", text.replace("\"hoe\"", "\"shit\""), "rude"),
+        ("a sign that turns text around", text.replace("Garden words", "Gar\u{202e}den"), "sign"),
+        ("one group", changed(&|file| file["own"]["groups"] = serde_json::json!([])), "at least 4"),
+        (
+            "600 groups",
+            changed(&|file| {
+                let group = file["own"]["groups"][0].clone();
+                file["own"]["groups"] = vec![group; 600].into();
+            }),
+            "600 groups",
+        ),
+        (
+            "three faces",
+            changed(&|file| {
+                let faces = file["own"]["groups"][0]["faces"].as_array_mut().unwrap();
+                faces.pop();
+            }),
+            "has 3 faces",
+        ),
+        ("a field of its own", text.replace("\"local_codes\"", "\"run\""), "`run`"),
+        (
+            "cards that the deck does not use",
+            changed(&|file| file["deck"]["skill"] = "Letters".into()),
+            "does not use",
+        ),
+        (
+            "cards that were left out",
+            changed(&|file| file["own"] = serde_json::Value::Null),
+            "not kept here any more",
+        ),
+        (
+            "wishes for cards that are not there",
+            changed(&|file| file["deck"]["wishes"]["groups_in"][0] = "nothing".into()),
+            "no group called",
+        ),
+        ("no name", text.replace("Monday's garden", " "), "a name"),
+    ] {
+        assert_ne!(body, text, "{what} changed nothing");
+        let no = there.ask_as_teacher("POST /workshop/file", body.as_bytes()).await;
+        assert_eq!(no.status, 400, "{what}");
+        let told = no.refusal().message;
+        assert!(told.contains(reason) && told.len() < 400, "{what}: {told}");
+        assert_eq!(all_kept(&there).await, (vec![], vec![]), "{what}");
+    }
+}
+
+/// The cards are written first; where there is no room for the deck, they go again.
+#[tokio::test]
+async fn a_shared_file_that_finds_no_room_leaves_no_cards() {
+    let (_, file) = own_deck_file(&House::open().await).await;
+    let there = House::open().await;
+    for number in 0..KEPT_DECKS_EACH_MAX {
+        // Straight into the store: to make each of them first would take a minute.
+        let id = KeptDeckId((number as u128).to_be_bytes());
+        let kept = KeptDeck { id, kept: NamedDeck { name: format!("{number}"), deck: letters() } };
+        let line = serde_json::to_string(&kept).unwrap();
+        let stream = StreamName(format!("kept-deck/{id}"));
+        there.store.append(stream, 0, vec![line], Urgency::Group).await.unwrap();
+    }
+    let no = there.ask_as_teacher("POST /workshop/file", &file).await;
+    assert_eq!(no.status, 400);
+    assert!(no.refusal().message.contains("as there is room for"), "{:?}", no.refusal());
+    let (decks, own) = all_kept(&there).await;
+    assert_eq!((decks.len(), own), (KEPT_DECKS_EACH_MAX, vec![]));
+}
+
 /// Names stay in the lesson that they came from.
 #[tokio::test]
 async fn the_class_s_names_make_a_deck_in_their_lesson_alone() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\nElif\nFinn\nGus\nHana\n").await;
     let deck = DeckPlan { skill: Skill::OurClass, groups: 6, ..letters() };
-    let ask = |lesson| PreviewAsk { deck: deck.clone(), draw: 1, swap: None, lesson };
+    let ask =
+        |lesson| PreviewAsk { deck: deck.clone(), draw: 1, swap: None, lesson, helpers: [].into() };
     let shown = post(&house, "/workshop/preview", &ask(Some(lesson))).await;
     assert_eq!(shown.status, 200, "{:?}", shown.refusal());
     let shown: DeckPreview = shown.json();

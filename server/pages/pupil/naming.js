@@ -13,6 +13,7 @@ export class Naming {
   #game = -1;
   #place = 0;
   #told = false;
+  /** The place whose picture is painted: two pictures in a row may have the same word. */ #painted = -1;
   /** @type {SeatView | null} */ #view = null;
 
   /**
@@ -44,6 +45,7 @@ export class Naming {
   }
 
   #build() {
+    this.#painted = -1;
     const card = make("button", { class: "card naming-card", type: "button" });
     onTap(card, () => sayAloud(this.#word()));
     const next = make("button", { class: "button naming-next", type: "button" }, art("arrow"), make("span", {}, "Next"));
@@ -60,10 +62,11 @@ export class Naming {
     const [word, card, progress] = ["h1", ".naming-card", "progress"].map((query) => this.root.querySelector(query));
     const picture = this.cards.naming[this.#place];
     if (!(card instanceof HTMLElement) || !(progress instanceof HTMLProgressElement) || !word || !picture) return;
-    const fresh = word.textContent !== picture.word;
+    const fresh = this.#painted !== this.#place;
+    this.#painted = this.#place;
     word.textContent = picture.word;
     card.setAttribute("aria-label", `${picture.word}, hear it again`);
-    refill(card, `${this.cards.deck} ${picture.word}`, () => [make("span", { class: "face" }, picture.drawing.cloneNode(true))]);
+    refill(card, `${this.cards.deck} ${this.#place}`, () => [make("span", { class: "face" }, picture.drawing.cloneNode(true))]);
     progress.max = this.cards.naming.length;
     progress.value = this.#place + 1;
     if (fresh) sayAloud(picture.word);

@@ -1,19 +1,31 @@
 /**
- * All cards of a deck, group by group, as children will see them, each with a button to have another.
- * It draws a `DeckPreview` and calls back.
- * @import {CardPreview, DeckPreview, GroupPreview, Swap} from "../types/wire.js"
+ * All cards of a deck, group by group, as children will see them, also one who has helpers; each with a
+ * button to have another. It draws a `DeckPreview` and calls back.
+ * @import {CardPreview, DeckPreview, GroupPreview, Helper, Swap} from "../types/wire.js"
  */
 import { drawingFrom } from "../cards.js";
 import { art, make, part, refill, setText } from "../dom.js";
+import { HELPERS } from "./support.js";
+
+const wordsOf = (/** @type {Helper} */ helper) => HELPERS.find(([key]) => key === helper)?.[1].toLowerCase() ?? helper;
 
 export class DeckGroups {
-  /** @param {(swap: Swap) => void} swap */
-  constructor(swap) {
+  /** @param {(swap: Swap) => void} swap @param {() => void} helped the helpers have changed */
+  constructor(swap, helped) {
     this.swap = swap;
+    part("deck-helpers").replaceChildren(...HELPERS.map(([helper, words]) =>
+      make("label", { class: "option" }, make("input", { type: "checkbox", value: helper }), make("span", {}, words))));
+    part("deck-helpers").addEventListener("change", helped);
     part("deck-size").addEventListener("change", () => {
       const size = /** @type {HTMLInputElement | null} */ (document.querySelector("input[name=deck-size]:checked"))?.value;
       part("deck-groups-shown").classList.toggle("small", size === "small");
     });
+  }
+
+  /** The helpers of the child whose cards are looked at. @returns {Helper[]} */
+  get helpers() {
+    const ticked = [...part("deck-helpers").querySelectorAll("input:checked")];
+    return HELPERS.map(([helper]) => helper).filter((helper) => ticked.some((one) => one.getAttribute("value") === helper));
   }
 
   /** @param {DeckPreview} preview @param {DeckPreview | null} before @param {Swap | null} swapped what led to it */
@@ -25,8 +37,11 @@ export class DeckGroups {
     while (root.children.length < preview.groups.length) root.append(make("li", { class: "deck-group" }));
     preview.groups.forEach((group, index) => {
       const row = root.children[index];
-      if (row instanceof HTMLElement) refill(row, JSON.stringify([group.key, group.has_more_cards, group.cards.map((card) => card.key)]), () => this.#group(group));
+      if (row instanceof HTMLElement) refill(row, JSON.stringify([group.key, group.has_more_cards, group.cards.map((card) => [card.key, card.helper])]), () => this.#group(group));
     });
+    const cards = preview.groups.flatMap((group) => group.cards);
+    const helped = cards.filter((card) => card.helper !== null).length;
+    setText(part("deck-helped"), this.helpers.length === 0 ? "" : helped === 0 ? "No card of this deck has such a helper." : `${helped} of ${cards.length} cards have a helper.`);
     if (swapped && before) this.#tell(preview, before, swapped);
   }
 
@@ -39,7 +54,8 @@ export class DeckGroups {
 
   /** @param {CardPreview} card @param {GroupPreview} group */
   #card(card, group) {
-    const face = make("span", { class: "face", role: "img", "aria-label": card.label }, drawingFrom(card.svg));
+    const label = card.helper === null ? card.label : `${card.label}, with ${wordsOf(card.helper)}`;
+    const face = make("span", { class: "face", role: "img", "aria-label": label }, drawingFrom(card.svg));
     if (!group.has_more_cards) return make("div", { class: "deck-card" }, face);
     const another = make("button", { class: "link swap", type: "button", "data-key": card.key, "aria-label": `Another card instead of ${card.label}` }, art("swap"), "another");
     another.addEventListener("click", () => this.swap({ Card: card.key }));

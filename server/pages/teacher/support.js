@@ -6,8 +6,8 @@
  */
 import { make, part } from "../dom.js";
 
-/** @type {readonly [Helper, string, string][]} */
-const HELPERS = [
+/** In the order in which a card shows the first that it has. @type {readonly [Helper, string, string][]} */
+export const HELPERS = [
   ["DotsUnder", "Dots under a numeral", "as many as it says, up to 20"],
   ["FirstSound", "First sound marked", "colour and a bar under its letters"],
   ["PictureBeside", "Picture beside a word", "where we have that picture"],

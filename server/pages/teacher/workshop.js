@@ -25,6 +25,7 @@ export class Workshop {
   /** @type {string | null} The lesson it was opened for. */ #lesson = null;
   #draw = anyDraw();
   #asked = 0;
+  /** The deck whose length is shown. */ #timed = "";
   #ready = false;
 
   constructor() {
@@ -35,8 +36,8 @@ export class Workshop {
         void this.#look({ ...this.#deck, wishes: { ...noWishes(), kinds_out: this.#deck.wishes.kinds_out } });
       },
     });
-    this.groups = new DeckGroups((swap) => void this.#look(this.#deck, swap));
-    this.kept = new KeptDecks({ deck: () => this.#deck, open: (kept) => this.#open(kept) });
+    this.groups = new DeckGroups((swap) => void this.#look(this.#deck, swap), () => void this.#look(this.#deck));
+    this.kept = new KeptDecks({ deck: () => this.#deck, open: (kept) => void this.#open(kept) });
     this.length = setUpLength((groups) => void this.#look({ ...this.#deck, groups }));
     this.own = new OwnDecks({
       changed: (own) => this.form.own(own, this.#lesson !== null),
@@ -76,9 +77,11 @@ export class Workshop {
   }
 
   /** @param {KeptDeck} kept */
-  #open({ kept }) {
+  async #open({ kept }) {
     this.kept.named(kept.name);
-    void this.#look(kept.deck);
+    // A file may have brought cards that the list of own decks does not show yet.
+    if (typeof kept.deck.skill === "object" && "OwnDeck" in kept.deck.skill) await this.own.load();
+    await this.#look(kept.deck);
   }
 
   /**
@@ -89,14 +92,16 @@ export class Workshop {
     const asked = this.#asked += 1;
     part("deck-look").setAttribute("aria-busy", "true");
     try {
-      const preview = /** @type {DeckPreview} */ (await post("/workshop/preview", { deck, draw: this.#draw, swap, lesson: this.#lesson }));
+      const preview = /** @type {DeckPreview} */ (await post("/workshop/preview", { deck, draw: this.#draw, swap, lesson: this.#lesson, helpers: this.groups.helpers }));
       if (asked !== this.#asked) return;
       this.#deck = preview.deck;
       setText(part("deck-error"), "");
       this.form.render(preview);
       this.groups.render(preview, this.#preview, swap);
       this.#preview = preview;
-      this.length({ deck: this.#deck, draw: this.#draw, lesson: this.#lesson, slot_minutes: null });
+      // Helpers change no deck, and so not how long it takes.
+      const length = { deck: this.#deck, draw: this.#draw, lesson: this.#lesson, slot_minutes: null };
+      if (JSON.stringify(length) !== this.#timed) { this.#timed = JSON.stringify(length); this.length(length); }
     } catch (refused) {
       if (!(refused instanceof Refused)) throw refused;
       // What was wished stays in the form, the last deck that could be made stays in view.

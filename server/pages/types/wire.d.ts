@@ -345,7 +345,11 @@ svg: string,
 /**
  * What it shows, in words.
  */
-label: string, };
+label: string,
+/**
+ * The helper that is drawn in: of those asked for, the first that the card has.
+ */
+helper: Helper | null, };
 
 /**
  * A card that this seat may see, with its id of this deal.
@@ -1592,7 +1596,11 @@ swap: Swap | null,
 /**
  * The lesson it is for, whose class may give its names.
  */
-lesson: LessonId | null, };
+lesson: LessonId | null,
+/**
+ * The cards are drawn as a child with these helpers, none of them faded, sees them.
+ */
+helpers: Array<Helper>, };
 
 /**
  * Asks for a deck on paper: `POST /workshop/print`.

@@ -4,7 +4,9 @@
 
 use super::hub::Hub;
 use super::live_lesson::no;
-use crate::deck::wishes::make;
+use super::own_decks::own_deck;
+use crate::deck::wishes::{SharedDeck, make};
+use crate::deck::{DeckError, Material};
 use crate::journal::{Store, StoreError, StreamName, Urgency};
 use crate::limits::workshop::{KEPT_DECKS_EACH_MAX, KEPT_DECKS_MAX};
 use crate::teacher::{Owned, TeacherId};
@@ -72,20 +74,48 @@ impl Hub {
         deck: NamedDeck,
         replace: bool,
     ) -> Result<KeptDeck, HttpRefusal> {
-        let name = deck.name.trim().to_owned();
-        if name.is_empty() {
-            return Err(no("Give the deck a name."));
-        }
-        if name.chars().count() > DECK_NAME_CHARS_MAX || name.chars().any(char::is_control) {
-            return Err(no("Give the deck a shorter name, on one line."));
-        }
-        if deck.deck.skill == Skill::OurClass {
-            return Err(no("A deck of the class's names stays in its lesson and is not kept."));
-        }
         let material = self.material(teacher, deck.deck.skill, None).await?;
-        make(&deck.deck, material.lend(), [0; 32]).map_err(|error| no(error.to_string()))?;
+        check(&deck, material.lend())?;
         // One after the other, so that a name is never kept twice.
         let _one_after_the_other = self.keeping().await;
+        self.write_kept(teacher, deck, replace).await
+    }
+
+    /// Keeps a deck that came as a file, with the cards of another teacher's own that it brings. A name
+    /// that is kept already gets a number; cards that are kept already are used again.
+    ///
+    /// # Errors
+    /// As `keep_deck`; then nothing of the file is kept.
+    pub async fn keep_shared_deck(
+        &self,
+        teacher: TeacherId,
+        shared: SharedDeck,
+    ) -> Result<KeptDeck, HttpRefusal> {
+        let SharedDeck { mut deck, own } = shared;
+        let Some(own) = own else { return self.keep_deck(teacher, deck, false).await };
+        check(&deck, Material { own: Some(&own), ..Material::default() })?;
+        let _one_after_the_other = self.keeping().await;
+        let known = self.same_own_deck(teacher, &own).await?;
+        let id = match known {
+            Some(id) => id,
+            None => self.write_own_deck(teacher, &own).await?.id,
+        };
+        deck.deck.skill = Skill::OwnDeck { deck: id };
+        let kept = self.write_kept(teacher, deck, false).await;
+        if kept.is_err() && known.is_none() {
+            self.forget_own_deck(teacher, id).await?;
+        }
+        kept
+    }
+
+    /// Writes a checked deck down; the caller holds `keeping`.
+    async fn write_kept(
+        &self,
+        teacher: TeacherId,
+        deck: NamedDeck,
+        replace: bool,
+    ) -> Result<KeptDeck, HttpRefusal> {
+        let name = deck.name.trim().to_owned();
         let all = all(self.store()).await.map_err(|error| trouble(&error))?;
         let before: Vec<&KeptDeck> =
             all.iter().filter(|deck| deck.owner == teacher).map(|deck| &deck.kept).collect();
@@ -114,6 +144,25 @@ impl Hub {
         Ok(kept)
     }
 
+    /// A deck that is kept, with the cards of a teacher's own that it is made of, for a file to share.
+    ///
+    /// # Errors
+    /// One plain sentence: no such deck, or its own cards were deleted.
+    pub async fn shared_deck(
+        &self,
+        teacher: TeacherId,
+        id: KeptDeckId,
+    ) -> Result<SharedDeck, HttpRefusal> {
+        let deck = self.kept_deck(teacher, id).await?;
+        let own = own_deck(self.store(), teacher, deck.deck.skill)
+            .await
+            .map_err(|error| trouble(&error))?;
+        if own.is_none() && matches!(deck.deck.skill, Skill::OwnDeck { .. }) {
+            return Err(no(DeckError::NoOwnDeck.to_string()));
+        }
+        Ok(SharedDeck { deck, own })
+    }
+
     /// A deck that is kept.
     ///
     /// # Errors
@@ -136,6 +185,21 @@ impl Hub {
         self.kept_deck(teacher, id).await?;
         delete(self.store(), id).await.map_err(|error| trouble(&error))
     }
+}
+
+/// Whether a deck can be kept: it has a name, and what is kept can be played.
+fn check(deck: &NamedDeck, material: Material<'_>) -> Result<(), HttpRefusal> {
+    let name = deck.name.trim();
+    if name.is_empty() {
+        return Err(no("Give the deck a name."));
+    }
+    if name.chars().count() > DECK_NAME_CHARS_MAX || name.chars().any(char::is_control) {
+        return Err(no("Give the deck a shorter name, on one line."));
+    }
+    if deck.deck.skill == Skill::OurClass {
+        return Err(no("A deck of the class's names stays in its lesson and is not kept."));
+    }
+    make(&deck.deck, material, [0; 32]).map(|_| ()).map_err(|error| no(error.to_string()))
 }
 
 async fn read(

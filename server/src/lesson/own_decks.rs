@@ -121,6 +121,15 @@ impl Hub {
         deck: &OwnDeck,
     ) -> Result<OwnDeckLine, HttpRefusal> {
         let _one_after_the_other = self.keeping().await;
+        self.write_own_deck(teacher, deck).await
+    }
+
+    /// Writes an own deck down; the caller holds `keeping`.
+    pub(super) async fn write_own_deck(
+        &self,
+        teacher: TeacherId,
+        deck: &OwnDeck,
+    ) -> Result<OwnDeckLine, HttpRefusal> {
         let all = all(self.store()).await.map_err(|error| trouble(&error))?;
         if all.iter().filter(|deck| deck.owner == teacher).count() >= OWN_DECKS_EACH_MAX {
             return Err(no("As many own decks are kept as there is room for. Delete one first."));
@@ -144,6 +153,24 @@ impl Hub {
         };
         written.await.map_err(|error| trouble(&error))?;
         Ok(line)
+    }
+
+    /// The kept own deck with just these cards, so that a file that is opened twice is kept once.
+    pub(super) async fn same_own_deck(
+        &self,
+        teacher: TeacherId,
+        deck: &OwnDeck,
+    ) -> Result<Option<OwnDeckId>, HttpRefusal> {
+        for line in self.own_decks(teacher).await?.into_iter().filter(|line| line.name == deck.name)
+        {
+            let skill = Skill::OwnDeck { deck: line.id };
+            let kept =
+                own_deck(self.store(), teacher, skill).await.map_err(|error| trouble(&error))?;
+            if kept.as_ref() == Some(deck) {
+                return Ok(Some(line.id));
+            }
+        }
+        Ok(None)
     }
 
     /// Forgets an own deck. Lessons that use it have their own copy of its cards.

@@ -18,6 +18,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::id::{KeptDeckId, LessonId};
+use handround_protocol::join::HttpRefusal;
 use handround_protocol::skill::Skill;
 use handround_protocol::view::LessonPlan;
 use handround_protocol::workshop::{
@@ -26,7 +27,6 @@ use handround_protocol::workshop::{
 };
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use std::sync::Arc;
 
 /// The body of a teacher's request; a stranger's is thrown away.
 async fn ask<T: DeserializeOwned>(
@@ -228,19 +228,13 @@ pub async fn keep(
     body: Body,
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
     let (teacher, deck): (_, NamedDeck) = ask(&edge, &peer, &headers, body).await?;
-    keep_deck(edge, teacher, deck, true).await
-}
-
-async fn keep_deck(
-    edge: Arc<Edge>,
-    teacher: TeacherId,
-    deck: NamedDeck,
-    replace: bool,
-) -> Result<(StatusCode, Json<KeptDeck>), No> {
     if !edge.rates.may_draw() {
         return Err(No::wait_a_moment());
     }
-    let kept = edge.hub.keep_deck(teacher, deck, replace).await;
+    kept_answer(edge.hub.keep_deck(teacher, deck, true).await)
+}
+
+fn kept_answer(kept: Result<KeptDeck, HttpRefusal>) -> Result<(StatusCode, Json<KeptDeck>), No> {
     kept.map(|kept| (StatusCode::CREATED, Json(kept)))
         .map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
 }
@@ -267,9 +261,9 @@ pub async fn file(
 ) -> Result<Response, No> {
     let teacher = admit_teacher(&edge, &peer, &headers)?;
     let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
-    let deck = edge.hub.kept_deck(teacher, deck).await;
-    let deck = deck.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
-    Ok(attachment(&deck.name, wishes::write_file(&deck).into_bytes()))
+    let shared = edge.hub.shared_deck(teacher, deck).await;
+    let shared = shared.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
+    Ok(attachment(&shared.deck.name, wishes::write_file(&shared).into_bytes()))
 }
 
 /// A JSON file for the browser to keep.
@@ -293,13 +287,13 @@ pub async fn read_file(
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
     let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let too_large = format!(
-        "This file is too large for a deck: {} KB at the most. Is it the right file?",
-        FILE_BYTES_MAX / 1024
+        "This file is too large for a deck: {} MB at the most. Is it the right file?",
+        FILE_BYTES_MAX / 1024 / 1024
     );
     let bytes = body::read(&headers, body, FILE_BYTES_MAX, &too_large).await?;
-    let deck = draw(&edge, move || wishes::read_file(&bytes)).await?;
-    let deck = deck.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
-    keep_deck(edge, teacher, deck, false).await
+    let shared = draw(&edge, move || wishes::read_file(&bytes)).await?;
+    let shared = shared.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
+    kept_answer(edge.hub.keep_shared_deck(teacher, shared).await)
 }
 
 /// `POST /lessons/{lesson}/plan`: how the next games are to be played.

@@ -1,7 +1,7 @@
 /**
  * The stand-in's deck workshop: one skill of numbers and one of letters, eight groups of the hand-made
  * faces, a deck that is kept. It swaps by turning through the groups, and refuses the number 99.
- * @import {DeckPlan, DeckPreview, FaceKind, GroupPreview, HttpRefusal, KeptDeck, PreviewAsk, SkillOffer} from "../../../server/pages/types/wire.js"
+ * @import {CardPreview, DeckPlan, DeckPreview, FaceKind, GroupPreview, HttpRefusal, KeptDeck, PreviewAsk, SkillOffer} from "../../../server/pages/types/wire.js"
  */
 import { SHEET } from "./faces.mjs";
 
@@ -17,11 +17,17 @@ const KINDS = [{ kind: "Numeral", name: "numeral" }, { kind: "Dots", name: "dots
 /** @type {GroupPreview[]} */
 const GROUPS = Array.from({ length: 8 }, (_, group) => ({
   key: String(group + 1), title: String(group + 1), has_more_cards: group % 2 === 0,
-  cards: SHEET.faces.filter((face) => face.group === group).map((face) => ({ key: `${face.kind} ${group + 1}`, svg: face.svg, label: face.label_after })),
+  cards: SHEET.faces.filter((face) => face.group === group).map((face) => ({ key: `${face.kind} ${group + 1}`, svg: face.svg, label: face.label_after, helper: null })),
 }));
+/** @param {CardPreview} card @returns {CardPreview} */
+const dotted = (card) => {
+  const [kind, value] = card.key.split(" ");
+  const own = SHEET.with_helper.find(({ face }) => kind === "Numeral" && face === 4 * (Number(value) - 1));
+  return own ? { ...card, svg: own.svg, helper: own.helper } : card;
+};
 
-/** @param {PreviewAsk} ask @returns {DeckPreview} */
-function preview({ deck, swap }) {
+/** Its faces have dots under their numerals and nothing else. @param {PreviewAsk} ask @returns {DeckPreview} */
+function preview({ deck, swap, helpers }) {
   const most = Math.min(deck.groups, 8);
   let keys = deck.wishes.groups_in.filter((key) => GROUPS.some((group) => group.key === key)).slice(0, most);
   if (swap && "Group" in swap) {
@@ -32,7 +38,7 @@ function preview({ deck, swap }) {
   for (const group of GROUPS) if (keys.length < most && !keys.includes(group.key)) keys.push(group.key);
   const groups = GROUPS.filter((group) => keys.includes(group.key));
   const swapped = swap && "Card" in swap ? swap.Card : null;
-  const shown = groups.map((group) => ({ ...group, cards: group.cards.map((card) => (card.key === swapped ? { ...card, key: `Fingers ${group.key}`, label: `fingers, ${group.title}` } : card)) }));
+  const shown = groups.map((group) => ({ ...group, cards: group.cards.map((card) => (card.key === swapped ? { ...card, key: `Fingers ${group.key}`, label: `fingers, ${group.title}` } : card)).map((card) => (helpers.includes("DotsUnder") ? dotted(card) : card)) }));
   const wishes = { ...deck.wishes, groups_in: keys, cards_in: shown.flatMap((group) => group.cards.map((card) => card.key)) };
   return {
     name: deck.skill === "Letters" ? "Letters" : `Numbers ${deck.number_min} to ${deck.number_max}`, deck: { ...deck, groups: most, wishes }, groups: shown,

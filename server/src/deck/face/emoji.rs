@@ -64,6 +64,7 @@ emoji![
     "pen" => U_1F58A,
     "pig" => U_1F416,
     "pin" => U_1F4CC,
+    "pod" => U_1FADB,
     "rat" => U_1F400,
     "rose" => U_1F339,
     "shark" => U_1F988,

@@ -31,10 +31,10 @@ things![
         "train", "tree", "umbrella", "wheel", "worm";
     "things/":
         "bag", "banana", "bat", "bed", "bib", "bug", "bus", "butterfly", "can", "cap", "cat",
-        "caterpillar", "cheese", "chick", "dog", "door", "duck", "fan", "fish", "gate", "heart",
-        "helicopter", "hen", "hut", "jet", "leg", "lid", "lock", "log", "map", "mop", "nest",
-        "net", "nut", "pen", "phone", "pig", "pin", "pot", "rainbow", "rake", "rug", "ship",
-        "tooth", "tub", "van", "web", "whale", "window";
+        "caterpillar", "cheese", "chick", "dog", "door", "dot", "duck", "fan", "fin", "fish",
+        "gate", "heart", "helicopter", "hen", "hut", "jet", "leg", "lid", "lip", "lock", "log",
+        "map", "mop", "nest", "net", "nut", "pen", "phone", "pig", "pin", "pod", "pot", "rainbow",
+        "rake", "rug", "ship", "tooth", "top", "tub", "van", "web", "whale", "wig", "window", "zip";
 ];
 
 impl Thing {

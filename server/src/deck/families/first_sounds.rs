@@ -1,6 +1,6 @@
 //! Beginning sounds: pictures whose words begin alike, and the letter that writes the sound. c and k
 //! are one group, since they sound the same. A sound needs three pictures that no other group could
-//! claim by another name; with the pictures of today that gives 10 groups.
+//! claim by another name; with the pictures of today that gives 11 groups.
 
 use crate::deck::clash::Card;
 use crate::deck::face;

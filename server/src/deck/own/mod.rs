@@ -20,6 +20,7 @@ pub use alike::own_meaning;
 pub(super) use alike::{own_clash, own_confusable};
 pub use error::{OwnDeckError, OwnFault, UnfairPair};
 pub use picture::{OwnPicture, PictureFault};
+pub use saved::checked_again;
 pub use upload::{Upload, Uploads};
 
 use super::clash::Card;
@@ -49,7 +50,7 @@ pub enum Format {
 }
 
 /// A teacher's own deck, checked. What is deserialised from elsewhere must go through `read` with
-/// `Format::Saved`, which checks it again.
+/// `Format::Saved`, or through `checked_again`.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct OwnDeck {

@@ -7,7 +7,15 @@ use super::picture;
 use super::{OwnDeck, OwnFace};
 
 pub(super) fn read(file: &[u8]) -> Result<OwnDeck, OwnDeckError> {
-    let mut deck: OwnDeck = serde_json::from_slice(file).map_err(|_| OwnFault::NotSaved)?;
+    checked_again(serde_json::from_slice(file).map_err(|_| OwnFault::NotSaved)?)
+}
+
+/// Checks a deck that was deserialised from elsewhere, inside another file for instance, and draws its
+/// pictures anew. Takes as long as reading them did.
+///
+/// # Errors
+/// The first thing that is wrong.
+pub fn checked_again(mut deck: OwnDeck) -> Result<OwnDeck, OwnDeckError> {
     let faces = || deck.groups.iter().flat_map(|group| &group.faces);
     check::counts(deck.groups.len(), faces().filter(is_picture).count())?;
     for face in deck.groups.iter_mut().flat_map(|group| &mut group.faces) {

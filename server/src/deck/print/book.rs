@@ -7,7 +7,7 @@ use super::page::{Broken, Letterings, Page, points};
 use super::paper::{CARD_SCALE, Paper, SHEET_CARDS, cut_line, cut_marks};
 use super::tokens::Pebbles;
 use super::{PrintError, margin};
-use handround_protocol::face::FaceSheet;
+use handround_protocol::face::{Face, FaceKind, FaceSheet};
 use krilla::Document;
 use krilla::graphic::Graphic;
 use krilla::metadata::Metadata;
@@ -46,23 +46,34 @@ impl Marks {
     }
 }
 
+/// A face as it is printed, and whether whoever drew its emoji must be named beside it.
+pub(super) struct KeptFace {
+    pub drawing: Graphic,
+    pub has_emoji: bool,
+}
+
 /// The drawings of a deck's faces, by position on the face sheet.
 pub(super) fn keep_faces(
     page: &mut Page<'_>,
     sheet: &FaceSheet,
-) -> Result<Vec<Graphic>, PrintError> {
-    let keep = |(card, face): (usize, &handround_protocol::face::Face)| {
-        page.keep(&face.svg).map_err(|Broken(why)| PrintError::Drawing { card, why })
+) -> Result<Vec<KeptFace>, PrintError> {
+    let keep = |(card, face): (usize, &Face)| {
+        let drawing = page.keep(&face.svg);
+        let drawing = drawing.map_err(|Broken(why)| PrintError::Drawing { card, why })?;
+        Ok(KeptFace { drawing, has_emoji: face.kind == FaceKind::Emoji })
     };
     (1..).zip(&sheet.faces).map(keep).collect()
 }
 
 /// The letter cards of a word, letter by letter.
-pub(super) fn keep_letters(page: &mut Page<'_>, word: &[char]) -> Result<Vec<Graphic>, PrintError> {
+pub(super) fn keep_letters(
+    page: &mut Page<'_>,
+    word: &[char],
+) -> Result<Vec<KeptFace>, PrintError> {
     let mut letters = Vec::new();
     for (place, letter) in word.iter().enumerate() {
         let svg = card::letter(word, place).ok_or(PrintError::Letter(*letter))?;
-        letters.push(page.keep(&svg).map_err(ours)?);
+        letters.push(KeptFace { drawing: page.keep(&svg).map_err(ours)?, has_emoji: false });
     }
     Ok(letters)
 }
@@ -76,7 +87,7 @@ pub(super) fn ours(Broken(why): Broken) -> PrintError {
 struct Cards<'a> {
     /// What stands before `sheet 1 of 3` in the margin.
     head: String,
-    faces: Vec<&'a Graphic>,
+    faces: Vec<&'a KeptFace>,
     mark: &'a Graphic,
     back: &'a Graphic,
 }
@@ -123,8 +134,8 @@ impl<'a> Book<'a> {
     pub(super) fn deck(
         &mut self,
         head: &str,
-        cards: &[Vec<&Graphic>],
-        (letters, players): (&[Graphic], usize),
+        cards: &[Vec<&KeptFace>],
+        (letters, players): (&[KeptFace], usize),
         marks: &Marks,
     ) -> Result<(), PrintError> {
         self.cards(&Cards {
@@ -151,11 +162,14 @@ impl<'a> Book<'a> {
                 cut_marks(page, paper);
                 for (place, card) in sheet.iter().enumerate() {
                     let place = paper.front(place);
-                    page.place(card, place.drawing(), CARD_SCALE);
+                    page.place(&card.drawing, place.drawing(), CARD_SCALE);
                     page.place(cards.mark, place.drawing(), CARD_SCALE);
                     cut_line(page, place);
                 }
                 margin::draw(page, paper, &title);
+                if sheet.iter().any(|card| card.has_emoji) {
+                    margin::credit(page, paper);
+                }
                 Ok(())
             })?;
             if self.backs {

@@ -1,5 +1,6 @@
 //! The sheet of match groups, for the adult: what belongs together, and whether a card is missing.
 
+use super::book::KeptFace;
 use super::lettering::Pencil;
 use super::margin;
 use super::page::{Page, Words};
@@ -26,7 +27,7 @@ pub(super) fn draw(
     page: &mut Page<'_>,
     paper: Paper,
     name: &str,
-    cards: &[Vec<&Graphic>],
+    cards: &[Vec<&KeptFace>],
     mark: &Graphic,
 ) {
     let (_, height) = paper.size();
@@ -41,10 +42,13 @@ pub(super) fn draw(
     let width = fits.unwrap_or(WIDTHS[WIDTHS.len() - 1]);
     let scale = CARD_SCALE * width / CARD_WIDTH;
     for (card, (x, y)) in cards.iter().flatten().zip(flow(line, &sizes, width).0) {
-        page.place(card, (SIDE + x, TOP + y), scale);
+        page.place(&card.drawing, (SIDE + x, TOP + y), scale);
         page.place(mark, (SIDE + x, TOP + y), scale);
     }
     margin::draw(page, paper, &format!("{name}  \u{2022}  match groups"));
+    if cards.iter().flatten().any(|card| card.has_emoji) {
+        margin::credit(page, paper);
+    }
 }
 
 /// Where each card lies on lines this long when it is this wide, group by group, and the height of

@@ -1,8 +1,10 @@
-//! What stands in the margins of every sheet: which sheet it is, and a line to measure.
+//! What stands in the margins of every sheet: which sheet it is, a line to measure, and whom to thank
+//! for the emoji on it.
 
 use super::lettering::Pencil;
 use super::page::{INK, Page, Words};
 use super::paper::Paper;
+use crate::deck::face::CREDIT;
 
 /// Small print at the edge, in points: capitals 2 mm tall.
 const WORDS: Words = Words { pencil: Pencil::Fine, size: 8.0 };
@@ -29,4 +31,19 @@ pub(super) fn draw(page: &mut Page<'_>, paper: Paper, what: &str) {
     }
     let base = (width - FROM_EDGE, bottom + 3.0);
     page.words_turned("this line is 50 mm long", base, WORDS, 90.0);
+}
+
+/// Blank above and below the credit, in mm.
+const CREDIT_GAP: f64 = 7.0;
+
+/// Names whoever drew the emoji of this sheet, along the right edge above the line to measure: a sheet
+/// may be copied without its guide. Set as large as the room allows.
+pub(super) fn credit(page: &mut Page<'_>, paper: Paper) {
+    let (width, height) = paper.size();
+    let end = (height - RULER_LENGTH) / 2.0 - CREDIT_GAP;
+    let length = page.letterings().width(CREDIT, WORDS.pencil, WORDS.size);
+    let size = WORDS.size.min(WORDS.size * (end - CREDIT_GAP) / length);
+    let words = Words { size, ..WORDS };
+    let length = length * size / WORDS.size;
+    page.words_turned(CREDIT, (width - FROM_EDGE, end - length), words, 90.0);
 }

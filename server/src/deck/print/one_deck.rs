@@ -1,12 +1,11 @@
 //! The document of one deck: which pages there are, in which order.
 
-use super::book::{Book, Marks, Tell, keep_faces, keep_letters, ours};
+use super::book::{Book, KeptFace, Marks, Tell, keep_faces, keep_letters, ours};
 use super::guide_text::sections;
 use super::page::Letterings;
 use super::paper::SHEET_CARDS;
 use super::tokens::Pebbles;
 use super::{PrintError, Sheets, groups, guide};
-use krilla::graphic::Graphic;
 
 /// Makes the document. Guide and groups come first: in a print on both sides they share one piece
 /// of paper, and every front behind them begins on a new one.
@@ -31,7 +30,7 @@ pub(super) fn print(sheets: &Sheets<'_>, tell: Tell<'_>) -> Result<Vec<u8>, Prin
         ))
     })?;
     let of = |group: &Vec<usize>| group.iter().map(|card| &faces[*card]).collect();
-    let cards: Vec<Vec<&Graphic>> = sheets.groups.iter().map(of).collect();
+    let cards: Vec<Vec<&KeptFace>> = sheets.groups.iter().map(of).collect();
     book.page(|page| {
         groups::draw(page, options.paper, name, &cards, &marks.on_face);
         Ok(())

@@ -2,7 +2,7 @@
 //! day, and for every table its cards, letter cards and tokens. It knows names as they were typed and
 //! nothing else of a child: not how ready, not who is kept apart.
 
-use super::book::{Book, Marks, Tell, keep_faces, keep_letters, ours};
+use super::book::{Book, KeptFace, Marks, Tell, keep_faces, keep_letters, ours};
 use super::mark::{MARKS, SetMark};
 use super::pack_text;
 use super::page::Letterings;
@@ -14,7 +14,6 @@ use handround_protocol::face::FaceSheet;
 use handround_protocol::house::HouseRule;
 use handround_protocol::id::DeckId;
 use handround_protocol::limits::HAND_CARDS;
-use krilla::graphic::Graphic;
 use std::collections::BTreeMap;
 
 /// A lesson as it is printed.
@@ -125,7 +124,7 @@ pub fn pack_pdf(pack: &Pack, paper: Paper, tell: Tell<'_>) -> Result<Vec<u8>, Pr
     let (decks, letters, pebbles) = book.page(|page| {
         let foot = format!("{}  \u{2022}  guide", pack.name);
         guide::draw(page, paper, "How to play, for every table", &pack_text::guide(pack), &foot)?;
-        let mut decks = BTreeMap::<DeckId, Vec<Graphic>>::new();
+        let mut decks = BTreeMap::<DeckId, Vec<KeptFace>>::new();
         for sheet in &pack.decks {
             decks.insert(sheet.deck, keep_faces(page, sheet)?);
         }
@@ -137,7 +136,7 @@ pub fn pack_pdf(pack: &Pack, paper: Paper, tell: Tell<'_>) -> Result<Vec<u8>, Pr
         };
         let mark = Pack::mark(number);
         let of = |group: Vec<usize>| group.into_iter().map(|card| &faces[card]).collect();
-        let cards: Vec<Vec<&Graphic>> = match_groups(sheet).into_iter().map(of).collect();
+        let cards: Vec<Vec<&KeptFace>> = match_groups(sheet).into_iter().map(of).collect();
         let name = format!("{}  \u{2022}  {}", table.name, sheet.name);
         let marks = book.page(|page| {
             let marks = Marks::keep(page, mark)?;

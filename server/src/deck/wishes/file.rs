@@ -1,5 +1,5 @@
-//! A deck as a file that teachers share: JSON with the deck's name and its wishes, no pictures and
-//! nothing of a class.
+//! A deck as a file that teachers share: JSON with the deck's name and its wishes and nothing of a class.
+//! A deck of a teacher's own cards brings these along, pictures inside, in the form of `own/saved.rs`.
 //!
 //! ```json
 //! {
@@ -13,9 +13,12 @@
 //! }
 //! ```
 //! `skill` and `confusables` are those of the wire (`protocol/WIRE.md`); groups and cards have the names
-//! of `keys.rs`. Wishes may be left out, also one by one.
+//! of `keys.rs`. Wishes may be left out, also one by one. With a skill of `OwnDeck` there is `"own": {...}`
+//! beside `deck`; the id that the skill names is that of the server where the file was written.
 
+use crate::deck::own::{OwnDeck, checked_again};
 use handround_protocol::join::HttpRefusal;
+use handround_protocol::skill::Skill;
 use handround_protocol::wishes::DeckPlan;
 use handround_protocol::workshop::NamedDeck;
 use serde::{Deserialize, Serialize};
@@ -29,20 +32,32 @@ struct DeckFile {
     handround_deck: u32,
     name: String,
     deck: DeckPlan,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    own: Option<OwnDeck>,
+}
+
+/// A deck as one teacher hands it to another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SharedDeck {
+    /// The deck and its name.
+    pub deck: NamedDeck,
+    /// The cards that it is made of, if a teacher made them herself. Only a deck of such cards has them.
+    pub own: Option<OwnDeck>,
 }
 
 /// Writes a deck file.
-pub fn write_file(deck: &NamedDeck) -> String {
-    let NamedDeck { name, deck } = deck.clone();
-    let file = DeckFile { handround_deck: VERSION, name, deck };
+pub fn write_file(shared: &SharedDeck) -> String {
+    let SharedDeck { deck: NamedDeck { name, deck }, own } = shared.clone();
+    let file = DeckFile { handround_deck: VERSION, name, deck, own };
     serde_json::to_string_pretty(&file).map(|text| text + "\n").unwrap_or_default()
 }
 
-/// Reads a deck file. Whoever keeps the deck makes it once, so that what is kept can be played.
+/// Reads a deck file. Cards of a teacher's own are checked like any that come in, and their pictures are
+/// drawn anew. Whoever keeps the deck makes it once, so that what is kept can be played.
 ///
 /// # Errors
 /// One plain sentence, with the line where the file stops being one.
-pub fn read_file(bytes: &[u8]) -> Result<NamedDeck, HttpRefusal> {
+pub fn read_file(bytes: &[u8]) -> Result<SharedDeck, HttpRefusal> {
     // Editors on Windows put a mark in front (Unicode 15, section 23.8, from memory).
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let file: DeckFile = serde_json::from_slice(bytes).map_err(|error| {
@@ -57,5 +72,9 @@ pub fn read_file(bytes: &[u8]) -> Result<NamedDeck, HttpRefusal> {
             file.handround_deck
         )));
     }
-    Ok(NamedDeck { name: file.name, deck: file.deck })
+    if file.own.is_some() && !matches!(file.deck.skill, Skill::OwnDeck { .. }) {
+        return Err(no("This deck file brings cards that its deck does not use.".to_owned()));
+    }
+    let own = file.own.map(checked_again).transpose()?;
+    Ok(SharedDeck { deck: NamedDeck { name: file.name, deck: file.deck }, own })
 }

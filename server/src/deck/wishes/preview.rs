@@ -13,11 +13,12 @@ use handround_protocol::face::FaceKind;
 use handround_protocol::id::DeckId;
 use handround_protocol::limits::GROUP_CARDS_MIN;
 use handround_protocol::skill::Confusables;
-use handround_protocol::view::LessonPlan;
+use handround_protocol::view::{Helper, LessonPlan};
 use handround_protocol::wishes::DeckPlan;
 use handround_protocol::workshop::{
     CardPreview, DeckPreview, GroupChoice, GroupPreview, KindChoice, PreviewAsk,
 };
+use std::collections::BTreeSet;
 
 /// Groups that are offered one by one; longer lists, such as all numbers to 999, are left to chance and
 /// to swapping.
@@ -28,7 +29,7 @@ const CHOICES_MAX: usize = 160;
 /// # Errors
 /// Why no such deck can be made, as a sentence.
 pub fn preview(ask: &PreviewAsk, material: Material<'_>) -> Result<DeckPreview, DeckError> {
-    let PreviewAsk { deck: asked, draw, swap: wanted, lesson: _ } = ask;
+    let PreviewAsk { deck: asked, draw, swap: wanted, lesson: _, helpers } = ask;
     let seed = seed_of(*draw);
     let plan = LessonPlan::for_ages(asked.ages).with_deck(asked.clone());
     let family = family_with(&plan, material)?;
@@ -56,7 +57,7 @@ pub fn preview(ask: &PreviewAsk, material: Material<'_>) -> Result<DeckPreview, 
     let groups_max = family.left(&plan.wishes).groups_max(plan.confusables);
     Ok(DeckPreview {
         name: deck.name.clone(),
-        groups: groups(&family, &plan, &deck),
+        groups: groups(&family, &plan, &deck, helpers),
         choices: choices(&family, &plan),
         groups_max,
         kinds: kinds(&family, &plan),
@@ -73,11 +74,24 @@ pub fn seed_of(draw: u32) -> [u8; 32] {
     seed
 }
 
-fn groups(family: &Family, plan: &DeckPlan, deck: &Deck) -> Vec<GroupPreview> {
-    let card = |(kind, shown): (FaceKind, _)| CardPreview {
-        svg: face::draw(kind, &shown).unwrap_or_else(face::blank),
-        label: face::label_after(kind, &shown),
-        key: card_key(&(kind, shown)),
+fn groups(
+    family: &Family,
+    plan: &DeckPlan,
+    deck: &Deck,
+    helpers: &BTreeSet<Helper>,
+) -> Vec<GroupPreview> {
+    let card = |(kind, shown): (FaceKind, _)| {
+        // As in a game: of a child's helpers a card shows the first that its face has.
+        let mut helped = helpers
+            .iter()
+            .filter_map(|helper| Some((*helper, face::draw_helped(*helper, kind, &shown)?)));
+        let (helper, svg) = helped.next().unzip();
+        CardPreview {
+            svg: svg.or_else(|| face::draw(kind, &shown)).unwrap_or_else(face::blank),
+            label: face::label_after(kind, &shown),
+            key: card_key(&(kind, shown)),
+            helper,
+        }
     };
     let group = |key| {
         let own = family.groups.iter().find(|group| group_key(&group.meaning) == key)?;
