@@ -522,7 +522,7 @@ async fn a_shared_file_brings_a_teacher_s_own_cards_to_another_server() {
     let lesson = there.make_lesson("Ada\nBen\nCleo\n").await;
     let wish = UseDeck { table: None, deck: Some(seen.deck.clone()) };
     assert_eq!(post(&there, &format!("/lessons/{lesson}/deck"), &wish).await.status, 200);
-    there.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+    there.hub.board_says(ME, lesson, BoardSays::Start { table: None }).await.unwrap();
     until(&there, lesson, |board| board.tables[0].deck_name == "Garden words").await;
     let dealt = faces(&there, lesson, 0).await;
     let dealt: BTreeSet<String> = dealt.faces.iter().map(|face| face.svg.clone()).collect();
