@@ -408,8 +408,10 @@ pub struct BoardView {
     pub table_decks: Vec<TableDeck>,
     /// One plain sentence on how the class was seated.
     pub seating: String,
-    /// The tables.
+    /// The tables, in the lesson's order.
     pub tables: Vec<BoardTable>,
+    /// The same tables, the one that needs the teacher most first.
+    pub by_need: Vec<TableId>,
     /// Children who sit nowhere: they left, or have not been given a place.
     pub unseated: Vec<PupilLine>,
     /// Children who change their table as soon as it is between rounds.
@@ -524,10 +526,11 @@ pub struct BoardTable {
     pub moves_a_minute: u16,
     /// What the teacher should look at, most urgent first; empty if the table needs nothing.
     pub attention: Vec<Attention>,
+    /// The first of these holds a child up just now.
+    pub urgent: bool,
 }
 
-/// Why a table needs the teacher. Each kind has its place in the order of urgency
-/// (`server/src/lesson/attention.rs`).
+/// Why a table needs the teacher.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[ts(export)]
 pub enum Attention {

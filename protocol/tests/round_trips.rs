@@ -421,6 +421,7 @@ fn board_view() -> impl Strategy<Value = BoardView> {
                     bell,
                     moves_a_minute,
                     attention,
+                    urgent: bell,
                 }
             },
         );
@@ -437,6 +438,7 @@ fn board_view() -> impl Strategy<Value = BoardView> {
             next_deck: wall.name,
             table_decks: Vec::new(),
             seating: String::new(),
+            by_need: tables.iter().map(|table| table.table).collect(),
             tables,
             unseated: Vec::new(),
             moving: Vec::new(),

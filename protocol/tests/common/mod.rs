@@ -224,7 +224,9 @@ pub fn board_view() -> BoardView {
                 Attention::FalseGrabs { seat: SeatIndex(0), count: 3 },
                 Attention::OnBreak { seat: SeatIndex(1) },
             ],
+            urgent: true,
         }],
+        by_need: vec![table()],
         unseated: vec![PupilLine {
             pupil: PupilIndex(4),
             name: "Noor".into(),

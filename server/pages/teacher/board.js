@@ -13,7 +13,7 @@ import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
 import { tableCard } from "./tablecard.js";
 import { setUpWalks } from "./walks.js";
-import { attentionWords, planWords, possible, refusalWords, urgency } from "./words.js";
+import { attentionWords, planWords, possible, refusalWords } from "./words.js";
 
 /** From this number of tables on, cards are small, so that ten are seen on one laptop screen. */
 const MANY_TABLES = 7;
@@ -71,7 +71,7 @@ export class Board {
       if (!this.#cards.has(table.table)) { this.#cards.set(table.table, card); root.append(card); }
       const focused = card.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
       const opened = this.#opened.has(table.table);
-      card.classList.toggle("urgent", urgency(table.attention[0]) >= 3);
+      card.classList.toggle("urgent", table.urgent);
       card.classList.toggle("opened", opened || !many);
       refill(card, JSON.stringify([table, view.plan.tray_limit, view.table_decks, many, opened]), () => tableCard(table, {
         trayLimit: view.plan.tray_limit, ownDeck: view.table_decks.find((own) => own.table === table.table)?.name ?? "",
@@ -81,8 +81,7 @@ export class Board {
       if (focused && !card.contains(document.activeElement)) /** @type {HTMLElement | null} */ (card.querySelector(`[data-act="${focused}"]`) ?? card.querySelector("button"))?.focus();
     }
     for (const table of gone) { this.#cards.get(table)?.remove(); this.#cards.delete(table); }
-    const order = view.tables.map((table, index) => ({ table: table.table, urgent: urgency(table.attention[0]), index }))
-      .sort((one, other) => other.urgent - one.urgent || one.index - other.index).map(({ table }) => table);
+    const order = view.by_need;
     if (order.join() === this.#order || root.matches(":hover, :focus-within")) return;
     this.#order = order.join();
     for (const table of order) { const card = this.#cards.get(table); if (card) root.append(card); }

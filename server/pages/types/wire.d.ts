@@ -31,8 +31,7 @@ export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
 export type Ask = number;
 
 /**
- * Why a table needs the teacher. Each kind has its place in the order of urgency
- * (`server/src/lesson/attention.rs`).
+ * Why a table needs the teacher.
  */
 export type Attention = { "HelpAsked": {
 /**
@@ -253,7 +252,11 @@ moves_a_minute: number,
 /**
  * What the teacher should look at, most urgent first; empty if the table needs nothing.
  */
-attention: Array<Attention>, };
+attention: Array<Attention>,
+/**
+ * The first of these holds a child up just now.
+ */
+urgent: boolean, };
 
 /**
  * The teacher's board: every table at a glance. Sent whole, a few times a second at the most.
@@ -304,9 +307,13 @@ table_decks: Array<TableDeck>,
  */
 seating: string,
 /**
- * The tables.
+ * The tables, in the lesson's order.
  */
 tables: Array<BoardTable>,
+/**
+ * The same tables, the one that needs the teacher most first.
+ */
+by_need: Array<TableId>,
 /**
  * Children who sit nowhere: they left, or have not been given a place.
  */

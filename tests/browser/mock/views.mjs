@@ -130,6 +130,7 @@ function boardTable(index, count) {
       .../** @type {Attention[]} */ (phase === "Playing" ? [{ WaitsFor: { seat: 1, seconds: 37 } }, { LinkLost: { seat: 3 } }] : []),
       .../** @type {Attention[]} */ (index === 1 ? [{ OnBreak: { seat: 1 } }] : []),
     ],
+    urgent: index === 2 || phase === "Playing",
   };
   return table;
 }
@@ -139,6 +140,8 @@ export const board = (tables) => ({
   lesson: LESSON, name: "Acorn class", open: true, row: ROW, join_url: `http://192.168.1.20:8080/j/${"c".repeat(32)}`, join_qr_svg: QR_SVG,
   wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf" }], moving: [], wall_shows: { four: null, model: null }, seating: "11 children at 3 tables: two of 4 and one of 3.",
   tables: Array.from({ length: tables }, (_, index) => boardTable(index, index % 3 === 2 ? 3 : 4)),
+  // Table 3 asks for help, 1, 5 and 9 wait, 2 has a break.
+  by_need: [3, 1, 5, 9, 2, 4, 6, 7, 8, 10].filter((number) => number <= tables).map((number) => String(number).repeat(32).slice(0, 32)),
 });
 
 /** @param {boolean} open @param {number} tables @returns {WallView} */
