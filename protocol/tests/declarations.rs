@@ -68,6 +68,8 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<workshop::PrintAsk>(&config, &mut declarations);
     add::<workshop::LengthAsk>(&config, &mut declarations);
     add::<workshop::DeckLength>(&config, &mut declarations);
+    add::<workshop::SlotAsked>(&config, &mut declarations);
+    add::<workshop::SlotTold>(&config, &mut declarations);
     add::<workshop::OwnDeckSent>(&config, &mut declarations);
     add::<workshop::OwnDeckLine>(&config, &mut declarations);
     add::<workshop::UseDeck>(&config, &mut declarations);

@@ -92,6 +92,9 @@ pub mod lesson {
     /// memory at once, some hundred bytes each.
     pub const REPORT_LINES_MAX: usize = 400_000;
 
+    /// Decks that are simulated for a lesson's slot: by readiness a class has two or three, and each takes
+    /// a core for a while.
+    pub const SLOT_DECKS_MAX: usize = 4;
     /// Decks one lesson may make: a teacher who changes the plan more often needs a new lesson.
     pub const LESSON_DECKS_MAX: usize = 64;
 }

@@ -11,6 +11,7 @@ import { setUpOnWall } from "./onwall.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
+import { setUpSlot } from "./slot.js";
 import { tableCard } from "./tablecard.js";
 import { setUpWalks } from "./walks.js";
 import { attentionWords, planWords, possible, refusalWords } from "./words.js";
@@ -38,6 +39,7 @@ export class Board {
     this.seat = new SeatDialog(say);
     this.walks = setUpWalks(say);
     this.door = setUpDoor();
+    this.slot = setUpSlot();
     this.onWall = setUpOnWall(say);
   }
 
@@ -54,6 +56,7 @@ export class Board {
     this.seat.render(view);
     this.walks(view);
     this.door(view);
+    this.slot(view);
     this.onWall(view);
     setText(part("board-list"), view.tables.flatMap((table) => table.attention.filter((reason) => "HelpAsked" in reason)
       .map((reason) => `${table.name}: ${attentionWords(reason, table.view)}.`)).join(" "));

@@ -1994,6 +1994,33 @@ skill: Skill,
 words: string, };
 
 /**
+ * The teacher begins a slot for playing, or takes it back: `POST /lessons/{id}/slot`; answered like
+ * `GET /lessons/{id}/slot`.
+ */
+export type SlotAsked = {
+/**
+ * Minutes from now on, 5 to 120; `None` to take it back.
+ */
+minutes: number | null, };
+
+/**
+ * A slot for playing as it runs, by simulation.
+ */
+export type SlotTold = {
+/**
+ * Minutes left, begun ones whole; `None` while no slot runs.
+ */
+minutes_left: number | null,
+/**
+ * What fits and when to ring the bell, in one line; empty while no slot runs.
+ */
+sentence: string,
+/**
+ * Now is the time for the bell.
+ */
+ring_now: boolean, };
+
+/**
  * A standard that a skill serves.
  */
 export type StandardLine = {

@@ -4,6 +4,7 @@ mod carry;
 mod classes;
 mod door;
 mod reports;
+mod slot;
 
 use super::clock::Clock;
 use super::connection::Outbox;

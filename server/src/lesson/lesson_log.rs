@@ -126,6 +126,11 @@ pub enum LessonEvent {
         /// How.
         by: By,
     },
+    /// The teacher began a slot for playing, or took it back.
+    SlotChosen {
+        /// When it ends; `None` for no slot.
+        ends: Option<Micros>,
+    },
 }
 
 /// Who holds a seat from now on. A seat behind the last one is a new seat.
@@ -234,6 +239,8 @@ pub struct Record {
     pub support: BTreeMap<PupilIndex, Support>,
     /// Whom the teacher lets in herself.
     pub admit: Admit,
+    /// When the slot for playing ends.
+    pub slot_ends: Option<Micros>,
 }
 
 impl Record {
@@ -254,6 +261,7 @@ impl Record {
             table_decks: BTreeMap::new(),
             support: BTreeMap::new(),
             admit: Admit::default(),
+            slot_ends: None,
         }
     }
 
@@ -301,6 +309,7 @@ impl Record {
                 self.support.insert(pupil, support);
             }
             LessonEvent::AdmitChosen { admit } => self.admit = admit,
+            LessonEvent::SlotChosen { ends } => self.slot_ends = ends,
             LessonEvent::PlaysFrom { pupil, by } => {
                 let seats = self.tables.iter_mut().flat_map(|table| &mut table.seats);
                 seats.filter(|seat| seat.pupil == Some(pupil)).for_each(|seat| seat.by = by);

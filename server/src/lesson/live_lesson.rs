@@ -4,11 +4,13 @@
 mod door;
 mod moves;
 mod plans;
+mod slot;
 mod wall;
 mod wishes;
 
 pub use door::Entered;
 pub use plans::{PlanNo, check_plan};
+pub use slot::{Forecast, ToSimulate};
 
 use super::board::{
     Address, DeckNames, Easel, LessonFace, TableBoard, TableFace, Walks, board_view, paint,
@@ -81,6 +83,7 @@ pub struct LiveLesson {
     races_shown: AtomicU32,
     doorway: std::sync::Mutex<Doorway>,
     desk: wall::WallDesk,
+    forecast: std::sync::Mutex<Option<Forecast>>,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
 }
@@ -177,6 +180,7 @@ impl LiveLesson {
             races_shown: AtomicU32::new(0),
             doorway: std::sync::Mutex::default(),
             desk,
+            forecast: std::sync::Mutex::default(),
             _tasks: tasks,
             book: Mutex::new(Book { untold: record.changed_seats(), record, log }),
         };

@@ -24,6 +24,7 @@ mod sessions;
 mod sheets;
 mod sheets_page;
 mod sign_in;
+mod slot;
 mod socket;
 mod upgrade;
 mod workshop;
@@ -115,6 +116,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
         .route("/lessons/{lesson}/freeze", post(lessons::freeze))
+        .route("/lessons/{lesson}/slot", get(slot::look).post(slot::choose))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
         .route("/lessons/{lesson}/planning", get(sheets::planning_sheet))
