@@ -4,6 +4,7 @@
 //! A seat's view has six parts, and news replaces a whole part, so that applying news twice or
 //! after a gap can never leave a device with a picture that the server does not have.
 
+use crate::cheer::Cheer;
 use crate::face::FaceSheet;
 use crate::house::{AgeBand, HouseRule, MissedFour, Timing};
 use crate::id::{
@@ -110,6 +111,8 @@ pub struct TableView {
     pub discard_pile: u16,
     /// The seats in the order of play.
     pub seats: Vec<SeatPublic>,
+    /// Kind pictures since the round ended, oldest first; `None` where cheering is not switched on.
+    pub cheers: Option<Vec<Cheer>>,
 }
 
 /// Who sits there, as others see it.
@@ -486,6 +489,9 @@ pub struct LessonPlan {
     /// Times that the teacher may change.
     #[serde(default)]
     pub timing: Timing,
+    /// Children who watch may send kind pictures between rounds.
+    #[serde(default)]
+    pub cheering: bool,
 }
 
 /// The deck that one table plays its next game with, instead of the lesson's.

@@ -3,6 +3,7 @@
 
 mod common;
 
+use handround_protocol::cheer::{Cheer, CheerPicture};
 use handround_protocol::codec::{Codec, Payload};
 use handround_protocol::house::{AgeBand, HouseRule, MissedFour, Pace, Timing};
 use handround_protocol::id::*;
@@ -94,6 +95,7 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
                 pace: if cue_sound { Pace::Brisk } else { Pace::Usual },
                 ..Timing::default()
             },
+            cheering: cue_sound,
         }
     })
 }
@@ -115,7 +117,12 @@ fn says() -> impl Strategy<Value = SeatSays> {
         any::<bool>().prop_map(|wanted| SeatSays::Help { wanted }),
         any::<bool>().prop_map(|wanted| SeatSays::Break { wanted }),
         Just(SeatSays::PicturesNamed),
+        cheer_picture().prop_map(|picture| SeatSays::Cheer { picture }),
     ]
+}
+
+fn cheer_picture() -> impl Strategy<Value = CheerPicture> + Clone {
+    select(vec![CheerPicture::Sun, CheerPicture::Flower, CheerPicture::Clap])
 }
 
 fn helper() -> impl Strategy<Value = Helper> + Clone {
@@ -218,8 +225,9 @@ fn table_view() -> impl Strategy<Value = TableView> {
         ][..],
     );
     let numbers = any::<(u32, u32, bool, u8, u16, u16)>();
-    (numbers, phase, house(), seat(), vec(seat_public(), 0..=6)).prop_map(
-        |(numbers, phase, house, dealer, seats)| {
+    let cheer = (seat(), cheer_picture()).prop_map(|(seat, picture)| Cheer { seat, picture });
+    (numbers, phase, house(), seat(), vec(seat_public(), 0..=6), of(vec(cheer, 0..=3))).prop_map(
+        |(numbers, phase, house, dealer, seats, cheers)| {
             let (game, round, paused, tokens, draw_pile, discard_pile) = numbers;
             TableView {
                 game: GameNumber(game),
@@ -232,6 +240,7 @@ fn table_view() -> impl Strategy<Value = TableView> {
                 draw_pile,
                 discard_pile,
                 seats,
+                cheers,
             }
         },
     )

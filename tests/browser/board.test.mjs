@@ -1,7 +1,7 @@
 /**
  * The live board and the quiet side of a child's page, against the stand-in: what stands first, what
  * is said on the wire, and that opened cards close by themselves.
- * @import {HandTold, SlotAsked, SlotTold} from "../../server/pages/types/wire.js"
+ * @import {HandTold, LessonPlan, SlotAsked, SlotTold} from "../../server/pages/types/wire.js"
  */
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
@@ -226,4 +226,38 @@ test("a slot is one calm line: what fits, when to ring, and read aloud only when
   await page.getByRole("button", { name: "No slot" }).click();
   await page.locator("#slot-line").waitFor({ state: "hidden" });
   assert.deepEqual(asked, [17, null]);
+});
+
+test("who watches sends a kind picture between rounds, and nothing of it moves", async () => {
+  const page = await fresh({ width: 768, height: 1024 }, "cheers");
+  await page.goto("/");
+  await page.getByRole("group", { name: "Cheer for your table" }).waitFor();
+  assert.deepEqual(await page.locator("#cheers-seen .unseen").allTextContents(), ["Clap from Cleo", "Sun from Ada"]);
+  await axe(page);
+  await page.getByRole("button", { name: "Flower" }).tap();
+  const cheered = () => heard.flatMap((message) => ("Seat" in message && typeof message.Seat.says === "object" && "Cheer" in message.Seat.says ? [message.Seat.says.Cheer] : []));
+  await untilHeard(() => cheered().length === 1);
+  assert.deepEqual(cheered(), [{ picture: "Flower" }]);
+  assert.equal(await page.evaluate(() => document.getAnimations().length), 0);
+  await page.context().close();
+  const plays = await fresh({ width: 1024, height: 768 }, "cheered");
+  await plays.goto("/");
+  await plays.locator("#cheers-seen li").nth(1).waitFor();
+  assert.equal(await plays.locator("#cheers-send").isVisible(), false, "who plays is cheered");
+  await axe(plays);
+});
+
+test("cheering is off until she switches it on for the next game", async () => {
+  const page = await fresh({ width: 1366, height: 768 });
+  /** @type {LessonPlan[]} */ const plans = [];
+  await page.route("**/plan", (route) => { plans.push(/** @type {LessonPlan} */ (route.request().postDataJSON())); return route.fulfill({ json: null }); });
+  await page.goto(`/teacher#${LESSON}`);
+  await page.getByRole("button", { name: "Change the game" }).click();
+  const box = page.getByLabel("Cheering");
+  assert.equal(await box.isChecked(), false);
+  await box.check();
+  await page.getByRole("button", { name: "Use from the next game" }).click();
+  await page.waitForFunction(() => !/** @type {HTMLDialogElement} */ (document.getElementById("plan")).open);
+  for (let tries = 0; tries < 100 && plans.length === 0; tries += 1) await new Promise((wake) => setTimeout(wake, 20));
+  assert.deepEqual(plans.map((plan) => plan.cheering), [true]);
 });

@@ -42,6 +42,7 @@ export function planWords(plan, deck) {
     `Ages ${AGES[plan.ages]}`, houseWords(plan.house), deck,
     `${plan.groups} groups`, missedWords(plan.missed_four),
     plan.cards_come_by_themselves ? "cards come by themselves" : "the dealer draws",
+    ...(plan.cheering ? ["cheering between rounds"] : []),
   ].join(" · ");
 }
 

@@ -389,6 +389,24 @@ on_break: boolean,
 partner_holds: boolean, };
 
 /**
+ * A picture that was sent.
+ */
+export type Cheer = {
+/**
+ * By whom.
+ */
+seat: SeatIndex,
+/**
+ * Which.
+ */
+picture: CheerPicture, };
+
+/**
+ * A kind picture; all are drawn by us, and none is better than another.
+ */
+export type CheerPicture = "Sun" | "Flower" | "Clap";
+
+/**
  * One class that the server keeps.
  */
 export type ClassId = string;
@@ -1421,7 +1439,11 @@ switches: Switches,
 /**
  * Times that the teacher may change.
  */
-timing: Timing, };
+timing: Timing,
+/**
+ * Children who watch may send kind pictures between rounds.
+ */
+cheering: boolean, };
 
 /**
  * How well a device is reached, in words for a teacher.
@@ -1697,7 +1719,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull" | "NothingToShow";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull" | "NothingToShow" | "CheeringOff" | "CheeringNotNow" | "CheeringEnough" | "OnlyWatching";
 
 /**
  * How a round can end.
@@ -1859,7 +1881,11 @@ wanted: boolean, } } | { "Break": {
 /**
  * Whether a break is wanted.
  */
-wanted: boolean, } } | "PicturesNamed";
+wanted: boolean, } } | "PicturesNamed" | { "Cheer": {
+/**
+ * Which.
+ */
+picture: CheerPicture, } };
 
 /**
  * Everything one seat's device may know of its table. An onlooker has no hand.
@@ -2134,7 +2160,11 @@ discard_pile: number,
 /**
  * The seats in the order of play.
  */
-seats: Array<SeatPublic>, };
+seats: Array<SeatPublic>,
+/**
+ * Kind pictures since the round ended, oldest first; `None` where cheering is not switched on.
+ */
+cheers: Array<Cheer> | null, };
 
 /**
  * Whose a tablet is: the answer of `POST /join/tablet` without `sit`.

@@ -4,6 +4,7 @@
 use super::command::{By, Seed};
 use super::rules::{GameDeck, Rules};
 use crate::race::{Observation, Record, Ruling};
+use handround_protocol::cheer::CheerPicture;
 use handround_protocol::id::{
     CardId, FaceIndex, GameNumber, Nonce, PupilIndex, RoundNumber, SeatIndex,
 };
@@ -352,5 +353,12 @@ pub enum Event {
     Named {
         /// The seat.
         seat: SeatIndex,
+    },
+    /// A child who watches sent the table a kind picture.
+    Cheered {
+        /// The seat.
+        seat: SeatIndex,
+        /// Which.
+        picture: CheerPicture,
     },
 }

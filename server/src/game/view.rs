@@ -43,6 +43,7 @@ impl Table {
             draw_pile: count(self.draw_pile.len()),
             discard_pile: count(self.discard_pile.len()),
             seats: self.all().map(|seat| self.seat_public(seat)).collect(),
+            cheers: self.cheers_view(),
         }
     }
 

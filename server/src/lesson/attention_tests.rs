@@ -57,6 +57,7 @@ fn table(phase: Phase, seats: &str) -> (TableView, Vec<BoardSeat>) {
         draw_pile: 10,
         discard_pile: 0,
         seats: public,
+        cheers: None,
     };
     (view, board)
 }
