@@ -135,6 +135,11 @@ pub enum SeatSays {
         /// Which.
         picture: CheerPicture,
     },
+    /// A hand on a shared device: its cover was laid on, or taken off by the child whose hand it is.
+    Covered {
+        /// Whether the cover lies there.
+        covered: bool,
+    },
 }
 
 /// A tap on a token, with the device's own times. A claim, never taken at its word.

@@ -118,6 +118,7 @@ fn says() -> impl Strategy<Value = SeatSays> {
         any::<bool>().prop_map(|wanted| SeatSays::Break { wanted }),
         Just(SeatSays::PicturesNamed),
         cheer_picture().prop_map(|picture| SeatSays::Cheer { picture }),
+        any::<bool>().prop_map(|covered| SeatSays::Covered { covered }),
     ]
 }
 

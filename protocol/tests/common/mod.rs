@@ -370,6 +370,7 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("break", SeatSays::Break { wanted: true }),
         ("pictures named", SeatSays::PicturesNamed),
         ("cheer", SeatSays::Cheer { picture: CheerPicture::Sun }),
+        ("covered", SeatSays::Covered { covered: true }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Seat { ask: Ask(ask), says });

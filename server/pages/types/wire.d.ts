@@ -444,7 +444,11 @@ name: string,
 /**
  * The picture.
  */
-picture: Picture, };
+picture: Picture,
+/**
+ * The child plays at home.
+ */
+at_home: boolean, };
 
 /**
  * A kept class as the teacher's page shows it: `GET /classes/{class}`.
@@ -663,9 +667,14 @@ tablet: number | null,
  */
 tablet_here: boolean,
 /**
- * The link for a child at home; `None` for one that the kept class does not know.
+ * The link for a child at home; `None` before links were made. A late-comer's leads there for as
+ * long as this lesson goes on.
  */
-home_url: string | null, };
+home_url: string | null,
+/**
+ * The class list says that it plays at home.
+ */
+at_home: boolean, };
 
 /**
  * A child tapped the own picture, on a page that can wait: `POST /join/ask`.
@@ -1026,7 +1035,11 @@ seating: string,
 /**
  * Who could not be kept apart and why, in one plain sentence; `None` if everybody is.
  */
-apart: string | null, };
+apart: string | null,
+/**
+ * Who at home would sit without another child, in one plain sentence; `None` if nobody does.
+ */
+alone: string | null, };
 
 /**
  * One seat's cards, opened deliberately by the teacher for a few seconds.
@@ -1139,6 +1152,19 @@ held: boolean,
  * the helper. The server counts; in a teacher's wish it is not read.
  */
 right_uses: number, };
+
+/**
+ * The teacher says that a child plays at home, or in the room: `POST /classes/{class}/home`.
+ */
+export type HomeAsked = {
+/**
+ * The child.
+ */
+pupil: PupilIndex,
+/**
+ * Whether it plays at home.
+ */
+at_home: boolean, };
 
 /**
  * How a round's end counts. Design, section 3, rule 6.
@@ -1885,7 +1911,11 @@ wanted: boolean, } } | "PicturesNamed" | { "Cheer": {
 /**
  * Which.
  */
-picture: CheerPicture, } };
+picture: CheerPicture, } } | { "Covered": {
+/**
+ * Whether the cover lies there.
+ */
+covered: boolean, } };
 
 /**
  * Everything one seat's device may know of its table. An onlooker has no hand.

@@ -161,9 +161,11 @@ impl Table {
                 state.visible = true;
                 state.gone_since = None;
                 state.after_pause = true;
+                state.covered = false;
             }
             Event::LinkDown { seat } => {
                 self.of_mut(*seat).link = false;
+                self.of_mut(*seat).covered = false;
                 self.note_gone(*seat, at);
             }
             Event::InView { seat, visible } => {
@@ -231,6 +233,20 @@ impl Table {
                 self.discard_pile.clear();
             }
             Event::Named { seat } => self.of_mut(*seat).named = true,
+            Event::PlaysFrom { seat, by } => {
+                self.plans[usize::from(seat.0)].by = *by;
+                self.of_mut(*seat).covered = false;
+            }
+            Event::Covered { seat, covered } => {
+                let state = self.of_mut(*seat);
+                state.covered = *covered;
+                state.cover_moved_at = at;
+                state.reminded = false;
+                if !covered {
+                    state.waiting_since = None;
+                    state.after_pause = true;
+                }
+            }
             Event::Cheered { seat, picture } => {
                 self.cheers.push(Cheer { seat: *seat, picture: *picture });
             }

@@ -361,4 +361,19 @@ pub enum Event {
         /// Which.
         picture: CheerPicture,
     },
+    /// The same child's moves are marked so from now on: it plays at home, at a shared device, or at an
+    /// own device in the room.
+    PlaysFrom {
+        /// The seat.
+        seat: SeatIndex,
+        /// How.
+        by: By,
+    },
+    /// The cover of a shared device was laid over a hand, or taken off.
+    Covered {
+        /// The seat.
+        seat: SeatIndex,
+        /// Whether it lies there.
+        covered: bool,
+    },
 }

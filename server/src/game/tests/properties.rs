@@ -2,7 +2,7 @@
 //! with random meddling (late taps, undo, lost links, pauses), from printed seeds.
 
 use super::super::simulation::Simulation;
-use super::super::{By, Command, Entry, Event, LinkBounds, Rules, Table};
+use super::super::{By, Command, Entry, Event, LinkBounds, Rules, SeatPlan, Table};
 use super::{deck, rules};
 use handround_protocol::cheer::CheerPicture;
 use handround_protocol::house::HouseRule;
@@ -47,7 +47,7 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
     let seat = SeatIndex((dice.next_u32() % seats) as u8);
     let pupil = game.table.seats()[usize::from(seat.0)].kind == SeatKind::Pupil;
     let tap = Grab { cue: None, tap: game.now, token: 0 };
-    match dice.next_u32() % 15 {
+    match dice.next_u32() % 16 {
         0..=3 => game.say(seat, SeatSays::Undo),
         4 => game.say(seat, SeatSays::Grab(tap)),
         5 => game.say(seat, SeatSays::TakeUp),
@@ -76,6 +76,12 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
             game.tell(&Command::Support { seat, support }).unwrap();
         }
         13 => game.say(seat, SeatSays::PicturesNamed),
+        15 if pupil => {
+            let plan = game.table.seats()[usize::from(seat.0)].clone();
+            let by = if dice.next_u32().is_multiple_of(4) { By::Home } else { By::SharedDevice };
+            game.tell(&Command::Reseat { seat, plan: SeatPlan { by, ..plan } }).unwrap();
+            game.say(seat, SeatSays::Covered { covered: dice.next_u32().is_multiple_of(2) });
+        }
         14 => game.say(seat, SeatSays::Cheer { picture: CheerPicture::Clap }),
         _ => {}
     }
