@@ -158,6 +158,8 @@ pub struct DoorChild {
     pub tablet_here: bool,
     /// The link for a child at home; `None` for one that the kept class does not know.
     pub home_url: Option<String>,
+    /// The class list says that it plays at home.
+    pub at_home: bool,
 }
 
 /// What a teacher wishes of the door: `POST /lessons/{id}/door`; answered with the new `DoorView`.

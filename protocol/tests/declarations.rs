@@ -58,6 +58,7 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<classes::ClassLine>(&config, &mut declarations);
     add::<classes::ClassTold>(&config, &mut declarations);
     add::<classes::PictureAsked>(&config, &mut declarations);
+    add::<classes::HomeAsked>(&config, &mut declarations);
     add::<classes::GroupsAsked>(&config, &mut declarations);
     add::<classes::GroupsTold>(&config, &mut declarations);
     add::<classes::LessonAsked>(&config, &mut declarations);

@@ -96,6 +96,7 @@ export function setUpDoor() {
     const link = one.home_url === null ? null : make("input", { type: "text", readonly: true, value: one.home_url, "aria-label": `home link of ${one.name}` });
     link?.addEventListener("focus", () => link.select());
     return make("li", {}, picture(one.picture), make("span", { class: "name" }, one.name),
+      one.at_home && make("span", { class: "tag" }, "at home"),
       one.tablet !== null && make("span", { class: "tag" }, `Tablet ${one.tablet}`),
       one.tablet !== null && button("Forget it", () => void says({ ForgetTablet: /** @type {number} */ (one.tablet) }), `forget the tablet of ${one.name}`),
       one.tablet === null && one.tablet_here && button("Keep this tablet for the child", () => void says({ KeepTablet: one.pupil }), `keep the tablet for ${one.name}`),

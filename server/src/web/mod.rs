@@ -106,6 +106,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))
         .route("/classes/{class}/list.csv", get(classes::export))
         .route("/classes/{class}/picture", post(classes::picture))
+        .route("/classes/{class}/home", post(classes::home))
         .route("/classes/{class}/groups", post(classes::groups))
         .route("/classes/{class}/lessons", post(classes::lesson))
         .route("/classes/{class}/report", get(reports::page))

@@ -11,7 +11,7 @@ use crate::lesson::live_lesson::no;
 use crate::lesson::make::Plan;
 use crate::limits::lesson::{CLASS_LOOK_GAP, CLASSES_MAX};
 use handround_protocol::classes::{
-    ClassLine, ClassTold, GroupsAsked, GroupsTold, LessonAsked, PictureAsked,
+    ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
 };
 use handround_protocol::id::{ClassId, PupilIndex};
 use handround_protocol::join::{HttpRefusal, LessonMade};
@@ -58,8 +58,9 @@ impl Hub {
         class: ClassId,
         file: &[u8],
     ) -> Result<ClassTold, HttpRefusal> {
-        let list = class_list::read(file)?;
+        let mut list = class_list::read(file)?;
         self.change(class, |kept| {
+            list.keep_marks_of(&kept.list);
             kept.list = list;
             Ok(())
         })
@@ -79,6 +80,24 @@ impl Hub {
         self.change(class, |kept| {
             let done = kept.choose_picture(pupil, picture);
             done.map_err(|_| no("Nobody on the list has that place."))
+        })
+        .await
+        .map(|kept| kept.told())
+    }
+
+    /// Notes that a child plays at home, or in the room, for the groups to come.
+    ///
+    /// # Errors
+    /// There is no such class or child.
+    pub async fn choose_home(
+        &self,
+        class: ClassId,
+        HomeAsked { pupil, at_home }: HomeAsked,
+    ) -> Result<ClassTold, HttpRefusal> {
+        self.change(class, |kept| {
+            let child = kept.list.pupils.get_mut(usize::from(pupil.0));
+            child.ok_or_else(|| no("Nobody on the list has that place."))?.at_home = at_home;
+            Ok(())
         })
         .await
         .map(|kept| kept.told())
@@ -222,7 +241,7 @@ impl Hub {
         kept.ok_or_else(|| no("This class is not kept here any more."))
     }
 
-    async fn keep(&self, name: &str, list: ClassList) -> Result<KeptClass, HttpRefusal> {
+    async fn keep(&self, name: &str, mut list: ClassList) -> Result<KeptClass, HttpRefusal> {
         let name = name.trim();
         let all = self.all_kept().await?;
         let same = all.iter().find(|kept| kept.name == name && same_children(&kept.list, &list));
@@ -230,6 +249,7 @@ impl Hub {
             return Err(no("This server keeps as many classes as it can. Delete one first."));
         }
         let class = same.map_or_else(|| ClassId(self.inner.randomness.uuid()), |same| same.class);
+        same.into_iter().for_each(|same| list.keep_marks_of(&same.list));
         let ways = same.map(|same| same.ways.clone()).unwrap_or_default();
         let kept = KeptClass { class, name: name.to_owned(), list, used: self.now(), ways };
         classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;

@@ -243,6 +243,7 @@ impl LiveLesson {
                 tablet: None,
                 tablet_here: doorway.tablet(pupil).is_some(),
                 home_url: None,
+                at_home: line.at_home,
             })
         });
         let children = children.collect();
