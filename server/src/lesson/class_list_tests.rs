@@ -42,13 +42,12 @@ fn ordinary_lists_are_read() {
 
 #[test]
 fn columns_are_understood_by_place_or_by_name() {
-    let fern =
-        Pupil {
-            name: "Fern".to_owned(),
-            picture: Picture::Pear,
-            readiness: Some(Readiness(2)),
-            at_home: false,
-        };
+    let fern = Pupil {
+        name: "Fern".to_owned(),
+        picture: Picture::Pear,
+        readiness: Some(Readiness(2)),
+        at_home: false,
+    };
     for text in ["Fern,pear,2", "readiness,picture,name|2,pear,Fern"] {
         assert_eq!(read_text(text).unwrap(), std::slice::from_ref(&fern), "{text:?}");
     }

@@ -122,9 +122,8 @@ fn told(list: &ClassList, tables: &[Vec<PupilIndex>], apart: Option<String>) -> 
 /// A child at home sits beside at least one other child. Groups that the program chooses have no table of
 /// one child but for a class of one (`groups/sizes.rs`); by hand there may be some.
 fn alone_sentence(tables: &[Vec<PupilIndex>], pupils: &[Pupil]) -> Option<String> {
-    let at_home = |pupil: PupilIndex| {
-        pupils.get(usize::from(pupil.0)).is_some_and(|pupil| pupil.at_home)
-    };
+    let at_home =
+        |pupil: PupilIndex| pupils.get(usize::from(pupil.0)).is_some_and(|pupil| pupil.at_home);
     let alone = tables.iter().filter_map(|table| match table.as_slice() {
         [only] if at_home(*only) => Some(name(pupils, *only)),
         _ => None,
@@ -226,7 +225,8 @@ mod tests {
     #[test]
     fn a_child_at_home_sits_beside_another_child_unless_the_teacher_wants_otherwise() {
         for children in 1..=30_u16 {
-            let line = |child| format!("Child {child},{}\n", ["yes", ""][usize::from(child % 3 > 0)]);
+            let line =
+                |child| format!("Child {child},{}\n", ["yes", ""][usize::from(child % 3 > 0)]);
             let lines: String = (0..children).map(line).collect();
             let list = read(format!("nickname,home\n{lines}").as_bytes()).unwrap();
             let here: Vec<PupilIndex> = (0..children).map(PupilIndex).collect();

@@ -79,8 +79,7 @@ impl Plan {
 
     /// The demo's class.
     pub fn demo() -> Plan {
-        let pupil =
-            Pupil {
+        let pupil = Pupil {
             name: DEMO_NAMES[10].to_owned(),
             picture: Picture::Flower,
             readiness: None,
