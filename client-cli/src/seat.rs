@@ -147,7 +147,10 @@ impl Seat {
             },
             ToClient::Refused { refusal, .. } => Ok(Some(Happening::Refused(refusal))),
             ToClient::Clock { .. } | ToClient::TellClock { .. } => Ok(None),
-            ToClient::Welcome(_) | ToClient::Board(_) | ToClient::Wall(_) => {
+            ToClient::Welcome(_)
+            | ToClient::Board(_)
+            | ToClient::Wall(_)
+            | ToClient::Substitute(_) => {
                 bail!("the server takes this seat for something else")
             }
         }

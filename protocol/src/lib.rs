@@ -22,6 +22,7 @@ pub mod picture;
 pub mod plan;
 pub mod refusal;
 pub mod skill;
+pub mod substitute;
 pub mod support;
 pub mod time;
 pub mod view;

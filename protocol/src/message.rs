@@ -8,6 +8,7 @@ use crate::id::{
     SeatNumber, TableId, Token,
 };
 use crate::refusal::Refusal;
+use crate::substitute::{SubstituteSays, SubstituteView};
 use crate::support::Support;
 use crate::time::Micros;
 use crate::view::{
@@ -51,6 +52,13 @@ pub enum ToServer {
         /// The device's clock when the answer was written.
         answered: Micros,
     },
+    /// A substitute's wish, from its page.
+    Substitute {
+        /// The page's own number for this, echoed in a refusal.
+        ask: Ask,
+        /// The wish.
+        says: SubstituteSays,
+    },
 }
 
 /// Who is there, and where it left off.
@@ -75,6 +83,8 @@ pub enum Credential {
     Board(LessonId),
     /// A wall display's secret.
     Wall(Token),
+    /// The code of a substitute's link, good for one day.
+    Substitute(Token),
 }
 
 /// What a seat can do.
@@ -311,6 +321,8 @@ pub enum ToClient {
         /// Names the question; unguessable, so that no answer comes before it.
         nonce: Nonce,
     },
+    /// A substitute's page, whole.
+    Substitute(SubstituteView),
 }
 
 /// What a connection is, and what it should load first.
@@ -330,6 +342,8 @@ pub enum Welcome {
     Board,
     /// The wall display.
     Wall,
+    /// A substitute's page.
+    Substitute,
 }
 
 /// A numbered piece of news: a whole part of the seat's view, or all of it.

@@ -5,7 +5,8 @@
 #![allow(clippy::unwrap_used)]
 
 use handround_protocol::{
-    classes, close::Close, door, face::FaceSheet, join, message, view::HandTold, workshop,
+    classes, close::Close, door, face::FaceSheet, join, message, substitute, view::HandTold,
+    workshop,
 };
 use std::collections::BTreeMap;
 use std::{env, fs, path::Path};
@@ -55,6 +56,10 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<door::DoorView>(&config, &mut declarations);
     add::<door::DoorSays>(&config, &mut declarations);
     add::<door::SharedAsked>(&config, &mut declarations);
+    add::<substitute::SubstituteDay>(&config, &mut declarations);
+    add::<substitute::SubstituteLink>(&config, &mut declarations);
+    add::<substitute::SubstituteAsk>(&config, &mut declarations);
+    add::<substitute::SubstituteDoor>(&config, &mut declarations);
     add::<classes::ClassLine>(&config, &mut declarations);
     add::<classes::ClassTold>(&config, &mut declarations);
     add::<classes::PictureAsked>(&config, &mut declarations);

@@ -12,6 +12,9 @@ use handround_protocol::message::*;
 use handround_protocol::picture::{Picture, THINGS};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
+use handround_protocol::substitute::{
+    SubstituteSays, SubstituteSeat, SubstituteTable, SubstituteView,
+};
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
@@ -172,11 +175,26 @@ fn board_says() -> impl Strategy<Value = BoardSays> {
     ]
 }
 
+fn substitute_says() -> impl Strategy<Value = SubstituteSays> {
+    prop_oneof![
+        of(table_id()).prop_map(|table| SubstituteSays::Start { table }),
+        of(table_id()).prop_map(|table| SubstituteSays::Freeze { table }),
+        of(table_id()).prop_map(|table| SubstituteSays::GoOn { table }),
+        (of(table_id()), any::<bool>())
+            .prop_map(|(table, ring)| SubstituteSays::Bell { table, ring }),
+        (table_id(), seat()).prop_map(|(table, seat)| SubstituteSays::HelpGiven { table, seat }),
+        (table_id(), seat(), any::<bool>())
+            .prop_map(|(table, seat, partner)| SubstituteSays::HandOver { table, seat, partner }),
+        any::<bool>().prop_map(|open| SubstituteSays::Open { open }),
+    ]
+}
+
 fn to_server() -> impl Strategy<Value = ToServer> {
     let credential = prop_oneof![
         any::<[u8; 16]>().prop_map(|bytes| Credential::Seat(Token(bytes))),
         any::<[u8; 16]>().prop_map(|bytes| Credential::Board(LessonId(bytes))),
         any::<[u8; 16]>().prop_map(|bytes| Credential::Wall(Token(bytes))),
+        any::<[u8; 16]>().prop_map(|bytes| Credential::Substitute(Token(bytes))),
     ];
     let hello = (credential, of(any::<u32>().prop_map(SeatNumber)), micros());
     prop_oneof![
@@ -190,6 +208,8 @@ fn to_server() -> impl Strategy<Value = ToServer> {
         (nonce(), micros(), micros()).prop_map(|(nonce, received, answered)| {
             ToServer::ClockTold { nonce, received, answered }
         }),
+        (any::<u32>(), substitute_says())
+            .prop_map(|(ask, says)| ToServer::Substitute { ask: Ask(ask), says }),
     ]
 }
 
@@ -457,6 +477,39 @@ fn board_view() -> impl Strategy<Value = BoardView> {
     )
 }
 
+fn substitute_view() -> impl Strategy<Value = SubstituteView> {
+    board_view().prop_map(|board| SubstituteView {
+        tables: board
+            .tables
+            .into_iter()
+            .map(|table| SubstituteTable {
+                table: table.table,
+                name: table.name,
+                seats: table
+                    .seats
+                    .iter()
+                    .map(|seat| SubstituteSeat {
+                        here: seat.here,
+                        stand_in: seat.stand_in,
+                        care: seat.care,
+                    })
+                    .collect(),
+                view: table.view,
+                bell: table.bell,
+                attention: table.attention,
+            })
+            .collect(),
+        name: board.name,
+        open: board.open,
+        row: board.row,
+        join_url: board.join_url,
+        join_qr_svg: board.join_qr_svg,
+        wall_url: board.wall_url,
+        plan: board.plan,
+        next_deck: board.next_deck,
+    })
+}
+
 fn to_client() -> impl Strategy<Value = ToClient> {
     let welcome = prop_oneof![
         (table_id(), seat(), any::<[u8; 16]>()).prop_map(|(table, seat, deck)| Welcome::Seat {
@@ -466,6 +519,7 @@ fn to_client() -> impl Strategy<Value = ToClient> {
         }),
         Just(Welcome::Board),
         Just(Welcome::Wall),
+        Just(Welcome::Substitute),
     ];
     let refusal = prop_oneof![
         select(common::REFUSALS.to_vec()),
@@ -483,6 +537,7 @@ fn to_client() -> impl Strategy<Value = ToClient> {
         1 => board_view().prop_map(ToClient::Board),
         1 => wall_view().prop_map(ToClient::Wall),
         1 => nonce().prop_map(|nonce| ToClient::TellClock { nonce }),
+        1 => substitute_view().prop_map(ToClient::Substitute),
     ]
 }
 

@@ -9,6 +9,7 @@ use handround_protocol::face::FaceSheet;
 use handround_protocol::join::*;
 use handround_protocol::limits::*;
 use handround_protocol::message::{ToClient, ToServer};
+use handround_protocol::substitute::*;
 use handround_protocol::view::HandTold;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -54,6 +55,10 @@ fn every_example_can_be_read() {
             "RaceTold" => same::<RaceTold>(&value),
             "HandTold" => same::<HandTold>(&value),
             "FaceSheet" => same::<FaceSheet>(&value),
+            "SubstituteDay" => same::<SubstituteDay>(&value),
+            "SubstituteLink" => same::<SubstituteLink>(&value),
+            "SubstituteAsk" => same::<SubstituteAsk>(&value),
+            "SubstituteDoor" => same::<SubstituteDoor>(&value),
             other => panic!("an example of an unknown kind: {other}"),
         };
         assert!(same, "{kind} is written otherwise: {value}");
@@ -63,7 +68,8 @@ fn every_example_can_be_read() {
 /// Every message and body has an example; every other variant and field is at least named.
 #[test]
 fn nothing_is_missing() {
-    let messages = ["ToServer", "SeatSays", "BoardSays", "ToClient", "SeatNews", "Welcome"];
+    let messages =
+        ["ToServer", "SeatSays", "BoardSays", "SubstituteSays", "ToClient", "SeatNews", "Welcome"];
     let examples: String = examples().into_iter().map(|(_, value)| value.to_string()).collect();
     for known in source::enums() {
         for variant in &known.variants {

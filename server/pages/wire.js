@@ -1,7 +1,7 @@
 /**
  * The socket: says hello, counts numbered messages, comes back after a break. It knows the wire's
  * envelope and the close codes, and nothing of cards, races or pages.
- * @import {BoardSays, Credential, Hello, SeatNews, SeatSays, ToClient, ToServer} from "./types/wire.js"
+ * @import {BoardSays, Credential, Hello, SeatNews, SeatSays, SubstituteSays, ToClient, ToServer} from "./types/wire.js"
  */
 
 export const SUBPROTOCOL = "handround.v1.json";
@@ -200,6 +200,18 @@ export class Wire {
     if (!this.#open) return null;
     this.#ask += 1;
     this.#put({ Board: { ask: this.#ask, says } });
+    return this.#ask;
+  }
+
+  /**
+   * Says a substitute's wish.
+   * @param {SubstituteSays} says
+   * @returns {number | null} the number that a refusal would echo
+   */
+  substitute(says) {
+    if (!this.#open) return null;
+    this.#ask += 1;
+    this.#put({ Substitute: { ask: this.#ask, says } });
     return this.#ask;
   }
 

@@ -4,6 +4,7 @@
 //!
 //! `game`, `race`, `deck`, `deck_length` and `evidence` are pure: time and seeds are arguments. `tests/` checks it.
 
+pub mod account;
 mod csv_row;
 pub mod deck;
 pub mod deck_length;
@@ -13,4 +14,5 @@ pub mod journal;
 pub mod lesson;
 pub mod limits;
 pub mod race;
+pub mod teacher;
 pub mod web;

@@ -78,8 +78,13 @@ pub mod lesson {
     /// Lessons that are not over, on one server: a large school twice over. Rows of pictures stay
     /// sparse among 65,536, and memory stays bounded.
     pub const LESSONS_MAX: usize = 500;
+    /// Those of one teacher: a specialist who sees thirty groups, three times over. Nobody can use up
+    /// what is there for all.
+    pub const LESSONS_EACH_MAX: usize = 100;
     /// Classes kept at one time: as many as lessons, a large school twice over.
     pub const CLASSES_MAX: usize = 500;
+    /// Those of one teacher: as many as her lessons.
+    pub const CLASSES_EACH_MAX: usize = 100;
     /// How long a class is kept after its last lesson was made: 13 weeks, a school term (common
     /// practice, no source). A school's policy or the law may ask for less; the teacher can delete
     /// a class at any time.
@@ -92,11 +97,39 @@ pub mod lesson {
     /// memory at once, some hundred bytes each.
     pub const REPORT_LINES_MAX: usize = 400_000;
 
+    /// The longest day of a substitute's link: one on which clocks are put back.
+    pub const SUBSTITUTE_DAY_MAX: Micros = Micros::from_s(25 * 60 * 60);
+    /// How far ahead a substitute's day may end: a teacher prepares the days that she knows she is away.
+    pub const SUBSTITUTE_AHEAD_MAX: Micros = Micros::from_s(32 * 24 * 60 * 60);
     /// Decks that are simulated for a lesson's slot: by readiness a class has two or three, and each takes
     /// a core for a while.
     pub const SLOT_DECKS_MAX: usize = 4;
     /// Decks one lesson may make: a teacher who changes the plan more often needs a new lesson.
     pub const LESSON_DECKS_MAX: usize = 64;
+}
+
+/// Accounts of teachers and their passwords.
+pub mod account {
+    /// Accounts on one server: the staff of a very large school.
+    pub const ACCOUNTS_MAX: usize = 300;
+    /// The longest name in characters: a whole name, or an address of electronic mail.
+    pub const NAME_CHARS_MAX: usize = 60;
+    /// The shortest password in characters. NIST SP 800-63B asks for 8 (2017) or, where it stands alone,
+    /// 15 (2025; both from memory); 12 is three or four words.
+    pub const PASSWORD_CHARS_MIN: usize = 12;
+    /// The longest: whole sentences and whatever password managers make. NIST SP 800-63B asks to take
+    /// at least 64 (from memory).
+    pub const PASSWORD_CHARS_MAX: usize = 128;
+
+    // What one hash costs. Source: OWASP Password Storage Cheat Sheet, argon2id at least 19 MiB, 2 passes,
+    // 1 lane.
+
+    /// Memory in KiB.
+    pub const HASH_MEMORY_KIB: u32 = 19_456;
+    /// Passes over it.
+    pub const HASH_PASSES: u32 = 2;
+    /// Lanes.
+    pub const HASH_LANES: u32 = 1;
 }
 
 /// Bounds of the edge: sockets, requests and attempts.
@@ -205,6 +238,25 @@ pub mod web {
     pub const KEYS_BURST: NonZeroU32 = count(100);
     /// Those a second for long: hopeless against the shortest key that is allowed.
     pub const KEYS_PER_SECOND: NonZeroU32 = count(5);
+    /// Names and passwords tried from one address at once: a staff room before the first bell.
+    pub const SIGN_INS_BURST: NonZeroU32 = count(30);
+    /// Seconds until that address may try one more: 8,640 a day.
+    pub const SIGN_INS_SECONDS_EACH: u64 = 10;
+    /// Tries of one name from wherever at once.
+    pub const SIGN_INS_NAME_BURST: NonZeroU32 = count(60);
+    /// Seconds until that name may be tried once more: more often than one or two addresses may try, so
+    /// that whoever hammers a teacher's name from there does not keep her out, and still hopeless
+    /// against the shortest password unless it is a famous one.
+    pub const SIGN_INS_NAME_SECONDS_EACH: u64 = 4;
+    /// Passwords hashed at the same moment: 19 MiB and a core each, and tables need cores too.
+    pub const HASHINGS_AT_ONCE_MAX: usize = 2;
+    /// How long a sign-in waits for its turn: some fifty others.
+    pub const HASH_WAIT: Duration = Duration::from_secs(5);
+    /// The largest sign-in in bytes: name and password, each letter as three escaped bytes of four.
+    pub const SIGN_IN_BYTES_MAX: usize = 4 * 1024;
+    /// Between two looks for accounts that were made, changed or removed on the command line: a teacher
+    /// who is told her new password has not yet typed it.
+    pub const ACCOUNTS_LOOK_GAP: Duration = Duration::from_secs(5);
     /// Addresses remembered for each of these before the settled ones are forgotten.
     pub const ADDRESSES_MAX: usize = 10_000;
 
@@ -213,7 +265,9 @@ pub mod web {
     /// How long a teacher stays signed in: a school day.
     pub const SESSION_AGE_MAX: Duration = Duration::from_secs(12 * 60 * 60);
     /// Sessions at one time, the oldest goes first: a school's staff on several devices.
-    pub const SESSIONS_MAX: usize = 100;
+    pub const SESSIONS_MAX: usize = 2_000;
+    /// Those of one teacher, so that nobody pushes the others out.
+    pub const SESSIONS_EACH_MAX: usize = 100;
 
     /// tungstenite's bounds; its defaults are 64 MiB, 16 MiB, 128 KiB a socket and unlimited.
     pub fn socket() -> WebSocketConfig {
@@ -233,10 +287,15 @@ pub mod web {
 pub mod workshop {
     use std::num::NonZeroU32;
 
-    /// Decks kept on one server: a school's staff with a dozen each.
-    pub const KEPT_DECKS_MAX: usize = 300;
-    /// Own decks kept on one server; the largest has some megabytes of pictures.
-    pub const OWN_DECKS_MAX: usize = 100;
+    /// Decks kept on one server: a school's staff of a hundred with a dozen each.
+    pub const KEPT_DECKS_MAX: usize = 1_200;
+    /// Those of one teacher: one a week for some years.
+    pub const KEPT_DECKS_EACH_MAX: usize = 300;
+    /// Own decks kept on one server; the largest has some megabytes of pictures, so this is about a
+    /// gigabyte at worst.
+    pub const OWN_DECKS_MAX: usize = 300;
+    /// Those of one teacher.
+    pub const OWN_DECKS_EACH_MAX: usize = 100;
     /// An own deck as it comes: its file and its pictures in base64, which makes four bytes of three,
     /// and 64 KB for the names of files.
     pub const OWN_BYTES_MAX: usize =

@@ -1,7 +1,8 @@
 //! The `handround` command: `demo` shows a class at play, `serve` is for a class of one's
-//! own, `print` makes a deck for the table without tablets, `decks` lists, checks and simulates
+//! own, `accounts` says who may sign in there, `print` makes a deck for the table without tablets, `decks` lists, checks and simulates
 //! decks, `fairness` shows how fair the grab is.
 
+mod accounts;
 mod decks;
 mod fairness;
 mod print;
@@ -30,6 +31,8 @@ enum Command {
     Print(print::Wish),
     /// List the skills, check a deck, or simulate how long rounds with it will be.
     Decks(decks::Decks),
+    /// Make and remove accounts of teachers, for a school's server.
+    Accounts(accounts::Accounts),
     /// Show with numbers how fair the grab is, under many links and beside plainer rules.
     Fairness(fairness::Fairness),
 }
@@ -42,15 +45,21 @@ async fn main() -> anyhow::Result<()> {
         Command::Serve(settings) => (settings, false),
         Command::Print(wish) => return wish.print(),
         Command::Decks(asked) => return decks::run(&asked),
+        Command::Accounts(asked) => return accounts::run(&asked).await,
         Command::Fairness(asked) => return fairness::run(&asked).await,
     };
     let listener = settings.listen().await?;
     let public_url = settings.public_url(&listener)?;
     let hub = settings.open_lessons(public_url.clone()).await?;
+    let accounts = hub.accounts().await?.len();
+    anyhow::ensure!(
+        !demo || accounts == 0,
+        "the demo is for a data directory without accounts; name another one with --data"
+    );
     let demo = if demo { Some(start::lay_demo(&hub).await?) } else { None };
     let config = settings.web_config()?;
     let shutdown = start::asked_to_stop()?;
-    start::greet(&hub, &public_url, &config, demo).await;
+    start::greet(&hub, &public_url, &config, demo, accounts).await;
     handround_server::web::serve(listener, hub, config, shutdown).await;
     Ok(())
 }

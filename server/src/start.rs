@@ -5,6 +5,7 @@ use anyhow::{Context, ensure};
 use handround_protocol::id::LessonId;
 use handround_server::journal::SqliteStore;
 use handround_server::lesson::hub::Hub;
+use handround_server::teacher::TeacherId;
 use handround_server::web::{OneTimeKey, TeacherKey, WebConfig};
 use std::io::IsTerminal;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
@@ -111,13 +112,27 @@ fn network_address() -> Option<IpAddr> {
     (!address.is_unspecified()).then_some(address)
 }
 
-/// Prints where to go, with the way into the demo's lesson if there is one. The key appears here
+/// Prints where to go, with the way into the demo's lesson if there is one. Where there are accounts
+/// the one-time key is off. The key appears here
 /// alone, never in the log.
-pub async fn greet(hub: &Hub, url: &str, config: &WebConfig, demo: Option<LessonId>) {
-    println!("\nTeacher:   {url}/teacher?key={}", config.one_time_key);
-    println!("           This address works once, in one browser.");
+pub async fn greet(
+    hub: &Hub,
+    url: &str,
+    config: &WebConfig,
+    demo: Option<LessonId>,
+    accounts: usize,
+) {
+    if accounts == 0 {
+        println!("\nTeacher:   {url}/teacher?key={}", config.one_time_key);
+        println!("           This address works once, in one browser.");
+    } else {
+        println!("\nTeachers:  {url}/sign-in");
+        println!(
+            "           With name and password; accounts: {accounts}. The one-time key is off."
+        );
+    }
     let board = match demo {
-        Some(lesson) => hub.board(lesson).await,
+        Some(lesson) => hub.board(TeacherId::THIS_MACHINE, lesson).await,
         None => None,
     };
     let join = board.map_or(format!("{url}/"), |board| board.borrow().join_url.clone());

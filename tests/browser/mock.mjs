@@ -88,6 +88,7 @@ export function startMock(port, pictures) {
       response.writeHead(ofClasses[1], { "content-type": "application/json" });
       return response.end(JSON.stringify(ofClasses[0]));
     }
+    if (path === "/account") return json(null);
     if (path === "/lessons" && request.method === "GET") {
       if (request.headers.cookie?.includes("signed=no")) return json({ message: "not signed in", line: null }, 401);
       /** @type {LessonLine[]} */
@@ -124,6 +125,7 @@ export function startMock(port, pictures) {
         send({ Welcome: "Wall" });
         return send({ Wall: wall(!credential.Wall.startsWith("f"), credential.Wall.startsWith("a") ? 10 : 3) });
       }
+      if ("Substitute" in credential) return socket.close(4002);
       const scene = sceneOf(credential.Seat);
       if (scene === "elsewhere") return socket.close(4004);
       if (scene === "unknown") return socket.close(4002);

@@ -1,6 +1,7 @@
 //! The two plainest ways to talk to a server, wherever it runs: bytes of HTTP, and a WebSocket. HTTP
 //! is spoken by hand, so that nothing between the test and the edge mends what is broken on purpose.
 
+use crate::network::{Stream, connect};
 use crate::recorder::{Recorder, Tape};
 use futures_util::{SinkExt, StreamExt};
 use handround_protocol::codec::{Codec, Payload};
@@ -12,7 +13,6 @@ use handround_protocol::view::SeatView;
 use serde::de::DeserializeOwned;
 use std::net::SocketAddr;
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
-use tokio::net::TcpStream;
 use tokio::time::Instant;
 use tokio_tungstenite::WebSocketStream;
 use tokio_tungstenite::tungstenite::protocol::WebSocketConfig;
@@ -58,8 +58,8 @@ impl Door {
 
     /// Sends bytes as they are and reads until the server closes the connection.
     pub async fn exchange(&self, bytes: &[u8]) -> Answer {
-        let stream = TcpStream::connect(self.address).await.expect("a connection");
-        let (mut from, mut to) = stream.into_split();
+        let stream = connect(self.address).await.expect("a connection");
+        let (mut from, mut to) = tokio::io::split(stream);
         let mut answer = Vec::new();
         // Both at a time: an answer may come while a large body is still on its way.
         let (_, read) = tokio::join!(to.write_all(bytes), from.read_to_end(&mut answer));
@@ -87,10 +87,7 @@ impl Door {
         for (name, value) in wanted {
             request.headers_mut().insert(name, value.parse().expect("a header's value"));
         }
-        let stream = TcpStream::connect(self.address).await?;
-        // A tap waits for no other packet, as in a browser.
-        stream.set_nodelay(true)?;
-        let stream = Recorder::new(stream, tape);
+        let stream = Recorder::new(connect(self.address).await?, tape);
         let (socket, _) =
             tokio_tungstenite::client_async_with_config(request, stream, Some(config())).await?;
         Ok(Device { codec, socket, view: None, began: None })
@@ -169,7 +166,7 @@ pub struct Device {
     /// When the device's clock showed 0; one without a clock leaves questions for it unanswered.
     pub began: Option<Instant>,
     /// The socket, for what no honest device sends.
-    pub socket: WebSocketStream<Recorder<TcpStream>>,
+    pub socket: WebSocketStream<Recorder<Box<dyn Stream>>>,
 }
 
 impl Device {

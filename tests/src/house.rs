@@ -4,8 +4,9 @@ pub use crate::door::{Answer, Device, Door, Ended, TEACHER_KEY};
 use handround_protocol::id::{LessonId, PupilIndex, Token};
 use handround_protocol::join::{JoinLink, JoinPick, JoinPlaces, LessonMade};
 use handround_server::journal::{MemoryStore, SqliteStore, Store};
-use handround_server::lesson::hub::Hub;
+use handround_server::lesson::hub::{Hub, time_of_day};
 use handround_server::lesson::randomness::Randomness;
+use handround_server::teacher::TeacherId;
 use handround_server::web::{self, OneTimeKey, WebConfig};
 use rand_chacha::ChaCha20Rng;
 use rand_core::{RngCore, SeedableRng};
@@ -15,6 +16,9 @@ use tempfile::TempDir;
 use tokio::net::TcpListener;
 use tokio::sync::oneshot;
 use tokio::task::JoinHandle;
+
+/// The teacher whom the tests' key lets in.
+pub const ME: TeacherId = TeacherId::THIS_MACHINE;
 
 /// A server and what a test may know of it. It is spoken to through its `Door`.
 pub struct House {
@@ -69,7 +73,8 @@ impl House {
         let listener = TcpListener::bind("127.0.0.1:0").await.expect("a loopback port");
         let address = listener.local_addr().expect("its address");
         let randomness = Arc::new(Seeded::new(seed));
-        let hub = Hub::restore_with(store.clone(), format!("http://{address}"), randomness)
+        let url = format!("http://{address}");
+        let hub = Hub::restore_with(store.clone(), url, randomness, time_of_day())
             .await
             .expect("a store that can be read");
         let one_time_key = OneTimeKey::draw().expect("randomness");
@@ -103,7 +108,7 @@ impl House {
 
     /// A device opens the lesson's link: the places, and a ticket for one of them.
     pub async fn places(&self, lesson: LessonId) -> Answer {
-        let board = self.hub.board(lesson).await.expect("the lesson");
+        let board = self.hub.board(ME, lesson).await.expect("the lesson");
         let url = board.borrow().join_url.clone();
         let code = url.rsplit('/').next().and_then(Token::from_hex).expect("a code");
         self.post("/join/link", &JoinLink { code }).await

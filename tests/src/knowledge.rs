@@ -93,6 +93,8 @@ impl Knowledge {
             Event::RoundEnded { end, four, .. } => {
                 self.four.clone_from(four);
                 self.discarded_before = std::mem::take(&mut self.discarded);
+                // The four lie open on every screen, so that who is out may sort them too.
+                self.discarded_before.extend(four);
                 for place in &mut self.places {
                     (place.looks_at, place.cue) = (None, None);
                 }
@@ -151,7 +153,9 @@ impl Knowledge {
                 SeatNews::Sorting(faces) => self.allows_sorting(seat, faces),
                 SeatNews::Care(care) => self.allows_care(seat, *care),
             },
-            ToClient::Board(_) | ToClient::Wall(_) => Err("not for a seat".to_owned()),
+            ToClient::Board(_) | ToClient::Wall(_) | ToClient::Substitute(_) => {
+                Err("not for a seat".to_owned())
+            }
         }
     }
 

@@ -18,7 +18,7 @@ use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{LessonPlan, Phase, SeatView, Tap};
 use handround_protocol::wall::WallShows;
-use handround_tests::house::{Device, House};
+use handround_tests::house::{Device, House, ME};
 use tokio_tungstenite::tungstenite::Message;
 
 /// Every line that the store holds.
@@ -59,7 +59,7 @@ async fn a_class_list_that_cannot_be_used_is_refused_with_its_line_and_nothing_i
         assert_eq!(answer.status, 400, "{query}");
         assert!(!answer.refusal().message.is_empty(), "{query}");
     }
-    assert_eq!(house.hub.lessons().await, []);
+    assert_eq!(house.hub.lessons(ME).await, []);
     assert_eq!(journal(&house).await, []);
 }
 
@@ -94,7 +94,7 @@ async fn a_place_is_given_once_and_to_nobody_without_a_ticket() {
     for pupil in 0..4 {
         assert_eq!(house.join(lesson, pupil).await.status, 409);
     }
-    house.hub.board_says(lesson, BoardSays::Open { open: false }).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::Open { open: false }).await.unwrap();
     let closed = house.places(lesson).await;
     assert_eq!((closed.status, closed.refusal().message.contains("closed")), (404, true));
     assert_eq!(journal(&house).await.len(), before.len());
@@ -117,7 +117,7 @@ impl Class {
             class.tokens.push(class.house.join(lesson, pupil).await.json::<Joined>().token);
             class.come(usize::from(pupil)).await;
         }
-        class.house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+        class.house.hub.board_says(ME, lesson, BoardSays::Start { table: None }).await.unwrap();
         for device in &mut class.devices {
             let dealt = until(device, |view| view.table.phase == Phase::Dealt).await;
             device.say(&seat(SeatSays::DealShown { round: dealt.table.round })).await;
@@ -214,7 +214,7 @@ async fn a_seated_device_that_breaks_the_protocol_is_closed_and_the_table_stays_
         );
         assert_eq!(class.come(0).await, before, "{case}");
     }
-    let board = class.house.hub.board(class.lesson).await.unwrap().borrow().clone();
+    let board = class.house.hub.board(ME, class.lesson).await.unwrap().borrow().clone();
     assert_eq!(board.wall_shows, WallShows::default(), "nothing reached the wall");
     for _ in 0..2_000 {
         class.devices[0].say(&seat(SeatSays::Undo)).await;
@@ -308,7 +308,7 @@ async fn the_newest_device_has_the_seat_and_a_withdrawn_secret_opens_nothing() {
     assert_eq!(older.closed().await.0, Close::NewerDevice.code());
 
     let freed = BoardSays::FreePlace { pupil: PupilIndex(3) };
-    class.house.hub.board_says(class.lesson, freed).await.unwrap();
+    class.house.hub.board_says(ME, class.lesson, freed).await.unwrap();
     let code = Close::UnknownCredential.code();
     assert_eq!(class.devices[3].closed().await.0, code, "the device that had it");
     let mut stranger = class.house.socket(Codec::Json, &[]).await;
@@ -358,7 +358,7 @@ async fn when_the_lesson_is_over_every_device_is_told() {
     let mut class = Class::playing().await;
     let mut board = class.house.teacher_socket(Codec::Json).await;
     board.hello_board(class.lesson).await;
-    let watched = class.house.hub.board(class.lesson).await.unwrap();
+    let watched = class.house.hub.board(ME, class.lesson).await.unwrap();
     let wall_url = watched.borrow().wall_url.clone();
     drop(watched);
     let secret = wall_url.rsplit('/').next().and_then(Token::from_hex).unwrap();

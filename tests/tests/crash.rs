@@ -10,13 +10,13 @@ use futures_util::future::join_all;
 use handround_protocol::codec::Codec;
 use handround_protocol::house::HouseRule;
 use handround_protocol::id::TableId;
-use handround_protocol::message::{SeatNews, ToClient};
 use handround_protocol::view::{Phase, RoundEnd, SeatView, Tap, VoidReason};
 use handround_server::game::{Entry, Event, Table};
 use handround_server::journal::SqliteStore;
 use handround_tests::class::{Class, class_list, journal, plan};
 use handround_tests::door::{Door, TEACHER_KEY};
 use handround_tests::player::{Player, is_over};
+use handround_tests::replay::{all_was_journalled, replay};
 use std::net::{SocketAddr, TcpListener};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -85,37 +85,6 @@ async fn read_journal(data: &Path, table: TableId) -> Vec<Entry> {
 
 fn bytes(table: &Table) -> Vec<u8> {
     bincode::serde::encode_to_vec(table, bincode::config::standard()).unwrap()
-}
-
-fn replay(entries: &[Entry]) -> Table {
-    let mut table = Table::empty();
-    entries.iter().for_each(|entry| table.apply(entry));
-    table.check().unwrap();
-    table
-}
-
-/// Whatever a device was shown stands in the journal: each piece of news is that of one of the
-/// table's states, in the order of the journal.
-fn all_was_journalled(entries: &[Entry], player: &Player) {
-    let mut table = Table::empty();
-    let seat = player.seen().you;
-    let mut states = entries.iter().map(|entry| {
-        table.apply(entry);
-        table.seat_view(seat).unwrap()
-    });
-    let mut state = states.next().unwrap();
-    for heard in &player.heard {
-        let ToClient::Seat { news, .. } = &heard.message else { continue };
-        while !is_shown_by(news, &state) {
-            state = states.next().unwrap_or_else(|| panic!("shown, not journalled: {news:?}"));
-        }
-    }
-}
-
-fn is_shown_by(news: &SeatNews, state: &SeatView) -> bool {
-    let mut told = state.clone();
-    told.apply(news);
-    told == *state
 }
 
 /// A game that takes longer than this is stuck.

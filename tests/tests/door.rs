@@ -15,7 +15,7 @@ use handround_server::game::{By, Event};
 use handround_server::limits::lesson::UNDO_FOR;
 use handround_tests::class::journal;
 use handround_tests::door::{Answer, Device};
-use handround_tests::house::House;
+use handround_tests::house::{House, ME};
 use handround_tests::paper::{Pdf, poppler};
 use handround_tests::quick_clock;
 use std::time::Duration;
@@ -101,7 +101,7 @@ async fn sits(house: &House, token: Token) -> Device {
 
 /// The board has noticed that a device of this child is here, or that none is.
 async fn seen(house: &House, lesson: LessonId, pupil: PupilIndex, here: bool) {
-    let mut board = house.hub.board(lesson).await.unwrap();
+    let mut board = house.hub.board(ME, lesson).await.unwrap();
     let noticed = board.wait_for(|board| {
         let mut seats = board.tables.iter().flat_map(|table| &table.seats);
         seats.any(|seat| seat.pupil == Some(pupil) && seat.here == here)
@@ -214,7 +214,7 @@ async fn a_closed_room_lets_nobody_in_and_nobody_out() {
     let printed = cards(&house, lesson).await;
     let JoinPlaces { ticket, .. } = house.places(lesson).await.json();
     let ada: Joined = by_code(&house, &printed[0]).await.json();
-    house.hub.board_says(lesson, BoardSays::Open { open: false }).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::Open { open: false }).await.unwrap();
     let refused = [
         by_code(&house, &printed[1]).await,
         house.post("/join/ask", &DoorPick { ticket, pupil: BO, tablet: None }).await,
@@ -318,7 +318,7 @@ async fn a_tablet_of_the_cart_is_tied_once_and_joins_with_one_tap_in_later_lesso
     let kept = wish(&house, lesson, DoorSays::KeepTablet(ADA)).await;
     assert_eq!(kept.children[0].tablet, Some(1));
 
-    house.hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::EndLesson).await.unwrap();
     let told = whose(&house).await;
     assert_eq!((told.number, told.name.as_str()), (1, "Ada"));
     let early = sit(&house).await;
@@ -327,9 +327,9 @@ async fn a_tablet_of_the_cart_is_tied_once_and_joins_with_one_tap_in_later_lesso
     let next = house.make_lesson(LIST).await;
     assert_eq!(sit(&house).await.json::<Joined>().name, "Ada");
 
-    house.hub.board_says(next, BoardSays::EndLesson).await.unwrap();
-    let classes = house.hub.classes().await.unwrap();
-    house.hub.delete_class(classes[0].class).await.unwrap();
+    house.hub.board_says(ME, next, BoardSays::EndLesson).await.unwrap();
+    let classes = house.hub.classes(ME).await.unwrap();
+    house.hub.delete_class(ME, classes[0].class).await.unwrap();
     assert_eq!(whose(&house).await.number, 0, "forgotten with the class");
     house.close().await;
 }
@@ -354,7 +354,7 @@ async fn hands_on_one_screen_are_marked_in_the_record() {
     assert_eq!(places.iter().map(|one| one.name.as_str()).collect::<Vec<_>>(), ["Ada", "Bo"]);
     // Opened again, as after a reload of her page.
     assert_eq!(share(&[ADA, BO]).await.status, 200);
-    let mut board = house.hub.board(lesson).await.unwrap();
+    let mut board = house.hub.board(ME, lesson).await.unwrap();
     let table: TableId =
         board.wait_for(|board| !board.tables.is_empty()).await.unwrap().tables[0].table;
     let entries = journal(&*house.store, table).await;
@@ -378,10 +378,10 @@ async fn a_late_comer_gets_a_card_of_its_own_that_is_good_for_this_lesson() {
     let house = House::open().await;
     let lesson = house.make_lesson(LIST).await;
     let before = cards(&house, lesson).await;
-    let mut board = house.hub.board(lesson).await.unwrap();
+    let mut board = house.hub.board(ME, lesson).await.unwrap();
     let table = board.wait_for(|board| !board.tables.is_empty()).await.unwrap().tables[0].table;
     let late = BoardSays::AddPupil { name: "Noor".to_owned(), table };
-    house.hub.board_says(lesson, late).await.unwrap();
+    house.hub.board_says(ME, lesson, late).await.unwrap();
     let noor = PupilIndex(4);
     seen(&house, lesson, noor, false).await;
 
@@ -405,12 +405,12 @@ async fn a_late_comer_gets_a_card_of_its_own_that_is_good_for_this_lesson() {
     assert_eq!(by_code(&house, &again[0]).await.json::<Joined>().name, "Noor");
 
     // The next lesson does not know the child, until it stands on the list.
-    house.hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::EndLesson).await.unwrap();
     house.make_lesson(LIST).await;
     assert_eq!(by_code(&house, &again[0]).await.status, 410);
-    let class = house.hub.classes().await.unwrap()[0].class;
+    let class = house.hub.classes(ME).await.unwrap()[0].class;
     let longer = format!("{LIST}Noor\n");
-    house.hub.change_class(class, longer.as_bytes()).await.unwrap();
+    house.hub.change_class(ME, class, longer.as_bytes()).await.unwrap();
     assert_eq!(by_code(&house, &again[0]).await.status, 409, "known, but not in today's lesson");
     house.close().await;
 }

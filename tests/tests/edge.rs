@@ -10,7 +10,7 @@ use handround_protocol::join::{JoinRow, LessonLine};
 use handround_protocol::limits::{CLASS_LIST_BYTES_MAX, TO_SERVER_BYTES_MAX};
 use handround_protocol::picture::Picture;
 use handround_server::web::TeacherKey;
-use handround_tests::house::{Answer, House, TEACHER_KEY};
+use handround_tests::house::{Answer, House, ME, TEACHER_KEY};
 use tokio::io::{AsyncReadExt, AsyncWriteExt};
 use tokio::net::TcpStream;
 use tokio_tungstenite::tungstenite::Message;
@@ -233,7 +233,7 @@ async fn a_file_that_is_too_large_is_refused_in_a_sentence() {
     // A client that asks first is told first (RFC 9110 section 10.1.1): nothing was sent yet.
     let asking = head("Expect: 100-continue\r\nContent-Length: 10000000");
     assert_eq!(house.exchange(&asking).await.status, 413);
-    assert_eq!(house.hub.lessons().await, [], "no lesson was made");
+    assert_eq!(house.hub.lessons(ME).await, [], "no lesson was made");
 }
 
 #[tokio::test]
@@ -385,7 +385,7 @@ async fn a_server_that_stops_says_so_to_every_device_and_ends() {
 async fn every_address_that_is_handed_out_opens_a_page() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\n").await;
-    let board = house.hub.board(lesson).await.unwrap();
+    let board = house.hub.board(ME, lesson).await.unwrap();
     let (join, wall, deck) = {
         let board = board.borrow();
         (board.join_url.clone(), board.wall_url.clone(), board.tables[0].deck)

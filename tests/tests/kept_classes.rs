@@ -19,7 +19,7 @@ use handround_server::lesson::class_list;
 use handround_server::limits::lesson::CLASS_KEPT_FOR;
 use handround_tests::class::{Class, plan, watch_wall};
 use handround_tests::door::Answer;
-use handround_tests::house::House;
+use handround_tests::house::{House, ME};
 use handround_tests::player::is_over;
 use handround_tests::quick_clock;
 use handround_tests::recorder::Tape;
@@ -58,11 +58,11 @@ fn tables_of(told: &GroupsTold) -> Vec<Vec<PupilIndex>> {
 }
 
 async fn end(house: &House, lesson: LessonId) {
-    house.hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::EndLesson).await.unwrap();
 }
 
 async fn board(house: &House, lesson: LessonId) -> BoardView {
-    let mut board = house.hub.board(lesson).await.unwrap();
+    let mut board = house.hub.board(ME, lesson).await.unwrap();
     (**board.wait_for(|board| !board.tables.is_empty()).await.unwrap()).clone()
 }
 
@@ -162,7 +162,7 @@ async fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
     assert_eq!(house.ask(&path, &[], b"").await.status, 401);
     assert_eq!(house.ask_as_teacher(&path, b"").await.status, 200);
     traces.iter().for_each(|trace| assert!(!holds(directory.path(), trace), "{trace}"));
-    assert!(holds(directory.path(), "Bramble") && house.hub.board(other).await.is_some());
+    assert!(holds(directory.path(), "Bramble") && house.hub.board(ME, other).await.is_some());
     assert_eq!(house.ask_as_teacher(&path, b"").await.status, 409);
     house.close().await;
     traces.iter().for_each(|trace| assert!(!holds(directory.path(), trace), "{trace}, closed"));
@@ -171,20 +171,20 @@ async fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
 #[tokio::test(start_paused = true)]
 async fn a_class_is_forgotten_at_the_date_that_was_shown() {
     let house = House::over(Arc::new(MemoryStore::new()), 6).await;
-    let kept = house.hub.keep_class("Oak class", LIST.as_bytes()).await.unwrap();
+    let kept = house.hub.keep_class(ME, "Oak class", LIST.as_bytes()).await.unwrap();
     assert!(kept.kept_until.since(house.hub.now()) <= CLASS_KEPT_FOR);
     let week = CLASS_KEPT_FOR.0 / 13;
     let pass = async |micros: u64| {
         tokio::time::advance(std::time::Duration::from_micros(micros)).await;
         house.hub.forget_those_over().await;
-        house.hub.classes().await.unwrap()
+        house.hub.classes(ME).await.unwrap()
     };
     let lines: Vec<ClassLine> = pass(12 * week).await;
     assert_eq!(lines[0].kept_until, kept.kept_until);
     // A lesson made from it moves the date on, and while it goes on nothing is forgotten.
     let tables = vec![(0..3).map(PupilIndex).collect()];
     let asked = LessonAsked { name: "Monday".to_owned(), ages: AgeBand::FiveToSix, tables };
-    let lesson = house.hub.make_lesson_of(kept.class, &asked).await.unwrap().lesson;
+    let lesson = house.hub.make_lesson_of(ME, kept.class, &asked).await.unwrap().lesson;
     assert!(pass(12 * week).await[0].kept_until > kept.kept_until);
     assert_eq!(pass(2 * week).await.len(), 1);
     end(&house, lesson).await;
@@ -258,14 +258,14 @@ async fn support_stays_with_a_child_from_lesson_to_lesson() {
     let first = lesson_of(&house, class, tables(&orders[0])).await;
     assert_eq!(has(&board(&house, first).await), []);
     let says = BoardSays::Support { pupil, support: support.clone() };
-    house.hub.board_says(first, says).await.unwrap();
+    house.hub.board_says(ME, first, says).await.unwrap();
     end(&house, first).await;
     let second = lesson_of(&house, class, tables(&orders[1])).await;
-    let mut watched = house.hub.board(second).await.unwrap();
+    let mut watched = house.hub.board(ME, second).await.unwrap();
     let shown = watched.wait_for(|board| !has(board).is_empty()).await.unwrap().clone();
     assert_eq!(has(&shown), [(Some(pupil), Some(support))]);
     let none = BoardSays::Support { pupil, support: Support::default() };
-    house.hub.board_says(second, none).await.unwrap();
+    house.hub.board_says(ME, second, none).await.unwrap();
     end(&house, second).await;
     let third = lesson_of(&house, class, tables(&orders[2])).await;
     assert_eq!(has(&board(&house, third).await), []);

@@ -20,7 +20,7 @@ use handround_protocol::wall::{WallSays, WallShows};
 use handround_server::game::{Entry, Event};
 use handround_server::race::{Kind, Note, Record, Ruling, Runner};
 use handround_tests::class::{Class, class_list, journal, plan};
-use handround_tests::house::House;
+use handround_tests::house::{House, ME};
 use handround_tests::player::{Player, is_over};
 use handround_tests::proxy::{Proxy, Route, Way};
 use handround_tests::quick_clock;
@@ -192,7 +192,7 @@ fn honest_children_are_ranked_by_reaction_over_links_of_10_60_and_300_ms() {
         // The wall shows whose tokens went, for a while, and not who was last.
         assert!(told.can_replay);
         let show = BoardSays::ShowRace { table: room.class.table() };
-        room.house.hub.board_says(room.class.lesson, show).await.unwrap();
+        room.house.hub.board_says(ME, room.class.lesson, show).await.unwrap();
         let mut wall = room.house.hub.wall(room.class.wall()).await.unwrap();
         let shown = wall.wait_for(|wall| wall.race.is_some()).await.unwrap().race.clone().unwrap();
         let order: Vec<SeatIndex> = races[2].1.order.iter().map(|placed| placed.seat).collect();
@@ -201,7 +201,7 @@ fn honest_children_are_ranked_by_reaction_over_links_of_10_60_and_300_ms() {
         wall.wait_for(|wall| wall.race.is_none()).await.unwrap();
         the_wall_shows_four_and_a_model(&room, races.len()).await;
         let unknown = BoardSays::ShowRace { table: TableId([9; 16]) };
-        let no = room.house.hub.board_says(room.class.lesson, unknown).await;
+        let no = room.house.hub.board_says(ME, room.class.lesson, unknown).await;
         assert_eq!(no, Err(Refusal::NoSuchTable));
         for (number, (record, ruling)) in races.iter().enumerate() {
             let truth = order_by(record, reaction);
@@ -578,7 +578,7 @@ fn the_kernels_own_round_trip_shows_a_device_that_answers_late_where_links_are_d
 async fn the_wall_shows_four_and_a_model(room: &Room, races: usize) {
     assert!(races > 0);
     let (hub, lesson) = (&room.house.hub, room.class.lesson);
-    let say = |says: WallSays| hub.board_says(lesson, BoardSays::Wall(says));
+    let say = |says: WallSays| hub.board_says(ME, lesson, BoardSays::Wall(says));
     let mut wall = hub.wall(room.class.wall()).await.unwrap();
     assert_eq!(say(WallSays::Hide { place: 0 }).await, Err(Refusal::NothingToShow));
     assert_eq!(say(WallSays::ModelNext).await, Err(Refusal::NothingToShow));

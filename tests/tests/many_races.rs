@@ -19,7 +19,7 @@ use handround_server::game::Event;
 use handround_server::race::lab::{self, Score};
 use handround_server::race::{Kind, Record, Ruling};
 use handround_tests::class::{Class, class_list, journal, plan};
-use handround_tests::house::House;
+use handround_tests::house::{House, ME};
 use handround_tests::player::Player;
 use handround_tests::proxy::{Proxy, Route, Way};
 use handround_tests::quick_clock::{self, STEP};
@@ -114,7 +114,7 @@ async fn table(house: Rc<House>, number: u64) -> Played {
     let plans: Vec<Plans> = players.iter().map(|_| Plans::default()).collect();
     let start = BoardSays::Start { table: Some(class.table()) };
     for race in 1..=RACES {
-        house.hub.board_says(class.lesson, start.clone()).await.unwrap();
+        house.hub.board_says(ME, class.lesson, start.clone()).await.unwrap();
         let played = players.iter_mut().zip(&plans).map(|(player, plans)| {
             player.play_until_it(|player| {
                 note(player, plans);

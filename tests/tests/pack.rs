@@ -7,7 +7,7 @@ use handround_protocol::id::DeckId;
 use handround_protocol::view::LessonPlan;
 use handround_server::deck::NumberDeck;
 use handround_server::deck::print::{Pack, PackTable, Paper, PrintError, TOKENS, pack_pdf};
-use handround_tests::house::House;
+use handround_tests::house::{House, ME};
 use handround_tests::paper::Pdf;
 
 /// The readiness stands in the list and may not reach the paper.
@@ -40,7 +40,7 @@ async fn the_pack_is_the_teachers_and_has_names_rule_and_cards() {
     // A word of letter cards, so that those are in the pack too.
     let mut plan = LessonPlan::for_ages(AgeBand::FiveToSix);
     plan.house = HouseRule::Letters { word: "PLUM".to_owned() };
-    house.hub.change_plan(lesson, plan).await.unwrap();
+    house.hub.change_plan(ME, lesson, plan).await.unwrap();
 
     let answer = house.ask_as_teacher(&line, b"").await;
     assert_eq!(answer.status, 200);
@@ -68,7 +68,7 @@ async fn the_pack_is_the_teachers_and_has_names_rule_and_cards() {
         assert!(all.contains(said), "'{said}' is missing");
     }
     // The board names the deck that lies on the tables.
-    let board = house.hub.board(lesson).await.unwrap();
+    let board = house.hub.board(ME, lesson).await.unwrap();
     let deck = board.borrow().next_deck.clone();
     assert!(first.contains(&format!("Deck: {deck}")), "{deck}: {first}");
     // US Letter, 612 by 792 points, unless asked otherwise.

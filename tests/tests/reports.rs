@@ -8,7 +8,7 @@ use handround_protocol::house::HouseRule;
 use handround_protocol::message::BoardSays;
 use handround_server::journal::{SqliteStore, Store};
 use handround_tests::class::{Class, plan};
-use handround_tests::house::House;
+use handround_tests::house::{House, ME};
 use handround_tests::player::is_over;
 use handround_tests::quick_clock;
 use std::io::Write;
@@ -120,7 +120,7 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
         let mut traces: Vec<String> = NAMES.iter().map(|name| (*name).to_owned()).collect();
         traces.extend([class.lesson.to_string(), class.table().to_string()]);
         traces.iter().for_each(|trace| assert!(holds(&path, trace), "{trace}"));
-        house.hub.board_says(class.lesson, BoardSays::EndLesson).await.unwrap();
+        house.hub.board_says(ME, class.lesson, BoardSays::EndLesson).await.unwrap();
         drop(players);
         let deleted = house.ask_as_teacher(&format!("DELETE /classes/{kept}"), b"").await;
         assert_eq!(deleted.status, 200);

@@ -16,7 +16,7 @@ use handround_protocol::workshop::{
     DeckLength, DeckPreview, KeptDeck, LengthAsk, NamedDeck, OwnDeckLine, OwnDeckSent, PreviewAsk,
     PrintAsk, SentFile, SkillOffer, SlotAsked, SlotTold, Swap, UseDeck,
 };
-use handround_tests::house::{Answer, House};
+use handround_tests::house::{Answer, House, ME};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -46,7 +46,7 @@ fn labels(preview: &DeckPreview) -> BTreeSet<String> {
 
 /// What the next game's devices load.
 async fn faces(house: &House, lesson: LessonId, table: usize) -> FaceSheet {
-    let board = house.hub.board(lesson).await.unwrap();
+    let board = house.hub.board(ME, lesson).await.unwrap();
     let deck = board.borrow().tables[table].deck;
     house.ask(&format!("GET /decks/{deck}/faces"), &[], b"").await.json()
 }
@@ -57,7 +57,7 @@ async fn until(
     lesson: LessonId,
     test: impl Fn(&handround_protocol::view::BoardView) -> bool,
 ) {
-    let mut board = house.hub.board(lesson).await.unwrap();
+    let mut board = house.hub.board(ME, lesson).await.unwrap();
     board.wait_for(|view| test(view)).await.unwrap();
 }
 
@@ -141,7 +141,7 @@ async fn the_deck_that_was_looked_at_is_the_deck_of_the_next_game() {
     let used = post(&house, &format!("/lessons/{lesson}/deck"), &wish).await;
     assert_eq!(used.status, 200, "{:?}", used.refusal());
     until(&house, lesson, |board| board.next_deck == "Letters").await;
-    house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::Start { table: None }).await.unwrap();
     until(&house, lesson, |board| board.tables.iter().all(|table| table.deck_name == "Letters"))
         .await;
     let sheet = faces(&house, lesson, 0).await;
@@ -153,7 +153,7 @@ async fn the_deck_that_was_looked_at_is_the_deck_of_the_next_game() {
 async fn one_table_may_have_a_deck_of_its_own_and_keeps_it_over_a_restart() {
     let house = House::open().await;
     let lesson = house.make_lesson("Ada\nBen\nCleo\nDot\nEli\nFay\nGus\nHan\n").await;
-    let board = house.hub.board(lesson).await.unwrap();
+    let board = house.hub.board(ME, lesson).await.unwrap();
     let tables: Vec<TableId> = board.borrow().tables.iter().map(|table| table.table).collect();
     drop(board);
     let path = format!("/lessons/{lesson}/deck");
@@ -169,7 +169,7 @@ async fn one_table_may_have_a_deck_of_its_own_and_keeps_it_over_a_restart() {
             && board.next_deck.starts_with("Numbers")
     })
     .await;
-    house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::Start { table: None }).await.unwrap();
     until(&house, lesson, |board| {
         board.tables[0].deck_name.starts_with("Numbers") && board.tables[1].deck_name == "Letters"
     })
@@ -218,9 +218,9 @@ async fn a_plan_that_cannot_be_is_refused_with_its_reason_and_changes_nothing() 
     }
     let mut wished = plan.clone();
     wished.wishes.groups_in = vec![GroupKey("77".into())];
-    let told = house.hub.board_says(lesson, BoardSays::Plan(wished)).await;
+    let told = house.hub.board_says(ME, lesson, BoardSays::Plan(wished)).await;
     assert_eq!(told, Err(Refusal::DeckNotPossible), "on the wire the reason is a word");
-    assert_eq!(house.hub.board(lesson).await.unwrap().borrow().plan, plan);
+    assert_eq!(house.hub.board(ME, lesson).await.unwrap().borrow().plan, plan);
     let none = post(&house, &format!("/lessons/{}/plan", LessonId([8; 16])), &plan).await;
     assert_eq!((none.status, none.refusal().message), (409, "There is no such lesson.".to_owned()));
 }
@@ -425,7 +425,7 @@ async fn own_decks_are_kept_looked_at_played_shared_and_forgotten() {
             .await;
     assert!(no.refusal().message.contains("not kept here any more"), "{:?}", no.refusal());
     // The lesson has its own copy of the cards.
-    house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::Start { table: None }).await.unwrap();
     until(&house, lesson, |board| board.tables[0].deck_name == "Garden words").await;
 }
 
@@ -531,8 +531,8 @@ async fn a_slot_says_what_still_fits_and_when_to_ring_the_bell() {
     println!("before a game: {}", told.sentence);
     assert_eq!((told.minutes_left, told.ring_now), (Some(30), false));
     assert!(told.sentence.contains("more rounds") && !told.sentence.contains("bell"), "{told:?}");
-    house.hub.board_says(lesson, BoardSays::Start { table: None }).await.unwrap();
-    let mut board = house.hub.board(lesson).await.unwrap();
+    house.hub.board_says(ME, lesson, BoardSays::Start { table: None }).await.unwrap();
+    let mut board = house.hub.board(ME, lesson).await.unwrap();
     let plays = |board: &BoardView| board.tables.iter().any(|table| table.view.game.0 == 1);
     drop(board.wait_for(|board| plays(board)).await.unwrap());
     let told = look().await;

@@ -12,6 +12,7 @@ use handround_protocol::message::*;
 use handround_protocol::picture::{GARDEN_HELPERS, Picture, THINGS};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
+use handround_protocol::substitute::*;
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
@@ -240,6 +241,34 @@ pub fn board_view() -> BoardView {
     }
 }
 
+pub fn substitute_view() -> SubstituteView {
+    let board = board_view();
+    let table = &board.tables[0];
+    let seat = |seat: &BoardSeat| SubstituteSeat {
+        here: seat.here,
+        stand_in: seat.stand_in,
+        care: seat.care,
+    };
+    SubstituteView {
+        name: board.name.clone(),
+        open: board.open,
+        row: board.row.clone(),
+        join_url: board.join_url.clone(),
+        join_qr_svg: board.join_qr_svg.clone(),
+        wall_url: board.wall_url.clone(),
+        plan: board.plan.clone(),
+        next_deck: board.next_deck.clone(),
+        tables: vec![SubstituteTable {
+            table: table.table,
+            name: table.name.clone(),
+            view: table.view.clone(),
+            seats: table.seats.iter().map(seat).collect(),
+            bell: table.bell,
+            attention: table.attention.clone(),
+        }],
+    }
+}
+
 pub fn wall_view() -> WallView {
     WallView {
         name: "Garden class".into(),
@@ -341,6 +370,7 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("hello of a seat", Credential::Seat(token())),
         ("hello of a board", Credential::Board(lesson())),
         ("hello of a wall", Credential::Wall(token())),
+        ("hello of a substitute", Credential::Substitute(token())),
     ] {
         let hello = Hello { credential, resume: None, clock_step: Micros(100) };
         add(name, ToServer::Hello(hello));
@@ -444,6 +474,19 @@ pub fn to_server() -> Vec<(String, ToServer)> {
     add("clock ask", ToServer::ClockAsk { device: Micros(61_250_000) });
     let (received, answered) = (Micros(61_250_000), Micros(61_250_040));
     add("clock told", ToServer::ClockTold { nonce: nonce(), received, answered });
+    let (table, seat) = (table(), SeatIndex(1));
+    let says = [
+        ("substitute starts", SubstituteSays::Start { table: None }),
+        ("substitute freezes", SubstituteSays::Freeze { table: Some(table) }),
+        ("substitute goes on", SubstituteSays::GoOn { table: None }),
+        ("substitute rings", SubstituteSays::Bell { table: None, ring: true }),
+        ("substitute helped", SubstituteSays::HelpGiven { table, seat }),
+        ("substitute hands over", SubstituteSays::HandOver { table, seat, partner: true }),
+        ("substitute opens", SubstituteSays::Open { open: true }),
+    ];
+    for (ask, (name, says)) in (1..).zip(says) {
+        add(name, ToServer::Substitute { ask: Ask(ask), says });
+    }
     all
 }
 
@@ -455,6 +498,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
     add("welcome to a seat", ToClient::Welcome(seat));
     add("welcome to a board", ToClient::Welcome(Welcome::Board));
     add("welcome to a wall", ToClient::Welcome(Welcome::Wall));
+    add("welcome to a substitute", ToClient::Welcome(Welcome::Substitute));
 
     let mut news: Vec<(String, SeatNews)> = vec![
         ("snapshot".into(), SeatNews::Snapshot(seat_view())),
@@ -548,6 +592,7 @@ pub fn to_client() -> Vec<(String, ToClient)> {
     }
     add("wall", ToClient::Wall(wall_view()));
     add("tell clock", ToClient::TellClock { nonce: nonce() });
+    add("substitute", ToClient::Substitute(substitute_view()));
     all
 }
 
@@ -636,6 +681,40 @@ pub fn http() -> Vec<(&'static str, String)> {
                 ticket: token(),
                 lesson: "Garden class".into(),
                 places: vec![place],
+            }),
+        ),
+        (
+            "SubstituteDay",
+            json(&SubstituteDay {
+                from: Micros(1_790_000_000_000_000),
+                until: Micros(1_790_086_400_000_000),
+            }),
+        ),
+        (
+            "SubstituteLink",
+            json(&SubstituteLink {
+                url: "http://192.0.2.7:8787/substitute#5a".into(),
+                day: SubstituteDay {
+                    from: Micros(1_790_000_000_000_000),
+                    until: Micros(1_790_086_400_000_000),
+                },
+            }),
+        ),
+        (
+            "SubstituteAsk",
+            json(&SubstituteAsk {
+                code: token(),
+                answer: Some(SubstituteAnswer { number: 3, admit: true }),
+            }),
+        ),
+        (
+            "SubstituteDoor",
+            json(&SubstituteDoor {
+                day: SubstituteDay {
+                    from: Micros(1_790_000_000_000_000),
+                    until: Micros(1_790_086_400_000_000),
+                },
+                waiting: Vec::new(),
             }),
         ),
         ("JoinPick", json(&JoinPick { ticket: token(), pupil: PupilIndex(0) })),

@@ -13,6 +13,7 @@ import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
 import { setUpSlot } from "./slot.js";
 import { tableCard } from "./tablecard.js";
+import { setUpSubstitute } from "./substitute.js";
 import { setUpWalks } from "./walks.js";
 import { attentionWords, planWords, possible, refusalWords } from "./words.js";
 
@@ -41,6 +42,8 @@ export class Board {
     this.door = setUpDoor();
     this.slot = setUpSlot();
     this.onWall = setUpOnWall(say);
+    const openSubstitute = setUpSubstitute();
+    part("substitute-open").addEventListener("click", () => { if (this.#view) void openSubstitute(this.#view.lesson); });
   }
 
   /** @param {BoardView} view */

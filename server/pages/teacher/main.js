@@ -6,6 +6,7 @@
 import { part, setText, show } from "../dom.js";
 import { Refused } from "../http.js";
 import { Wire } from "../wire.js";
+import { showAccount, setUpAccount } from "./account.js";
 import { Board } from "./board.js";
 import { loadClasses, setUpClasses } from "./classes.js";
 import { offerFreeze, setUpFreeze } from "./freeze.js";
@@ -59,6 +60,7 @@ async function go() {
   try {
     // Asked first in any case: a socket that is refused could not say why.
     const lessons = await loadLessons() > 0;
+    void showAccount();
     offerFreeze({ lessons, board: lesson !== undefined && !decks });
     if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
     if (suggested) { await workshop.suggest(String(suggested[1]), Number(suggested[2])); show("decks", PANELS); scrollTo(0, 0); }
@@ -76,6 +78,7 @@ async function go() {
 setUpLessons((lesson) => { location.hash = lesson; }, (kept) => { location.hash = `class=${kept}`; });
 setUpClasses();
 setUpFreeze();
+setUpAccount();
 setUpGroups((lesson) => { location.hash = lesson; });
 addEventListener("hashchange", () => void go());
 void go();

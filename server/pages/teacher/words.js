@@ -74,7 +74,7 @@ export function refusalWords(refusal) {
   }
 }
 
-/** What can be done with a table in its phase. @param {BoardTable} table */
+/** What can be done with a table in its phase. @param {Pick<BoardTable, "view">} table */
 export function possible({ view }) {
   const running = view.phase === "Dealt" || view.phase === "Playing" || view.phase === "RoundOver" || view.phase === "Naming";
   return {

@@ -493,7 +493,7 @@ export type Confusables = "Avoid" | "Allow" | "Target";
 /**
  * What lets a device in.
  */
-export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": Token };
+export type Credential = { "Seat": Token } | { "Board": LessonId } | { "Wall": Token } | { "Substitute": Token };
 
 /**
  * One deck; its face sheet never changes, so pages may cache it.
@@ -2090,6 +2090,208 @@ code: string,
 asks: string, };
 
 /**
+ * In or not.
+ */
+export type SubstituteAnswer = {
+/**
+ * Which device, by `DoorWaiting::number`.
+ */
+number: number,
+/**
+ * Whether it comes in.
+ */
+admit: boolean, };
+
+/**
+ * The substitute's page asks what waits at the door, and may answer: `POST /substitute/door`.
+ */
+export type SubstituteAsk = {
+/**
+ * The code behind the address's `#`.
+ */
+code: Token,
+/**
+ * An answer to one who waits.
+ */
+answer: SubstituteAnswer | null, };
+
+/**
+ * The day of a substitute's link: `POST /lessons/{id}/substitute`, from the teacher's page, which
+ * knows when the day begins and ends where she is.
+ */
+export type SubstituteDay = {
+/**
+ * The day's beginning on the server's clock (microseconds since the Unix epoch).
+ */
+from: Micros,
+/**
+ * Its end; a day has at most 25 hours, where clocks are put back.
+ */
+until: Micros, };
+
+/**
+ * The door as a substitute sees it.
+ */
+export type SubstituteDoor = {
+/**
+ * The link's day.
+ */
+day: SubstituteDay,
+/**
+ * Who waits for an answer, oldest first.
+ */
+waiting: Array<DoorWaiting>, };
+
+/**
+ * A link that was made just now. The server keeps only its digest, so that it is shown this once.
+ */
+export type SubstituteLink = {
+/**
+ * The address.
+ */
+url: string,
+/**
+ * Its day.
+ */
+day: SubstituteDay, };
+
+/**
+ * What a substitute can do.
+ */
+export type SubstituteSays = { "Start": {
+/**
+ * One table, or all.
+ */
+table: TableId | null, } } | { "Freeze": {
+/**
+ * One table, or all.
+ */
+table: TableId | null, } } | { "GoOn": {
+/**
+ * One table, or all.
+ */
+table: TableId | null, } } | { "Bell": {
+/**
+ * One table, or all.
+ */
+table: TableId | null,
+/**
+ * Whether it rings.
+ */
+ring: boolean, } } | { "HelpGiven": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The seat.
+ */
+seat: SeatIndex, } } | { "HandOver": {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * The seat.
+ */
+seat: SeatIndex,
+/**
+ * Whether the partner plays.
+ */
+partner: boolean, } } | { "Open": {
+/**
+ * Whether children may join.
+ */
+open: boolean, } };
+
+/**
+ * What a substitute sees of a seat beside its public part.
+ */
+export type SubstituteSeat = {
+/**
+ * A device is connected and its page is in view.
+ */
+here: boolean,
+/**
+ * A practice partner plays the hand until the child is back.
+ */
+stand_in: boolean,
+/**
+ * What the child asked for, and who plays its cards by word of the grown-up.
+ */
+care: CareView, };
+
+/**
+ * One table of a substitute's page.
+ */
+export type SubstituteTable = {
+/**
+ * The table.
+ */
+table: TableId,
+/**
+ * Such as `Table 1`.
+ */
+name: string,
+/**
+ * The public part, as every child at the table sees it.
+ */
+view: TableView,
+/**
+ * Each seat, in the order of play.
+ */
+seats: Array<SubstituteSeat>,
+/**
+ * The bell has rung: the game ends with this round.
+ */
+bell: boolean,
+/**
+ * Who needs somebody, most urgent first; false grabs are not told here.
+ */
+attention: Array<Attention>, };
+
+/**
+ * The whole of a substitute's page, newest only.
+ */
+export type SubstituteView = {
+/**
+ * The lesson's name.
+ */
+name: string,
+/**
+ * Whether children may join now.
+ */
+open: boolean,
+/**
+ * The row of pictures to tap.
+ */
+row: Array<Picture>,
+/**
+ * The children's address.
+ */
+join_url: string,
+/**
+ * The QR code of that address as one `<svg>` element.
+ */
+join_qr_svg: string,
+/**
+ * The wall display's address.
+ */
+wall_url: string,
+/**
+ * How the next game is played.
+ */
+plan: LessonPlan,
+/**
+ * What its deck is called.
+ */
+next_deck: string,
+/**
+ * The tables.
+ */
+tables: Array<SubstituteTable>, };
+
+/**
  * One child's support.
  */
 export type Support = {
@@ -2295,7 +2497,7 @@ sent: Micros, } } | { "Board": BoardView } | { "Wall": WallView } | { "TellClock
 /**
  * Names the question; unguessable, so that no answer comes before it.
  */
-nonce: Nonce, } };
+nonce: Nonce, } } | { "Substitute": SubstituteView };
 
 /**
  * What a device sends.
@@ -2332,7 +2534,15 @@ received: Micros,
 /**
  * The device's clock when the answer was written.
  */
-answered: Micros, } };
+answered: Micros, } } | { "Substitute": {
+/**
+ * The page's own number for this, echoed in a refusal.
+ */
+ask: Ask,
+/**
+ * The wish.
+ */
+says: SubstituteSays, } };
 
 /**
  * The secret by which a device returns to its seat, its wall display or its board.
@@ -2549,4 +2759,4 @@ seat: SeatIndex,
 /**
  * The deck whose faces to load before the first deal.
  */
-deck: DeckId, } } | "Board" | "Wall";
+deck: DeckId, } } | "Board" | "Wall" | "Substitute";

@@ -295,7 +295,9 @@ impl Table {
         // After a reshuffle the draw pile holds nothing but discarded faces as well.
         let reshuffled = self.draw_pile.iter().filter(|_| self.reshuffles > 0);
         let discarded = self.discard_pile.iter().chain(reshuffled);
-        self.sorting = discarded.take(SORTING_FACES_MAX).copied().collect();
+        // A short round with full trays has discarded nothing; the four lie open on every screen anyway.
+        let shown = discarded.chain(four).take(SORTING_FACES_MAX);
+        self.sorting = shown.copied().collect();
         self.race = None;
         if race.is_some() {
             self.last_race = race.clone();

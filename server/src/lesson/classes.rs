@@ -7,6 +7,7 @@ use super::lesson_log::{read_line, write_line};
 use super::ways::Ways;
 use crate::journal::{Store, StoreError, StreamName};
 use crate::limits::lesson::CLASS_KEPT_FOR;
+use crate::teacher::TeacherId;
 use handround_protocol::classes::{ClassLine, ClassPupil, ClassTold};
 use handround_protocol::id::{ClassId, PupilIndex};
 use handround_protocol::picture::Picture;
@@ -18,6 +19,9 @@ use serde::{Deserialize, Serialize};
 pub struct KeptClass {
     /// The class.
     pub class: ClassId,
+    /// Whose it is.
+    #[serde(default)]
+    pub owner: TeacherId,
     /// Its name.
     pub name: String,
     /// Its list.

@@ -6,6 +6,12 @@ use handround_protocol::time::Micros;
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use tokio::time::Instant;
 
+/// The machine's time of day.
+pub fn time_of_day() -> Micros {
+    let since_epoch = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+    Micros(u64::try_from(since_epoch.as_micros()).unwrap_or(u64::MAX))
+}
+
 /// A clock of one process, and the bridge to the runtime's timers. Cheap to copy; all copies agree.
 #[derive(Clone, Copy, Debug)]
 pub struct Clock {
@@ -14,14 +20,11 @@ pub struct Clock {
 }
 
 impl Clock {
-    /// Starts from the machine's time of day, or just behind the last journal entry if that is
-    /// later.
-    pub fn start_after(last: Micros) -> Clock {
-        let since_epoch = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
-        let machine = Micros(u64::try_from(since_epoch.as_micros()).unwrap_or(u64::MAX));
+    /// Starts from a time of day, or just behind the last journal entry if that is later.
+    pub fn start_after(last: Micros, time_of_day: Micros) -> Clock {
         Clock {
             start: Instant::now(),
-            start_reads: machine.max(last.plus(Micros(1))).min(Micros::MAX),
+            start_reads: time_of_day.max(last.plus(Micros(1))).min(Micros::MAX),
         }
     }
 
@@ -45,7 +48,7 @@ mod tests {
     #[tokio::test(start_paused = true)]
     async fn it_runs_with_the_runtime_and_never_behind_the_journal() {
         let far_ahead = Micros(4_000_000_000_000_000);
-        let clock = Clock::start_after(far_ahead);
+        let clock = Clock::start_after(far_ahead, time_of_day());
         let first = clock.now();
         assert!(first > far_ahead);
         tokio::time::advance(Duration::from_secs(3)).await;

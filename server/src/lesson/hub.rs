@@ -1,10 +1,15 @@
 //! The door between `web` and the lessons: everything that the edge may ask, and nothing else.
+//!
+//! What a teacher asks begins with who she is, and reaches her own things alone; another's are
+//! answered as ones that do not exist. What children ask names a secret and no teacher.
 
+mod accounts;
 mod carry;
 mod classes;
 mod door;
 mod reports;
 mod slot;
+mod substitute;
 
 use super::clock::Clock;
 use super::connection::Outbox;
@@ -18,7 +23,8 @@ use super::secrets::Secrets;
 use super::tickets::Tickets;
 use crate::deck::print::Pack;
 use crate::journal::{Store, StoreError, StreamName};
-use crate::limits::lesson::LESSONS_MAX;
+use crate::limits::lesson::{LESSONS_EACH_MAX, LESSONS_MAX};
+use crate::teacher::TeacherId;
 use handround_protocol::close::Close;
 use handround_protocol::id::{DeckId, LessonId, PupilIndex, SeatIndex, SeatNumber, TableId, Token};
 use handround_protocol::join::{
@@ -34,11 +40,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 use tokio::sync::watch;
 
+pub use super::clock::time_of_day;
 pub use super::decks::HeldMaterial;
 pub use super::live_lesson::{Entered, sentence};
+pub use super::substitute::view as substitute_view;
 pub use super::table_task::SeatLink;
 pub use door::{DoorNo, PlaceToPrint};
 pub use reports::{Kept, playable};
+pub use substitute::{SubstituteIn, SubstituteSeatAt, Term};
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]
@@ -74,10 +83,11 @@ impl Hub {
     /// # Errors
     /// A store that cannot be read.
     pub async fn restore(store: Arc<dyn Store>, public_url: String) -> anyhow::Result<Hub> {
-        Hub::restore_with(store, public_url, Arc::new(SystemRandomness)).await
+        Hub::restore_with(store, public_url, Arc::new(SystemRandomness), time_of_day()).await
     }
 
-    /// The same with randomness of the caller's choice, for tests.
+    /// The same with randomness and a time of day of the caller's choice, so that a test can play the
+    /// same again.
     ///
     /// # Errors
     /// A store that cannot be read.
@@ -85,6 +95,7 @@ impl Hub {
         store: Arc<dyn Store>,
         public_url: String,
         randomness: Arc<dyn Randomness>,
+        time_of_day: Micros,
     ) -> anyhow::Result<Hub> {
         let mut last = Micros(0);
         let mut readings = Vec::new();
@@ -101,7 +112,7 @@ impl Hub {
         let hub = Hub {
             inner: Arc::new(Inner {
                 store,
-                clock: Clock::start_after(last),
+                clock: Clock::start_after(last, time_of_day),
                 randomness,
                 public_url: public_url.trim_end_matches('/').to_owned(),
                 lessons: RwLock::default(),
@@ -152,8 +163,12 @@ impl Hub {
     /// The caller holds `making`.
     async fn make(&self, plan: Plan) -> Result<LessonMade, HttpRefusal> {
         let others = self.all_lessons();
+        let own = others.iter().filter(|lesson| lesson.owner() == plan.owner).count();
+        if own >= LESSONS_EACH_MAX {
+            return Err(no("You have as many lessons as there is room for. End one first."));
+        }
         if others.len() >= LESSONS_MAX {
-            return Err(no("This server holds as many lessons as it can. End one first."));
+            return Err(no("This server holds as many lessons as it can. Ask who looks after it."));
         }
         let taken = |row: &[Picture]| others.iter().any(|lesson| lesson.has_row(row));
         let reading = make::make(&self.surroundings(), plan, taken).await?;
@@ -163,10 +178,11 @@ impl Hub {
         Ok(answer)
     }
 
-    /// The lessons that are not over.
-    pub async fn lessons(&self) -> Vec<LessonLine> {
+    /// A teacher's lessons that are not over.
+    pub async fn lessons(&self, teacher: TeacherId) -> Vec<LessonLine> {
         let mut lines = Vec::new();
-        for lesson in self.all_lessons() {
+        let own = |lesson: &Arc<LiveLesson>| lesson.owner() == teacher;
+        for lesson in self.all_lessons().into_iter().filter(own) {
             lines.push(lesson.line().await);
         }
         lines
@@ -228,22 +244,30 @@ impl Hub {
     }
 
     /// The teacher's board of a lesson, whole and always the newest.
-    pub async fn board(&self, lesson: LessonId) -> Option<watch::Receiver<Arc<BoardView>>> {
-        self.lesson(lesson).map(|lesson| lesson.board())
+    pub async fn board(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Option<watch::Receiver<Arc<BoardView>>> {
+        self.own(teacher, lesson).map(|lesson| lesson.board())
     }
 
     /// A teacher's wish.
     ///
     /// # Errors
     /// The friendly no, for her page.
-    pub async fn board_says(&self, lesson: LessonId, says: BoardSays) -> Result<(), Refusal> {
+    pub async fn board_says(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+        says: BoardSays,
+    ) -> Result<(), Refusal> {
         // A board of a lesson that has ended meanwhile has nothing to wish for.
-        let live = self.lesson(lesson).ok_or(Refusal::NoSuchTable)?;
+        let live = self.own(teacher, lesson).ok_or(Refusal::NoSuchTable)?;
         let ends = says == BoardSays::EndLesson;
         live.says(says).await?;
         if ends {
-            let mut lessons = self.inner.lessons.write().unwrap_or_else(PoisonError::into_inner);
-            lessons.remove(&lesson);
+            self.close(lesson);
         }
         Ok(())
     }
@@ -277,8 +301,12 @@ impl Hub {
     ///
     /// # Errors
     /// One plain sentence: no such lesson.
-    pub async fn partner_seats(&self, lesson: LessonId) -> Result<Vec<PartnerSeat>, HttpRefusal> {
-        let lesson = self.known_lesson(lesson)?;
+    pub async fn partner_seats(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<Vec<PartnerSeat>, HttpRefusal> {
+        let lesson = self.known_lesson(teacher, lesson)?;
         lesson.partner_seats().await
     }
 
@@ -288,10 +316,11 @@ impl Hub {
     /// One plain sentence: no such lesson or table, or no race yet.
     pub async fn last_race(
         &self,
+        teacher: TeacherId,
         lesson: LessonId,
         table: TableId,
     ) -> Result<RaceTold, HttpRefusal> {
-        let lesson = self.known_lesson(lesson)?;
+        let lesson = self.known_lesson(teacher, lesson)?;
         lesson.last_race(table).await
     }
 
@@ -301,11 +330,12 @@ impl Hub {
     /// One plain sentence: no such lesson, table or seat.
     pub async fn hand(
         &self,
+        teacher: TeacherId,
         lesson: LessonId,
         table: TableId,
         seat: SeatIndex,
     ) -> Result<HandTold, HttpRefusal> {
-        let lesson = self.known_lesson(lesson)?;
+        let lesson = self.known_lesson(teacher, lesson)?;
         lesson.hand(table, seat).await
     }
 
@@ -314,8 +344,8 @@ impl Hub {
     ///
     /// # Errors
     /// One plain sentence: no such lesson.
-    pub async fn freeze(&self, lesson: LessonId) -> Result<bool, HttpRefusal> {
-        let lesson = self.known_lesson(lesson)?;
+    pub async fn freeze(&self, teacher: TeacherId, lesson: LessonId) -> Result<bool, HttpRefusal> {
+        let lesson = self.known_lesson(teacher, lesson)?;
         match lesson.says(BoardSays::Pause { table: None }).await {
             Ok(()) | Err(Refusal::Paused) => Ok(true),
             Err(_) => Ok(false),
@@ -326,8 +356,13 @@ impl Hub {
     ///
     /// # Errors
     /// One plain sentence: no such lesson, or why it cannot be played so.
-    pub async fn change_plan(&self, lesson: LessonId, plan: LessonPlan) -> Result<(), HttpRefusal> {
-        let lesson = self.known_lesson(lesson)?;
+    pub async fn change_plan(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+        plan: LessonPlan,
+    ) -> Result<(), HttpRefusal> {
+        let lesson = self.known_lesson(teacher, lesson)?;
         lesson.change_plan(plan).await.map_err(PlanNo::told)
     }
 
@@ -335,14 +370,23 @@ impl Hub {
     ///
     /// # Errors
     /// One plain sentence: no such lesson or table, or why the deck cannot be played.
-    pub async fn use_deck(&self, lesson: LessonId, wish: UseDeck) -> Result<(), HttpRefusal> {
-        let lesson = self.known_lesson(lesson)?;
+    pub async fn use_deck(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+        wish: UseDeck,
+    ) -> Result<(), HttpRefusal> {
+        let lesson = self.known_lesson(teacher, lesson)?;
         lesson.use_deck(wish.table, wish.deck).await.map_err(PlanNo::told)
     }
 
     /// The names and pictures of a lesson's children; none for a lesson that is over.
-    pub(super) async fn pupils(&self, lesson: LessonId) -> Vec<super::class_list::Pupil> {
-        match self.lesson(lesson) {
+    pub(super) async fn pupils(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Vec<super::class_list::Pupil> {
+        match self.own(teacher, lesson) {
             Some(lesson) => lesson.pupils().await,
             None => Vec::new(),
         }
@@ -352,8 +396,8 @@ impl Hub {
     ///
     /// # Errors
     /// One plain sentence: no such lesson, or its cards cannot be read.
-    pub async fn pack(&self, lesson: LessonId) -> Result<Pack, HttpRefusal> {
-        let lesson = self.known_lesson(lesson)?;
+    pub async fn pack(&self, teacher: TeacherId, lesson: LessonId) -> Result<Pack, HttpRefusal> {
+        let lesson = self.known_lesson(teacher, lesson)?;
         let mut pack = lesson.pack().await;
         let wanted: BTreeSet<DeckId> = pack.tables.iter().map(|table| table.deck).collect();
         for deck in wanted {
@@ -378,8 +422,17 @@ impl Hub {
     }
 
     /// A lesson that a teacher's page names.
-    fn known_lesson(&self, lesson: LessonId) -> Result<Arc<LiveLesson>, HttpRefusal> {
-        self.lesson(lesson).ok_or_else(|| no("There is no such lesson."))
+    pub(super) fn known_lesson(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<Arc<LiveLesson>, HttpRefusal> {
+        self.own(teacher, lesson).ok_or_else(|| no("There is no such lesson."))
+    }
+
+    /// A teacher's own lesson; another's is none.
+    fn own(&self, teacher: TeacherId, lesson: LessonId) -> Option<Arc<LiveLesson>> {
+        self.lesson(lesson).filter(|lesson| lesson.owner() == teacher)
     }
 
     fn lesson(&self, lesson: LessonId) -> Option<Arc<LiveLesson>> {
@@ -390,6 +443,12 @@ impl Hub {
     fn all_lessons(&self) -> Vec<Arc<LiveLesson>> {
         let lessons = self.inner.lessons.read().unwrap_or_else(PoisonError::into_inner);
         lessons.values().cloned().collect()
+    }
+
+    /// A lesson has ended.
+    fn close(&self, lesson: LessonId) {
+        let mut lessons = self.inner.lessons.write().unwrap_or_else(PoisonError::into_inner);
+        lessons.remove(&lesson);
     }
 
     /// A shelf of decks is one lesson's own, hence new with each call.

@@ -5,8 +5,10 @@
 
 use super::class_list::Pupil;
 use super::groups::Apart;
+use super::substitute::Pass;
 use crate::game::{By, SeatPlan};
 use crate::journal::{Store, StoreError, StreamName, Urgency};
+use crate::teacher::TeacherId;
 use handround_protocol::door::Admit;
 use handround_protocol::id::{
     ClassId, DeckId, GroupIndex, LessonId, PupilIndex, SeatIndex, TableId, Token,
@@ -126,6 +128,11 @@ pub enum LessonEvent {
         /// How.
         by: By,
     },
+    /// A substitute's link was given, or withdrawn.
+    SubstituteGiven {
+        /// The link that stands; `None` once it was withdrawn.
+        pass: Option<Pass>,
+    },
     /// The teacher began a slot for playing, or took it back.
     SlotChosen {
         /// When it ends; `None` for no slot.
@@ -173,6 +180,9 @@ pub struct Made {
     /// The kept class that it was made from; deleting that deletes this.
     #[serde(default)]
     pub class: Option<ClassId>,
+    /// The teacher whose lesson it is.
+    #[serde(default)]
+    pub owner: TeacherId,
 }
 
 /// A table as it was laid. Its own journal begins with the same seats.
@@ -239,6 +249,8 @@ pub struct Record {
     pub support: BTreeMap<PupilIndex, Support>,
     /// Whom the teacher lets in herself.
     pub admit: Admit,
+    /// The substitute's link that stands, if its day is over or not.
+    pub pass: Option<Pass>,
     /// When the slot for playing ends.
     pub slot_ends: Option<Micros>,
 }
@@ -261,6 +273,7 @@ impl Record {
             table_decks: BTreeMap::new(),
             support: BTreeMap::new(),
             admit: Admit::default(),
+            pass: None,
             slot_ends: None,
         }
     }
@@ -309,6 +322,7 @@ impl Record {
                 self.support.insert(pupil, support);
             }
             LessonEvent::AdmitChosen { admit } => self.admit = admit,
+            LessonEvent::SubstituteGiven { pass } => self.pass = pass,
             LessonEvent::SlotChosen { ends } => self.slot_ends = ends,
             LessonEvent::PlaysFrom { pupil, by } => {
                 let seats = self.tables.iter_mut().flat_map(|table| &mut table.seats);

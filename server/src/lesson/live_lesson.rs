@@ -5,6 +5,7 @@ mod door;
 mod moves;
 mod plans;
 mod slot;
+mod substitute;
 mod wall;
 mod wishes;
 
@@ -23,10 +24,12 @@ use super::lesson_log::{
 };
 use super::live_table::Surroundings;
 use super::secrets::Secrets;
+use super::substitute::Pass;
 use super::table_task::{TableHandle, TableStart};
 use crate::deck::print::{Pack, PackTable};
 use crate::game::{Entry, SeatPlan};
 use crate::journal::{StoreError, Urgency};
+use crate::teacher::TeacherId;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::id::{ClassId, DeckId, LessonId, SeatIndex, TableId, Token};
 use handround_protocol::join::{HttpRefusal, LessonLine, PartnerSeat};
@@ -74,6 +77,7 @@ pub struct LiveLesson {
     wall_token: Token,
     demo: bool,
     class: Option<ClassId>,
+    owner: TeacherId,
     tables: Vec<(TableId, TableHandle)>,
     book: Mutex<Book>,
     face: watch::Sender<Arc<LessonFace>>,
@@ -84,6 +88,7 @@ pub struct LiveLesson {
     doorway: std::sync::Mutex<Doorway>,
     desk: wall::WallDesk,
     forecast: std::sync::Mutex<Option<Forecast>>,
+    pass: watch::Sender<Option<Pass>>,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
 }
@@ -172,6 +177,7 @@ impl LiveLesson {
             wall_token: made.wall,
             demo: made.demo,
             class: made.class,
+            owner: made.owner,
             tables,
             face,
             board,
@@ -181,6 +187,7 @@ impl LiveLesson {
             doorway: std::sync::Mutex::default(),
             desk,
             forecast: std::sync::Mutex::default(),
+            pass: watch::Sender::new(record.pass),
             _tasks: tasks,
             book: Mutex::new(Book { untold: record.changed_seats(), record, log }),
         };
@@ -217,6 +224,11 @@ impl LiveLesson {
     /// The kept class that it was made from.
     pub fn class(&self) -> Option<ClassId> {
         self.class
+    }
+
+    /// The teacher whose lesson it is.
+    pub fn owner(&self) -> TeacherId {
+        self.owner
     }
 
     /// Whether this row of pictures leads here.

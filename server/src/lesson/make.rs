@@ -12,6 +12,7 @@ use super::live_lesson::{PlanNo, Reading, check_plan, no, write_sheet};
 use super::live_table::Surroundings;
 use crate::game::{By, Entry, SeatPlan, Table};
 use crate::journal::{StoreError, Urgency};
+use crate::teacher::TeacherId;
 use handround_protocol::house::{AgeBand, HouseRule};
 use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex, TableId, Token};
 use handround_protocol::join::HttpRefusal;
@@ -30,6 +31,8 @@ pub struct Plan {
     demo: bool,
     /// The kept class that it is made from.
     pub class: Option<ClassId>,
+    /// The teacher whose lesson it will be.
+    pub owner: TeacherId,
 }
 
 /// The demo's invented class: names of garden things, none of them a child's. The last one is the
@@ -74,6 +77,7 @@ impl Plan {
             list,
             demo: false,
             class: None,
+            owner: TeacherId::THIS_MACHINE,
         }
     }
 
@@ -100,6 +104,7 @@ impl Plan {
             plan: demo_plan(),
             demo: true,
             class: None,
+            owner: TeacherId::THIS_MACHINE,
         }
     }
 }
@@ -183,6 +188,7 @@ pub async fn make(
         demo: plan.demo,
         apart: plan.list.apart,
         class: plan.class,
+        owner: plan.owner,
     };
     let written = async {
         write_sheet(surroundings, &sheet).await?;

@@ -3,6 +3,7 @@
 //! through `journal::Store`, and no HTTP or WebSocket at all.
 
 mod attention;
+mod belongings;
 mod board;
 pub mod class_list;
 pub mod classes;
@@ -25,10 +26,12 @@ mod partners;
 pub mod randomness;
 mod seat_feed;
 mod secrets;
+mod substitute;
 mod table_task;
 #[cfg(test)]
 mod tests;
 mod tickets;
 mod ways;
 
+pub use belongings::{Belongings, belongings};
 pub use lesson_log::TABLE_STREAMS;

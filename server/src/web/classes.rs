@@ -5,6 +5,7 @@ use super::peer::Peer;
 use super::refuse::No;
 use super::{Edge, Shared, body};
 use crate::limits::web::{GROUPS_BYTES_MAX, JOIN_BYTES_MAX};
+use crate::teacher::TeacherId;
 use axum::body::Body;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
@@ -23,9 +24,9 @@ pub(super) fn admit(
     peer: &Peer,
     headers: &HeaderMap,
     class: &str,
-) -> Result<ClassId, No> {
-    admit_teacher(edge, peer, headers)?;
-    ClassId::from_hex(class).ok_or_else(No::not_found)
+) -> Result<(TeacherId, ClassId), No> {
+    let teacher = admit_teacher(edge, peer, headers)?;
+    Ok((teacher, ClassId::from_hex(class).ok_or_else(No::not_found)?))
 }
 
 fn bad(refusal: HttpRefusal) -> No {
@@ -38,8 +39,8 @@ pub async fn list(
     Extension(peer): Extension<Peer>,
     headers: HeaderMap,
 ) -> Result<Json<Vec<ClassLine>>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    edge.hub.classes().await.map(Json).map_err(bad)
+    let teacher = admit_teacher(&edge, &peer, &headers)?;
+    edge.hub.classes(teacher).await.map(Json).map_err(bad)
 }
 
 /// What stands behind the question mark of `POST /classes`.
@@ -56,10 +57,10 @@ pub async fn keep(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<ClassTold>), No> {
-    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let file = body::read_class_list(&headers, body).await?;
     let name = lesson_name(name.as_deref(), "Class")?;
-    let kept = edge.hub.keep_class(name, &file).await;
+    let kept = edge.hub.keep_class(teacher, name, &file).await;
     kept.map(|kept| (StatusCode::CREATED, Json(kept))).map_err(bad)
 }
 
@@ -70,8 +71,8 @@ pub async fn one(
     Path(class): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<ClassTold>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    let told = edge.hub.class(class).await;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
+    let told = edge.hub.class(teacher, class).await;
     told.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
@@ -83,15 +84,15 @@ pub async fn change(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<ClassTold>, No> {
-    let class = match admit(&edge, &peer, &headers, &class) {
-        Ok(class) => class,
+    let (teacher, class) = match admit(&edge, &peer, &headers, &class) {
+        Ok(found) => found,
         Err(no) => {
             body::throw_away(&headers, body).await;
             return Err(no);
         }
     };
     let file = body::read_class_list(&headers, body).await?;
-    edge.hub.change_class(class, &file).await.map(Json).map_err(bad)
+    edge.hub.change_class(teacher, class, &file).await.map(Json).map_err(bad)
 }
 
 /// `GET /classes/{class}/list.csv`: everything that is kept about its children, as a file. The
@@ -102,8 +103,8 @@ pub async fn export(
     Path(class): Path<String>,
     headers: HeaderMap,
 ) -> Result<impl IntoResponse, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    let file = edge.hub.export_class(class).await;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
+    let file = edge.hub.export_class(teacher, class).await;
     let file = file.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8; header=present"),
@@ -119,8 +120,8 @@ pub async fn delete(
     Path(class): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<()>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    let deleted = edge.hub.delete_class(class).await;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
+    let deleted = edge.hub.delete_class(teacher, class).await;
     deleted.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }
 
@@ -132,9 +133,9 @@ pub async fn picture(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<ClassTold>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let asked: PictureAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
-    edge.hub.choose_picture(class, asked).await.map(Json).map_err(bad)
+    edge.hub.choose_picture(teacher, class, asked).await.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/home`.
@@ -145,9 +146,9 @@ pub async fn home(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<ClassTold>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let asked: HomeAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
-    edge.hub.choose_home(class, asked).await.map(Json).map_err(bad)
+    edge.hub.choose_home(teacher, class, asked).await.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/groups`.
@@ -158,9 +159,9 @@ pub async fn groups(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<GroupsTold>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let asked: GroupsAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
-    edge.hub.groups(class, &asked).await.map(Json).map_err(bad)
+    edge.hub.groups(teacher, class, &asked).await.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/lessons`.
@@ -171,9 +172,9 @@ pub async fn lesson(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<LessonMade>), No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let mut asked: LessonAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
     asked.name = lesson_name(Some(&asked.name), "Lesson")?.to_owned();
-    let made = edge.hub.make_lesson_of(class, &asked).await;
+    let made = edge.hub.make_lesson_of(teacher, class, &asked).await;
     made.map(|made| (StatusCode::CREATED, Json(made))).map_err(bad)
 }

@@ -11,6 +11,7 @@ use super::{Edge, Shared, body};
 use crate::deck::print::{PlaceCard, PrintError, place_cards_pdf};
 use crate::lesson::hub::{DoorNo, Entered};
 use crate::limits::web::JOIN_BYTES_MAX;
+use crate::teacher::TeacherId;
 use axum::body::Body;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode};
@@ -25,7 +26,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 /// A small body of whoever may join now.
-async fn small<T: DeserializeOwned>(
+pub async fn small<T: DeserializeOwned>(
     edge: &Edge,
     peer: &Peer,
     headers: &HeaderMap,
@@ -139,12 +140,12 @@ pub async fn look(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<DoorView>, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
-    told(&edge, lesson).await
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
+    told(&edge, teacher, lesson).await
 }
 
-async fn told(edge: &Edge, lesson: LessonId) -> Result<Json<DoorView>, No> {
-    let view = edge.hub.door(lesson).await;
+async fn told(edge: &Edge, teacher: TeacherId, lesson: LessonId) -> Result<Json<DoorView>, No> {
+    let view = edge.hub.door(teacher, lesson).await;
     view.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
@@ -156,11 +157,11 @@ pub async fn says(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<DoorView>, No> {
-    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let lesson = known(&lesson)?;
     let says: DoorSays = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
-    edge.hub.door_says(lesson, says).await.map_err(conflict)?;
-    told(&edge, lesson).await
+    edge.hub.door_says(teacher, lesson, says).await.map_err(conflict)?;
+    told(&edge, teacher, lesson).await
 }
 
 /// `POST /lessons/{lesson}/home`: home links begin.
@@ -170,9 +171,9 @@ pub async fn home(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<DoorView>, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
-    edge.hub.begin_home_links(lesson).await.map_err(conflict)?;
-    told(&edge, lesson).await
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
+    edge.hub.begin_home_links(teacher, lesson).await.map_err(conflict)?;
+    told(&edge, teacher, lesson).await
 }
 
 /// `POST /lessons/{lesson}/shared`: children who play at the teacher's own tablet.
@@ -183,10 +184,10 @@ pub async fn shared(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<Vec<Joined>>, No> {
-    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let lesson = known(&lesson)?;
     let SharedAsked { pupils } = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
-    edge.hub.share(lesson, &pupils).await.map(Json).map_err(conflict)
+    edge.hub.share(teacher, lesson, &pupils).await.map(Json).map_err(conflict)
 }
 
 /// What else may stand behind the question mark of place cards.
@@ -204,9 +205,9 @@ pub async fn place_cards(
     Query(CardAsk { pupil }): Query<CardAsk>,
     headers: HeaderMap,
 ) -> Result<Response, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
     let paper = ask.paper()?;
-    let cards = edge.hub.place_cards(lesson, pupil.map(PupilIndex)).await;
+    let cards = edge.hub.place_cards(teacher, lesson, pupil.map(PupilIndex)).await;
     let (class, places) = cards.map_err(conflict)?;
     let cards = places.into_iter().map(|place| PlaceCard {
         picture_svg: drawing(&place.picture.name()),

@@ -27,14 +27,28 @@ pub fn may_be_framed_by_us(response: &mut Response) {
     response.extensions_mut().insert(Framed);
 }
 
+/// Marks a page whose own form is posted.
+#[derive(Clone)]
+struct PostsItsForm;
+
+/// Lets browsers say where a page's own form comes from. Under `no-referrer` they send `Origin: null`
+/// with it (Fetch standard, "append a request `Origin` header"), which another site's page looks like.
+pub fn posts_its_form(response: &mut Response) {
+    response.extensions_mut().insert(PostsItsForm);
+}
+
 /// Adds them; whatever no handler made cacheable is not kept by anyone.
 pub async fn strict(request: Request, next: Next) -> Response {
     let policy = policy(request.headers().get(header::HOST));
     let mut response = next.run(request).await;
     let framed = response.extensions().get::<Framed>().is_some();
+    let posts = response.extensions().get::<PostsItsForm>().is_some();
     let headers = response.headers_mut();
     for (name, value) in HEADERS {
         headers.insert(name, HeaderValue::from_static(value));
+    }
+    if posts {
+        headers.insert(header::REFERRER_POLICY, HeaderValue::from_static("same-origin"));
     }
     headers.insert(header::CONTENT_SECURITY_POLICY, policy);
     if framed {

@@ -3,9 +3,11 @@
 
 use super::peer::{Peer, is_own_origin};
 use super::refuse::No;
+use super::sessions::Signed;
 use super::sign_in::bearer;
 use super::{Edge, Shared, body};
 use crate::limits::web::LESSON_NAME_CHARS_MAX;
+use crate::teacher::TeacherId;
 use axum::body::Body;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
@@ -18,20 +20,32 @@ use handround_protocol::view::LessonPlan;
 use serde::Deserialize;
 
 /// Admits teachers alone, from our own pages or from a tool. Keys that are tried are counted.
-pub fn admit_teacher(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<(), No> {
+pub fn admit_teacher(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<TeacherId, No> {
+    admit_signed(edge, peer, headers).map(|signed| signed.holder.teacher())
+}
+
+/// The same for whoever has to know when the sign-in is over.
+pub fn admit_signed(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<Signed, No> {
     if !is_own_origin(headers) {
         return Err(No::other_site());
     }
     if bearer(headers).is_some() && !edge.rates.may_try_key(peer.counted_address(headers)) {
         return Err(No::wait_a_moment());
     }
-    if edge.sign_in.admits(headers, edge.hub.now()) { Ok(()) } else { Err(No::teacher_only()) }
+    edge.sign_in.who(headers, edge.hub.now()).ok_or_else(|| {
+        if edge.sign_in.has_accounts() { No::sign_in_first() } else { No::teacher_only() }
+    })
 }
 
-/// The same for one lesson, which need not be there.
-pub fn admit(edge: &Edge, peer: &Peer, headers: &HeaderMap, lesson: &str) -> Result<LessonId, No> {
-    admit_teacher(edge, peer, headers)?;
-    known(lesson)
+/// The same for one lesson, which need not be there and need not be hers: the hub looks.
+pub fn admit(
+    edge: &Edge,
+    peer: &Peer,
+    headers: &HeaderMap,
+    lesson: &str,
+) -> Result<(TeacherId, LessonId), No> {
+    let teacher = admit_teacher(edge, peer, headers)?;
+    Ok((teacher, known(lesson)?))
 }
 
 /// The lesson that an address names.
@@ -45,9 +59,9 @@ pub async fn admit_sender(
     peer: &Peer,
     headers: &HeaderMap,
     body: Body,
-) -> Result<Body, No> {
+) -> Result<(TeacherId, Body), No> {
     match admit_teacher(edge, peer, headers) {
-        Ok(()) => Ok(body),
+        Ok(teacher) => Ok((teacher, body)),
         Err(no) => {
             body::throw_away(headers, body).await;
             Err(no)
@@ -61,8 +75,8 @@ pub async fn list(
     Extension(peer): Extension<Peer>,
     headers: HeaderMap,
 ) -> Result<Json<Vec<LessonLine>>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    Ok(Json(edge.hub.lessons().await))
+    let teacher = admit_teacher(&edge, &peer, &headers)?;
+    Ok(Json(edge.hub.lessons(teacher).await))
 }
 
 /// What stands behind the question mark of `POST /lessons`.
@@ -80,14 +94,14 @@ pub async fn make(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<LessonMade>), No> {
-    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let class_list = body::read_class_list(&headers, body).await?;
     let bad = |message| No::new(StatusCode::BAD_REQUEST, message);
     let Query(NewLesson { name, ages }) =
         query.map_err(|_| bad("The ages must be FiveToSix, SixToSeven or SevenToEight."))?;
     let name = lesson_name(name.as_deref(), "Lesson")?;
     let plan = LessonPlan::for_ages(ages.unwrap_or(AgeBand::FiveToSix));
-    let made = edge.hub.make_lesson(name, &class_list, plan).await;
+    let made = edge.hub.make_lesson(teacher, name, &class_list, plan).await;
     made.map(|made| (StatusCode::CREATED, Json(made)))
         .map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
 }
@@ -109,8 +123,8 @@ pub async fn partners(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<Vec<PartnerSeat>>, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
-    let seats = edge.hub.partner_seats(lesson).await;
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
+    let seats = edge.hub.partner_seats(teacher, lesson).await;
     seats.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
@@ -121,9 +135,9 @@ pub async fn race(
     Path((lesson, table)): Path<(String, String)>,
     headers: HeaderMap,
 ) -> Result<Json<RaceTold>, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
     let table = TableId::from_hex(&table).ok_or_else(No::not_found)?;
-    let told = edge.hub.last_race(lesson, table).await;
+    let told = edge.hub.last_race(teacher, lesson, table).await;
     told.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
@@ -134,10 +148,10 @@ pub async fn hand(
     Path((lesson, table, seat)): Path<(String, String, String)>,
     headers: HeaderMap,
 ) -> Result<impl IntoResponse, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
     let table = TableId::from_hex(&table).ok_or_else(No::not_found)?;
     let seat = seat.parse().map(SeatIndex).map_err(|_| No::not_found())?;
-    let hand = edge.hub.hand(lesson, table, seat).await;
+    let hand = edge.hub.hand(teacher, lesson, table, seat).await;
     // No cache keeps a child's cards.
     hand.map(|hand| ([(header::CACHE_CONTROL, "no-store")], Json(hand)))
         .map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
@@ -151,8 +165,8 @@ pub async fn freeze(
     Path(lesson): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<bool>, No> {
-    let lesson = admit(&edge, &peer, &headers, &lesson)?;
-    let frozen = edge.hub.freeze(lesson).await;
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
+    let frozen = edge.hub.freeze(teacher, lesson).await;
     frozen.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 

@@ -11,6 +11,7 @@ mod headers;
 mod join;
 mod kernel;
 mod lessons;
+mod listener;
 mod own_decks;
 mod pages;
 mod peer;
@@ -24,11 +25,14 @@ mod sessions;
 mod sheets;
 mod sheets_page;
 mod sign_in;
+mod sign_in_page;
 mod slot;
 mod socket;
+mod substitute;
 mod upgrade;
 mod workshop;
 
+pub use listener::{Accepted, Listener};
 pub use serve::serve;
 pub use sign_in::{OneTimeKey, TeacherKey, TeacherKeyTooShort};
 
@@ -65,6 +69,8 @@ struct Edge {
     drawings: tokio::sync::Semaphore,
     /// So does playing whole games in simulated time.
     simulations: tokio::sync::Semaphore,
+    /// And so does hashing passwords, on purpose.
+    hashings: Arc<tokio::sync::Semaphore>,
     /// Every task that holds a connection.
     tasks: TaskTracker,
     /// The server is stopping: say goodbye.
@@ -74,6 +80,16 @@ struct Edge {
 }
 
 impl Edge {
+    /// Looks for accounts that were made, changed or removed, for as long as the server runs. The first
+    /// look is over before anybody is let in.
+    async fn look_at_accounts(&self) {
+        match self.hub.accounts().await {
+            Ok(accounts) => self.sign_in.know(accounts, self.hub.now()),
+            // Whoever is in stays in, and whoever is not has to wait.
+            Err(error) => tracing::error!(%error, "accounts cannot be read"),
+        }
+    }
+
     /// Starts a task that ends with the server at the latest.
     fn spawn(&self, task: impl Future<Output = ()> + Send + 'static) {
         self.tasks.spawn(self.abandoned.clone().run_until_cancelled_owned(task));
@@ -93,6 +109,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/hand", get(pages::hand))
         .route("/home", get(pages::home))
         .route("/shared", get(pages::shared))
+        .route("/substitute", get(pages::substitute))
         .route("/teacher", get(pages::teacher))
         .route("/wall/{token}", get(pages::wall))
         .route("/pages/{*path}", get(pages::file))
@@ -101,6 +118,9 @@ fn router(edge: Arc<Edge>) -> Router {
     Router::new()
         .merge(public)
         .route("/ws", get(upgrade::upgrade))
+        .route("/sign-in", get(sign_in_page::page).post(sign_in_page::enter))
+        .route("/sign-out", post(sign_in_page::leave))
+        .route("/account", get(sign_in_page::account))
         .route("/lessons", get(lessons::list).post(lessons::make))
         .route("/classes", get(classes::list).post(classes::keep))
         .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))
@@ -144,6 +164,11 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/home", post(door::home))
         .route("/lessons/{lesson}/shared", post(door::shared))
         .route("/lessons/{lesson}/place-cards.pdf", get(door::place_cards))
+        .route(
+            "/lessons/{lesson}/substitute",
+            get(substitute::look).post(substitute::give).delete(substitute::withdraw),
+        )
+        .route("/substitute/door", post(substitute::door))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))

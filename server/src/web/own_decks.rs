@@ -25,8 +25,8 @@ pub async fn list(
     Extension(peer): Extension<Peer>,
     headers: HeaderMap,
 ) -> Result<Json<Vec<OwnDeckLine>>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let decks = edge.hub.own_decks().await;
+    let teacher = admit_teacher(&edge, &peer, &headers)?;
+    let decks = edge.hub.own_decks(teacher).await;
     decks.map(Json).map_err(|no| No::from_room(StatusCode::SERVICE_UNAVAILABLE, no))
 }
 
@@ -37,7 +37,7 @@ pub async fn keep(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<OwnDeckLine>), No> {
-    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let too_large = format!(
         "The deck and its pictures are too large together: {} MB at the most. Make the pictures smaller.",
         OWN_BYTES_MAX / 1024 / 1024 * 3 / 4
@@ -45,7 +45,7 @@ pub async fn keep(
     let bytes = body::read(&headers, body, OWN_BYTES_MAX, &too_large).await?;
     let read = draw(&edge, move || read(&bytes)).await?;
     let deck = read.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
-    let kept = edge.hub.keep_own_deck(&deck).await;
+    let kept = edge.hub.keep_own_deck(teacher, &deck).await;
     kept.map(|line| (StatusCode::CREATED, Json(line)))
         .map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
 }
@@ -78,9 +78,9 @@ pub async fn forget(
     Path(deck): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<()>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
+    let teacher = admit_teacher(&edge, &peer, &headers)?;
     let deck = OwnDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
-    let forgotten = edge.hub.forget_own_deck(deck).await;
+    let forgotten = edge.hub.forget_own_deck(teacher, deck).await;
     forgotten.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
@@ -91,9 +91,9 @@ pub async fn file(
     Path(deck): Path<String>,
     headers: HeaderMap,
 ) -> Result<Response, No> {
-    admit_teacher(&edge, &peer, &headers)?;
+    let teacher = admit_teacher(&edge, &peer, &headers)?;
     let deck = OwnDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
-    let file = edge.hub.own_deck_file(deck).await;
+    let file = edge.hub.own_deck_file(teacher, deck).await;
     let (name, bytes) = file.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     Ok(attachment(&format!("own-{name}"), bytes))
 }

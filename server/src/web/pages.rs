@@ -3,7 +3,7 @@
 use super::Shared;
 use super::peer::{Peer, is_own_origin};
 use super::refuse::No;
-use super::sign_in::KeyUse;
+use super::sign_in::{KeyUse, over_https};
 use axum::Extension;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, Method, StatusCode, header};
@@ -38,6 +38,11 @@ pub async fn shared(headers: HeaderMap) -> Response {
     send("shared.html", &headers)
 }
 
+/// `GET /substitute`: a substitute's page, which reads the code itself.
+pub async fn substitute(headers: HeaderMap) -> Response {
+    send("substitute.html", &headers)
+}
+
 /// The drawing of an everyday picture; an empty one if there is none by that name.
 pub fn drawing(name: &str) -> String {
     let page = Pages::get(&format!("pictures/{name}.svg"));
@@ -61,7 +66,8 @@ pub struct MaybeKey {
     key: Option<String>,
 }
 
-/// `GET /teacher`: her page, which holds nothing secret and asks for the rest. With a key it signs
+/// `GET /teacher`: her page, which holds nothing secret and asks for the rest; where there are accounts,
+/// the page to sign in comes first. With a key it signs
 /// the browser in and leaves the key out of the address bar.
 pub async fn teacher(
     State(edge): Shared,
@@ -72,6 +78,10 @@ pub async fn teacher(
 ) -> Response {
     // A HEAD request, such as a link checker's, must not use the key up.
     let Some(key) = key.filter(|_| method == Method::GET) else {
+        let stranger = edge.sign_in.who(&headers, edge.hub.now()).is_none();
+        if stranger && edge.sign_in.has_accounts() {
+            return Redirect::to("/sign-in").into_response();
+        }
         return send("teacher.html", &headers);
     };
     if !is_own_origin(&headers) {
@@ -79,20 +89,24 @@ pub async fn teacher(
     }
     let now = edge.hub.now();
     // The same browser opens the printed address again: she is signed in already.
-    if edge.sign_in.admits(&headers, now) {
+    if edge.sign_in.who(&headers, now).is_some() {
         return Redirect::to("/teacher").into_response();
     }
     if !edge.rates.may_try_key(peer.counted_address(&headers)) {
         return No::wait_a_moment().into_response();
     }
-    let secure = headers.get("x-forwarded-proto").is_some_and(|scheme| scheme == "https");
-    match edge.sign_in.use_key(&key, secure, now) {
+    match edge.sign_in.use_key(&key, over_https(&headers), now) {
         KeyUse::Begun(cookie) => {
             ([(header::SET_COOKIE, cookie)], Redirect::to("/teacher")).into_response()
         }
         KeyUse::Used => (
             StatusCode::FORBIDDEN,
             "This key has been used in another browser. Start Handround again for a new one.\n",
+        )
+            .into_response(),
+        KeyUse::Off => (
+            StatusCode::FORBIDDEN,
+            "Teachers have accounts here, so the key is off. Open /sign-in and use your name and password.\n",
         )
             .into_response(),
         KeyUse::Wrong => (

@@ -36,6 +36,12 @@ impl No {
         )
     }
 
+    /// The same where teachers have accounts.
+    pub fn sign_in_first() -> No {
+        let message = "You are not signed in as a teacher. Sign in, then try again.";
+        No::new(StatusCode::UNAUTHORIZED, message)
+    }
+
     /// The request came from a page of another site.
     pub fn other_site() -> No {
         No::new(StatusCode::FORBIDDEN, "This request came from a page of another site.")

@@ -8,6 +8,7 @@ use super::report_page;
 use super::{Edge, Shared};
 use crate::evidence::{ChildReport, ClassReport, Suggested, report, suggest};
 use crate::lesson::hub::{Kept, playable};
+use crate::teacher::TeacherId;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{Html, IntoResponse};
@@ -24,7 +25,7 @@ pub struct Which {
 /// Reads the journals and judges them, one class at a time: it takes a core for a while.
 async fn judged<T: Send + 'static>(
     edge: &Edge,
-    class: ClassId,
+    (teacher, class): (TeacherId, ClassId),
     which: &Which,
     then: impl FnOnce(Kept, ClassReport) -> T + Send + 'static,
 ) -> Result<T, No> {
@@ -33,7 +34,7 @@ async fn judged<T: Send + 'static>(
         None => None,
     };
     let _one_after_the_other = edge.simulations.acquire().await.map_err(|_| No::wait_a_moment())?;
-    let kept = edge.hub.kept_evidence(class, lesson).await;
+    let kept = edge.hub.kept_evidence(teacher, class, lesson).await;
     let kept = kept.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     let judging = move || {
         let found = report(&kept.played());
@@ -52,8 +53,8 @@ pub async fn json(
     Query(which): Query<Which>,
     headers: HeaderMap,
 ) -> Result<Json<ClassReport>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    judged(&edge, class, &which, |_, found| found).await.map(Json)
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
+    judged(&edge, (teacher, class), &which, |_, found| found).await.map(Json)
 }
 
 /// `GET /classes/{class}/report`: the class on one page.
@@ -64,12 +65,12 @@ pub async fn page(
     Query(which): Query<Which>,
     headers: HeaderMap,
 ) -> Result<Html<String>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let page = move |kept: Kept, found: ClassReport| {
         let next = next_of(&kept, &found);
         report_page::class(class, &kept, &found, &next)
     };
-    judged(&edge, class, &which, page).await.map(Html)
+    judged(&edge, (teacher, class), &which, page).await.map(Html)
 }
 
 /// `GET /classes/{class}/report/{child}`: one child on one page, by its line in the class list.
@@ -80,12 +81,12 @@ pub async fn child_page(
     Query(which): Query<Which>,
     headers: HeaderMap,
 ) -> Result<Html<String>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let child: usize = child.parse().map_err(|_| No::not_found())?;
     let page = move |kept: Kept, found: ClassReport| {
         found.children.get(child).map(|child| report_page::child(class, &kept, child))
     };
-    judged(&edge, class, &which, page).await?.map(Html).ok_or_else(No::not_found)
+    judged(&edge, (teacher, class), &which, page).await?.map(Html).ok_or_else(No::not_found)
 }
 
 /// `GET /classes/{class}/report.csv`. The name of the file tells nothing, since downloads lie about.
@@ -96,8 +97,8 @@ pub async fn csv(
     Query(which): Query<Which>,
     headers: HeaderMap,
 ) -> Result<impl IntoResponse, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    let table = judged(&edge, class, &which, |_, found| table(&found.children)).await?;
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
+    let table = judged(&edge, (teacher, class), &which, |_, found| table(&found.children)).await?;
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8; header=present"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"practice.csv\""),
@@ -113,8 +114,8 @@ pub async fn next(
     Query(which): Query<Which>,
     headers: HeaderMap,
 ) -> Result<Json<Vec<Suggested>>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    judged(&edge, class, &which, |kept, found| next_of(&kept, &found)).await.map(Json)
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
+    judged(&edge, (teacher, class), &which, |kept, found| next_of(&kept, &found)).await.map(Json)
 }
 
 fn next_of(kept: &Kept, found: &ClassReport) -> Vec<Suggested> {

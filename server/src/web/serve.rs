@@ -1,19 +1,25 @@
 //! Accepting connections, and ending all of them when the server stops.
 
 use super::kernel::Ends;
+use super::listener::{Accepted, Listener};
 use super::peer::Peer;
 use super::rates::Rates;
 use super::sign_in::SignIn;
 use super::{Edge, WebConfig, router};
 use crate::lesson::hub::Hub;
-use crate::limits::web::{ACCEPT_PAUSE, CONNECTIONS_MAX, HEAD_BYTES_MAX, HEAD_WAIT, STOP_WAIT};
+use crate::limits::web::{
+    ACCEPT_PAUSE, ACCOUNTS_LOOK_GAP, CONNECTIONS_MAX, HASHINGS_AT_ONCE_MAX, HEAD_BYTES_MAX,
+    HEAD_WAIT, STOP_WAIT,
+};
+use crate::teacher::TeacherId;
 use axum::Router;
 use hyper::service::Service as _;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
+use std::collections::BTreeSet;
 use std::pin::pin;
 use std::sync::Arc;
-use tokio::net::{TcpListener, TcpStream};
+use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::sync::Semaphore;
 use tokio::time::{sleep, timeout};
 use tokio_util::{sync::CancellationToken, task::TaskTracker};
@@ -21,7 +27,7 @@ use tokio_util::{sync::CancellationToken, task::TaskTracker};
 /// Serves HTTP and sockets until `shutdown` is ready, then says goodbye to every device. Returns
 /// when every connection's task has ended, which takes `STOP_WAIT` at the most.
 pub async fn serve(
-    listener: TcpListener,
+    listener: impl Listener,
     hub: Hub,
     config: WebConfig,
     shutdown: impl Future<Output = ()>,
@@ -32,12 +38,15 @@ pub async fn serve(
         sign_in: SignIn::new(&one_time_key, teacher_key.as_ref(), sessions),
         rates: Rates::new(),
         simulations: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
+        hashings: Arc::new(Semaphore::new(HASHINGS_AT_ONCE_MAX)),
         drawings: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
         tasks: TaskTracker::new(),
         stopping: CancellationToken::new(),
         abandoned: CancellationToken::new(),
     });
     edge.spawn(stopping_with(&edge, edge.hub.clone().forget_old_classes()));
+    edge.look_at_accounts().await;
+    edge.spawn(stopping_with(&edge, follow_accounts(edge.clone())));
     let routes = router(edge.clone());
     let places = Arc::new(Semaphore::new(CONNECTIONS_MAX));
     let next = async || {
@@ -52,10 +61,9 @@ pub async fn serve(
             accepted = next() => accepted,
         };
         match accepted {
-            (Some(permit), Ok((stream, socket))) => {
-                let local = stream.local_addr().ok().filter(|_| direct);
-                let direct = local.map(|local| Ends { local, peer: socket });
-                let peer = Peer { socket, permit: Arc::new(permit), direct };
+            (Some(permit), Ok(Accepted { stream, peer, local })) => {
+                let direct = local.filter(|_| direct).map(|local| Ends { local, peer });
+                let peer = Peer { socket: peer, permit: Arc::new(permit), direct };
                 let connection = http(stream, peer, routes.clone(), edge.stopping.clone());
                 edge.spawn(connection);
             }
@@ -77,6 +85,24 @@ pub async fn serve(
     }
 }
 
+/// What was changed on the command line takes effect here within seconds.
+async fn follow_accounts(edge: Arc<Edge>) {
+    let mut before = teachers(&edge);
+    loop {
+        sleep(ACCOUNTS_LOOK_GAP).await;
+        edge.look_at_accounts().await;
+        let now = teachers(&edge);
+        if !before.is_subset(&now) {
+            edge.hub.forget_those_gone().await;
+        }
+        before = now;
+    }
+}
+
+fn teachers(edge: &Edge) -> BTreeSet<TeacherId> {
+    edge.sign_in.accounts().iter().map(|account| account.teacher).collect()
+}
+
 /// Work that nobody has to wait for when the server stops.
 fn stopping_with(
     edge: &Edge,
@@ -89,9 +115,12 @@ fn stopping_with(
 }
 
 /// One connection's requests, one after the other, until it ends or becomes a socket.
-async fn http(stream: TcpStream, peer: Peer, routes: Router, stopping: CancellationToken) {
-    // A cue waits for no other packet (Nagle's algorithm, RFC 9293 section 3.7.4).
-    let _ = stream.set_nodelay(true);
+async fn http<S: AsyncRead + AsyncWrite + Unpin + Send + 'static>(
+    stream: S,
+    peer: Peer,
+    routes: Router,
+    stopping: CancellationToken,
+) {
     let routes = TowerToHyperService::new(routes);
     let answer = hyper::service::service_fn(move |mut request: hyper::Request<_>| {
         request.extensions_mut().insert(peer.clone());

@@ -4,7 +4,9 @@
 //! Only SHA-256 digests of secrets are kept, in memory and on disk, and they are compared in
 //! constant time.
 
-use crate::limits::web::{SESSION_AGE_MAX, SESSIONS_MAX};
+use crate::account::{Account, PasswordMark};
+use crate::limits::web::{SESSION_AGE_MAX, SESSIONS_EACH_MAX, SESSIONS_MAX};
+use crate::teacher::TeacherId;
 use handround_protocol::time::Micros;
 use sha2::{Digest as _, Sha256};
 use std::collections::VecDeque;
@@ -12,6 +14,7 @@ use std::io::Write as _;
 use std::os::unix::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
 use subtle::ConstantTimeEq;
+use tokio_util::sync::CancellationToken;
 
 /// The digest of a secret; the secret itself is forgotten.
 pub struct Digest([u8; 32]);
@@ -28,9 +31,55 @@ impl Digest {
     }
 }
 
+/// What a browser signed in with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Holder {
+    /// The machine's own key.
+    Key,
+    /// An account and the password that it had then.
+    Account(TeacherId, PasswordMark),
+}
+
+impl Holder {
+    /// As somebody signs in with this account now.
+    pub fn of(account: &Account) -> Holder {
+        Holder::Account(account.teacher, account.password.mark())
+    }
+
+    /// The teacher who is there then.
+    pub fn teacher(self) -> TeacherId {
+        match self {
+            Holder::Key => TeacherId::THIS_MACHINE,
+            Holder::Account(teacher, _) => teacher,
+        }
+    }
+}
+
+/// A teacher who is signed in.
+#[derive(Clone, Debug)]
+pub struct Signed {
+    /// What she signed in with.
+    pub holder: Holder,
+    /// Cancelled when the sign-in is over: whatever goes on by it must stop.
+    pub over: CancellationToken,
+}
+
+struct Session {
+    secret: Digest,
+    begun: Micros,
+    signed: Signed,
+}
+
+impl Session {
+    fn new(secret: Digest, begun: Micros, holder: Holder) -> Session {
+        let signed = Signed { holder, over: CancellationToken::new() };
+        Session { secret, begun, signed }
+    }
+}
+
 /// All sessions, oldest first.
 pub struct Sessions {
-    begun: VecDeque<(Digest, Micros)>,
+    begun: VecDeque<Session>,
     file: Option<PathBuf>,
 }
 
@@ -43,55 +92,119 @@ impl Sessions {
         Sessions { begun, file }
     }
 
-    /// A browser signs in.
-    pub fn begin(&mut self, secret: &str, now: Micros) {
+    /// A browser signs in. If there are too many, the same teacher's oldest goes, then anybody's.
+    pub fn begin(&mut self, secret: &str, holder: Holder, now: Micros) {
         self.forget_old(now);
-        if self.begun.len() >= SESSIONS_MAX {
-            self.begun.pop_front();
+        let teacher = holder.teacher();
+        let own = |session: &Session| session.signed.holder.teacher() == teacher;
+        let too_many =
+            if self.begun.iter().filter(|session| own(session)).count() >= SESSIONS_EACH_MAX {
+                self.begun.iter().position(own)
+            } else {
+                (self.begun.len() >= SESSIONS_MAX).then_some(0)
+            };
+        if let Some(gone) = too_many.and_then(|place| self.begun.remove(place)) {
+            gone.signed.over.cancel();
         }
-        self.begun.push_back((Digest::of(secret), now));
+        self.begun.push_back(Session::new(Digest::of(secret), now, holder));
+        self.write();
+    }
+
+    /// Who is signed in at that browser.
+    pub fn hold(&mut self, secret: &Digest, now: Micros) -> Option<Signed> {
+        self.forget_old(now);
+        let found = self.begun.iter().find(|session| session.secret.is(secret));
+        found.map(|session| session.signed.clone())
+    }
+
+    /// A browser signs out.
+    pub fn end(&mut self, secret: &Digest) {
+        if self.retain(|session| !session.secret.is(secret)) {
+            self.write();
+        }
+    }
+
+    /// Ends what was begun with an account that is gone or had another password.
+    pub fn keep_those_of(&mut self, accounts: &[Account], now: Micros) {
+        self.forget_old(now);
+        let good: Vec<Holder> = accounts.iter().map(Holder::of).collect();
+        let stays = |holder: Holder| holder == Holder::Key || good.contains(&holder);
+        if self.retain(|session| stays(session.signed.holder)) {
+            self.write();
+        }
+    }
+
+    fn forget_old(&mut self, now: Micros) {
+        let age_max = Micros::from_s(SESSION_AGE_MAX.as_secs());
+        self.retain(|session| now.since(session.begun) < age_max);
+    }
+
+    /// Ends the others. True if there were any.
+    fn retain(&mut self, stays: impl Fn(&Session) -> bool) -> bool {
+        let before = self.begun.len();
+        self.begun.retain(|session| {
+            let stays = stays(session);
+            if !stays {
+                session.signed.over.cancel();
+            }
+            stays
+        });
+        self.begun.len() < before
+    }
+
+    fn write(&self) {
         if let Some(file) = &self.file
             && let Err(error) = write(file, &self.begun)
         {
             tracing::warn!(kind = ?error.kind(), "sign-ins will not outlast this run");
         }
     }
-
-    /// Whether that browser is signed in.
-    pub fn hold(&mut self, secret: &Digest, now: Micros) -> bool {
-        self.forget_old(now);
-        self.begun.iter().any(|(session, _)| session.is(secret))
-    }
-
-    fn forget_old(&mut self, now: Micros) {
-        let age_max = Micros::from_s(SESSION_AGE_MAX.as_secs());
-        self.begun.retain(|(_, begun)| now.since(*begun) < age_max);
-    }
 }
 
-/// One line a session: the digest in hex and the moment in microseconds.
-fn parse(line: &str) -> Option<(Digest, Micros)> {
-    let (digest, begun) = line.split_once(' ')?;
+/// One line a session: the digest in hex and the moment in microseconds; with an account also its
+/// teacher and the mark of the password in hex.
+fn parse(line: &str) -> Option<Session> {
+    let mut words = line.split(' ');
+    let secret = Digest(from_hex(words.next()?)?);
+    let begun = Micros(words.next()?.parse().ok()?);
+    let holder = match (words.next(), words.next()) {
+        (None, None) => Holder::Key,
+        (Some(teacher), Some(mark)) => {
+            Holder::Account(TeacherId::parse(teacher)?, PasswordMark(from_hex(mark)?))
+        }
+        _ => return None,
+    };
+    Some(Session::new(secret, begun, holder))
+}
+
+fn from_hex(text: &str) -> Option<[u8; 32]> {
     let mut bytes = [0; 32];
-    if digest.len() != 64 || !digest.is_ascii() {
+    if text.len() != 64 || !text.is_ascii() {
         return None;
     }
     for (index, byte) in bytes.iter_mut().enumerate() {
-        *byte = u8::from_str_radix(&digest[2 * index..2 * index + 2], 16).ok()?;
+        *byte = u8::from_str_radix(&text[2 * index..2 * index + 2], 16).ok()?;
     }
-    Some((Digest(bytes), Micros(begun.parse().ok()?)))
+    Some(bytes)
+}
+
+fn hex(bytes: &[u8; 32]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// Replaces the file at once, readable for this user alone.
-fn write(file: &Path, sessions: &VecDeque<(Digest, Micros)>) -> std::io::Result<()> {
+fn write(file: &Path, sessions: &VecDeque<Session>) -> std::io::Result<()> {
     let next = file.with_extension("next");
     let mut options = std::fs::OpenOptions::new();
     let mut out = options.create(true).write(true).truncate(true).mode(0o600).open(&next)?;
-    for (Digest(bytes), begun) in sessions {
-        for byte in bytes {
-            write!(out, "{byte:02x}")?;
+    for Session { secret: Digest(bytes), begun, signed } in sessions {
+        write!(out, "{} {}", hex(bytes), begun.0)?;
+        match signed.holder {
+            Holder::Key => writeln!(out)?,
+            Holder::Account(teacher, PasswordMark(mark)) => {
+                writeln!(out, " {teacher} {}", hex(&mark))?;
+            }
         }
-        writeln!(out, " {begun}", begun = begun.0)?;
     }
     std::fs::rename(next, file)
 }
@@ -100,35 +213,78 @@ fn write(file: &Path, sessions: &VecDeque<(Digest, Micros)>) -> std::io::Result<
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+    use crate::account::{Password, PasswordHash};
+
+    const MORNING: Micros = Micros::from_s(1_000_000);
+
+    fn holds(sessions: &mut Sessions, secret: &str, now: Micros) -> Option<TeacherId> {
+        sessions.hold(&Digest::of(secret), now).map(|signed| signed.holder.teacher())
+    }
+
+    fn account(number: u8, password: &str) -> Account {
+        let password: Password = password.parse().unwrap();
+        let password = PasswordHash::of(&password, [number; 16]).unwrap();
+        Account { teacher: TeacherId::new([number; 16]), name: "Fern".parse().unwrap(), password }
+    }
 
     #[test]
     fn sessions_outlast_a_restart_and_end_with_the_day() {
         let directory = tempfile::tempdir().unwrap();
         let file = directory.path().join("sessions");
-        let morning = Micros::from_s(1_000_000);
+        let fern = account(1, "leaf pebble cart");
         let mut sessions = Sessions::read(Some(file.clone()));
-        assert!(!sessions.hold(&Digest::of("a"), morning));
-        sessions.begin("a", morning);
-        sessions.begin("b", morning.plus(Micros::from_s(60)));
+        assert_eq!(holds(&mut sessions, "a", MORNING), None);
+        sessions.begin("a", Holder::Key, MORNING);
+        sessions.begin("b", Holder::of(&fern), MORNING.plus(Micros::from_s(60)));
 
         let mut again = Sessions::read(Some(file.clone()));
-        assert!(again.hold(&Digest::of("a"), morning) && again.hold(&Digest::of("b"), morning));
-        assert!(!again.hold(&Digest::of("c"), morning));
-        let evening = morning.plus(Micros::from_s(SESSION_AGE_MAX.as_secs()));
-        assert!(!again.hold(&Digest::of("a"), evening), "a has had its day");
-        assert!(again.hold(&Digest::of("b"), evening));
+        assert_eq!(holds(&mut again, "a", MORNING), Some(TeacherId::THIS_MACHINE));
+        assert_eq!(holds(&mut again, "b", MORNING), Some(fern.teacher));
+        assert_eq!(holds(&mut again, "c", MORNING), None);
+        let evening = MORNING.plus(Micros::from_s(SESSION_AGE_MAX.as_secs()));
+        assert_eq!(holds(&mut again, "a", evening), None, "a has had its day");
+        assert_eq!(holds(&mut again, "b", evening), Some(fern.teacher));
 
         std::fs::write(&file, "nonsense\nffff 7\n").unwrap();
-        assert!(!Sessions::read(Some(file)).hold(&Digest::of("a"), morning));
+        assert_eq!(holds(&mut Sessions::read(Some(file)), "a", MORNING), None);
     }
 
     #[test]
-    fn the_oldest_goes_when_there_are_too_many() {
-        let mut sessions = Sessions::read(None);
-        for number in 0..=SESSIONS_MAX {
-            sessions.begin(&number.to_string(), Micros(number as u64));
+    fn a_changed_password_or_a_removed_account_ends_its_sessions_and_no_others() {
+        let directory = tempfile::tempdir().unwrap();
+        let file = directory.path().join("sessions");
+        let [fern, moss] = [account(1, "leaf pebble cart"), account(2, "leaf pebble cart")];
+        let mut sessions = Sessions::read(Some(file.clone()));
+        for (secret, holder) in
+            [("key", Holder::Key), ("fern", Holder::of(&fern)), ("moss", Holder::of(&moss))]
+        {
+            sessions.begin(secret, holder, MORNING);
         }
-        assert!(!sessions.hold(&Digest::of("0"), Micros(0)));
-        assert!(sessions.hold(&Digest::of("1"), Micros(0)));
+        let watched = sessions.hold(&Digest::of("fern"), MORNING).unwrap().over;
+        sessions.keep_those_of(&[fern, moss.clone()], MORNING);
+        assert!(holds(&mut sessions, "fern", MORNING).is_some() && !watched.is_cancelled());
+        sessions.keep_those_of(&[account(1, "another leaf cart"), moss], MORNING);
+        assert!(holds(&mut sessions, "fern", MORNING).is_none() && watched.is_cancelled());
+        assert!(holds(&mut sessions, "moss", MORNING).is_some());
+        assert!(holds(&mut Sessions::read(Some(file.clone())), "fern", MORNING).is_none());
+        sessions.keep_those_of(&[], MORNING);
+        assert!(holds(&mut sessions, "moss", MORNING).is_none());
+        assert!(holds(&mut sessions, "key", MORNING).is_some());
+        sessions.end(&Digest::of("key"));
+        assert!(holds(&mut sessions, "key", MORNING).is_none());
+        assert_eq!(std::fs::read_to_string(file).unwrap(), "");
+    }
+
+    #[test]
+    fn a_teachers_oldest_goes_when_she_has_too_many() {
+        let mut sessions = Sessions::read(None);
+        let moss = account(2, "leaf pebble cart");
+        sessions.begin("moss", Holder::of(&moss), Micros(0));
+        for number in 0..=SESSIONS_EACH_MAX {
+            sessions.begin(&number.to_string(), Holder::Key, Micros(number as u64));
+        }
+        assert!(holds(&mut sessions, "0", Micros(0)).is_none());
+        assert!(holds(&mut sessions, "1", Micros(0)).is_some());
+        assert!(holds(&mut sessions, "moss", Micros(0)).is_some(), "nobody else's");
     }
 }

@@ -33,10 +33,10 @@ async fn lesson(
     headers: &HeaderMap,
     lesson: &str,
 ) -> Result<(LessonPlan, Pack), No> {
-    let lesson = admit(edge, peer, headers, lesson)?;
-    let board = edge.hub.board(lesson).await.ok_or_else(No::not_found)?;
+    let (teacher, lesson) = admit(edge, peer, headers, lesson)?;
+    let board = edge.hub.board(teacher, lesson).await.ok_or_else(No::not_found)?;
     let plan = board.borrow().plan.clone();
-    let pack = edge.hub.pack(lesson).await;
+    let pack = edge.hub.pack(teacher, lesson).await;
     pack.map(|pack| (plan, pack)).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 

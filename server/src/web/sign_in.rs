@@ -1,7 +1,9 @@
-//! How a teacher is let in: a one-time key from the server's start becomes a browser's session; a
-//! fixed key serves tools and tests. There are no accounts and no passwords.
+//! How a teacher is let in: where there are no accounts, a one-time key from the server's start becomes a
+//! browser's session; where there are, a name and a password do (`sign_in_page`). A fixed key serves tools and
+//! tests in either case. It knows accounts as they were at the last look.
 
-use super::sessions::{Digest, Sessions};
+use super::sessions::{Digest, Holder, Sessions, Signed};
+use crate::account::Account;
 use crate::limits::web::{SESSION_AGE_MAX, TEACHER_KEY_CHARS_MIN};
 use axum::http::{HeaderMap, header};
 use handround_protocol::id::Token;
@@ -10,7 +12,8 @@ use rand_core::{OsRng, TryRngCore};
 use std::fmt;
 use std::path::PathBuf;
 use std::str::FromStr;
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use tokio_util::sync::CancellationToken;
 
 const COOKIE: &str = "handround_session";
 
@@ -71,6 +74,8 @@ pub enum KeyUse {
     Begun(String),
     /// That one-time key was used before.
     Used,
+    /// Teachers have accounts here.
+    Off,
     /// No such key.
     Wrong,
 }
@@ -85,6 +90,7 @@ pub struct SignIn {
 struct State {
     one_time_used: bool,
     sessions: Sessions,
+    accounts: Arc<[Account]>,
 }
 
 impl SignIn {
@@ -98,7 +104,7 @@ impl SignIn {
         SignIn {
             one_time: Digest::of(&one_time.to_string()),
             fixed: fixed.map(|key| Digest::of(&key.0)),
-            state: Mutex::new(State { one_time_used: false, sessions }),
+            state: Mutex::new(State { one_time_used: false, sessions, accounts: Arc::new([]) }),
         }
     }
 
@@ -111,41 +117,109 @@ impl SignIn {
         let mut state = self.state();
         match (fixed, one_time) {
             (false, false) => return KeyUse::Wrong,
+            (false, true) if !state.accounts.is_empty() => return KeyUse::Off,
             (false, true) if state.one_time_used => return KeyUse::Used,
             _ => {}
         }
         // Without randomness there is no secret to give; the key is not used up then.
-        let Ok(secret) = random_token() else {
+        let Some(cookie) = state.begin(Holder::Key, secure, now) else {
             return KeyUse::Wrong;
         };
         state.one_time_used |= one_time;
-        let secret = secret.to_string();
-        state.sessions.begin(&secret, now);
-        let age_s = SESSION_AGE_MAX.as_secs();
-        let secure = if secure { "; Secure" } else { "" };
-        KeyUse::Begun(format!(
-            "{COOKIE}={secret}; HttpOnly; SameSite=Strict; Path=/; Max-Age={age_s}{secure}"
-        ))
+        KeyUse::Begun(cookie)
     }
 
-    /// Whether these headers carry a session, as a cookie or as a bearer (RFC 6750 section 2.1),
-    /// or the fixed key as a bearer.
-    pub fn admits(&self, headers: &HeaderMap, now: Micros) -> bool {
+    /// A teacher has shown that an account is hers: the value of her browser's `Set-Cookie`. Whoever was
+    /// signed in there before is signed out. None if the account was changed or removed meanwhile, or
+    /// without randomness.
+    pub fn begin(
+        &self,
+        account: &Account,
+        headers: &HeaderMap,
+        secure: bool,
+        now: Micros,
+    ) -> Option<String> {
+        let mut state = self.state();
+        let holder = Holder::of(account);
+        if !state.accounts.iter().any(|known| Holder::of(known) == holder) {
+            return None;
+        }
+        for secret in cookies(headers).map(Digest::of) {
+            let other = |signed: Signed| signed.holder.teacher() != account.teacher;
+            if state.sessions.hold(&secret, now).is_some_and(other) {
+                state.sessions.end(&secret);
+            }
+        }
+        state.begin(holder, secure, now)
+    }
+
+    /// A browser signs out: what takes its cookie away.
+    pub fn end(&self, headers: &HeaderMap, secure: bool) -> String {
+        let mut state = self.state();
+        cookies(headers).for_each(|secret| state.sessions.end(&Digest::of(secret)));
+        cookie("", 0, secure)
+    }
+
+    /// The accounts as they are now. Sign-ins of those that were changed or removed are over.
+    pub fn know(&self, accounts: Vec<Account>, now: Micros) {
+        let mut state = self.state();
+        state.sessions.keep_those_of(&accounts, now);
+        state.accounts = accounts.into();
+    }
+
+    /// The accounts as they were at the last look.
+    pub fn accounts(&self) -> Arc<[Account]> {
+        self.state().accounts.clone()
+    }
+
+    /// Whether teachers have accounts.
+    pub fn has_accounts(&self) -> bool {
+        !self.state().accounts.is_empty()
+    }
+
+    /// The name of the account by which somebody is signed in.
+    pub fn name_of(&self, holder: Holder) -> Option<String> {
+        let accounts = self.accounts();
+        let found = accounts.iter().find(|account| Holder::of(account) == holder);
+        found.map(|account| account.name.to_string())
+    }
+
+    /// The teacher whose session these headers carry, as a cookie or as a bearer (RFC 6750 section
+    /// 2.1), or who has the fixed key as a bearer.
+    pub fn who(&self, headers: &HeaderMap, now: Micros) -> Option<Signed> {
+        let mut state = self.state();
         if let Some(bearer) = bearer(headers) {
             let bearer = Digest::of(bearer);
-            return self.fixed.as_ref().is_some_and(|fixed| fixed.is(&bearer))
-                || self.has_session(&bearer, now);
+            if self.fixed.as_ref().is_some_and(|fixed| fixed.is(&bearer)) {
+                return Some(Signed { holder: Holder::Key, over: CancellationToken::new() });
+            }
+            return state.sessions.hold(&bearer, now);
         }
-        cookies(headers).any(|secret| self.has_session(&Digest::of(secret), now))
-    }
-
-    fn has_session(&self, secret: &Digest, now: Micros) -> bool {
-        self.state().sessions.hold(secret, now)
+        cookies(headers).find_map(|secret| state.sessions.hold(&Digest::of(secret), now))
     }
 
     fn state(&self) -> MutexGuard<'_, State> {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+impl State {
+    fn begin(&mut self, holder: Holder, secure: bool, now: Micros) -> Option<String> {
+        let secret = random_token().ok()?.to_string();
+        self.sessions.begin(&secret, holder, now);
+        Some(cookie(&secret, SESSION_AGE_MAX.as_secs(), secure))
+    }
+}
+
+/// The value of a `Set-Cookie` (RFC 6265). No script reads it, and no other site's page sends it.
+fn cookie(secret: &str, age_s: u64, secure: bool) -> String {
+    let secure = if secure { "; Secure" } else { "" };
+    format!("{COOKIE}={secret}; HttpOnly; SameSite=Strict; Path=/; Max-Age={age_s}{secure}")
+}
+
+/// Whether a proxy in front says that the browser came over HTTPS: the cookie is for HTTPS alone then.
+pub fn over_https(headers: &HeaderMap) -> bool {
+    headers.get("x-forwarded-proto").is_some_and(|scheme| scheme == "https")
 }
 
 /// Whether the headers try a key rather than name a session by cookie: such tries are counted.

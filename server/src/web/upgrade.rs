@@ -1,6 +1,6 @@
 //! From an HTTP request to a WebSocket (RFC 6455 section 4.2), with one of our two subprotocols.
 
-use super::lessons::admit_teacher;
+use super::lessons::admit_signed;
 use super::peer::{Peer, is_own_origin};
 use super::refuse::No;
 use super::{Shared, socket};
@@ -39,7 +39,7 @@ pub async fn upgrade(
     response
         .headers_mut()
         .insert(header::SEC_WEBSOCKET_PROTOCOL, HeaderValue::from_static(codec.name()));
-    let teacher = admit_teacher(&edge, &peer, request.headers()).is_ok();
+    let teacher = admit_signed(&edge, &peer, request.headers()).ok();
     edge.clone().spawn(async move {
         let Peer { permit: _counted, direct, .. } = peer;
         let Ok(upgraded) = hyper::upgrade::on(request).await else {

@@ -11,6 +11,7 @@ use crate::deck::wishes;
 use crate::deck_length;
 use crate::lesson::hub::{HeldMaterial, sentence};
 use crate::limits::workshop::{ASK_BYTES_MAX, FILE_BYTES_MAX};
+use crate::teacher::TeacherId;
 use axum::body::Body;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
@@ -33,9 +34,9 @@ async fn ask<T: DeserializeOwned>(
     peer: &Peer,
     headers: &HeaderMap,
     body: Body,
-) -> Result<T, No> {
-    let body = admit_sender(edge, peer, headers, body).await?;
-    body::read_json(headers, body, ASK_BYTES_MAX).await
+) -> Result<(TeacherId, T), No> {
+    let (teacher, body) = admit_sender(edge, peer, headers, body).await?;
+    Ok((teacher, body::read_json(headers, body, ASK_BYTES_MAX).await?))
 }
 
 /// Does what takes a core for a while, within the bounds of `limits::workshop`.
@@ -66,8 +67,13 @@ async fn on_a_thread<T: Send + 'static>(
     })
 }
 
-async fn material(edge: &Edge, skill: Skill, lesson: Option<LessonId>) -> Result<HeldMaterial, No> {
-    let material = edge.hub.material(skill, lesson).await;
+async fn material(
+    edge: &Edge,
+    teacher: TeacherId,
+    skill: Skill,
+    lesson: Option<LessonId>,
+) -> Result<HeldMaterial, No> {
+    let material = edge.hub.material(teacher, skill, lesson).await;
     material.map_err(|no| No::from_room(StatusCode::SERVICE_UNAVAILABLE, no))
 }
 
@@ -92,8 +98,8 @@ pub async fn preview(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<DeckPreview>, No> {
-    let ask: PreviewAsk = ask(&edge, &peer, &headers, body).await?;
-    let material = material(&edge, ask.deck.skill, ask.lesson).await?;
+    let (teacher, ask): (_, PreviewAsk) = ask(&edge, &peer, &headers, body).await?;
+    let material = material(&edge, teacher, ask.deck.skill, ask.lesson).await?;
     draw(&edge, move || wishes::preview(&ask, material.lend())).await?.map(Json).map_err(bad)
 }
 
@@ -104,14 +110,16 @@ pub async fn length(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<DeckLength>, No> {
-    let ask: LengthAsk = ask(&edge, &peer, &headers, body).await?;
+    let (teacher, ask): (_, LengthAsk) = ask(&edge, &peer, &headers, body).await?;
     let range = deck_length::SLOT_MINUTES_RANGE;
     if ask.slot_minutes.is_some_and(|minutes| !range.contains(&minutes)) {
         return Err(bad("A slot has 5 to 120 minutes."));
     }
-    let material = material(&edge, ask.deck.skill, ask.lesson).await?;
+    let material = material(&edge, teacher, ask.deck.skill, ask.lesson).await?;
     let lesson = match ask.lesson {
-        Some(lesson) => edge.hub.board(lesson).await.map(|board| board.borrow().plan.clone()),
+        Some(lesson) => {
+            edge.hub.board(teacher, lesson).await.map(|board| board.borrow().plan.clone())
+        }
         None => None,
     };
     let plan = lesson.unwrap_or_else(|| LessonPlan::for_ages(ask.deck.ages));
@@ -146,8 +154,8 @@ pub async fn print(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Response, No> {
-    let ask: PrintAsk = ask(&edge, &peer, &headers, body).await?;
-    let material = material(&edge, ask.deck.skill, ask.lesson).await?;
+    let (teacher, ask): (_, PrintAsk) = ask(&edge, &peer, &headers, body).await?;
+    let material = material(&edge, teacher, ask.deck.skill, ask.lesson).await?;
     let pdf = draw(&edge, move || {
         let seed = wishes::seed_of(ask.draw);
         let deck = wishes::make(&ask.deck, material.lend(), seed).map_err(bad)?;
@@ -193,9 +201,9 @@ pub async fn pack(
     Query(ask): Query<PaperAsk>,
     headers: HeaderMap,
 ) -> Result<Response, No> {
-    let lesson = lessons::admit(&edge, &peer, &headers, &lesson)?;
+    let (teacher, lesson) = lessons::admit(&edge, &peer, &headers, &lesson)?;
     let paper = ask.paper()?;
-    let pack = edge.hub.pack(lesson).await;
+    let pack = edge.hub.pack(teacher, lesson).await;
     let pack = pack.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     let pdf = draw(&edge, move || pack_pdf(&pack, paper, &mut |_, _| {}).map_err(bad));
     Ok(pdf_file("handround-lesson.pdf", pdf.await??))
@@ -207,8 +215,8 @@ pub async fn kept(
     Extension(peer): Extension<Peer>,
     headers: HeaderMap,
 ) -> Result<Json<Vec<KeptDeck>>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
-    let kept = edge.hub.kept_decks().await;
+    let teacher = admit_teacher(&edge, &peer, &headers)?;
+    let kept = edge.hub.kept_decks(teacher).await;
     kept.map(Json).map_err(|no| No::from_room(StatusCode::SERVICE_UNAVAILABLE, no))
 }
 
@@ -219,19 +227,20 @@ pub async fn keep(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
-    let deck: NamedDeck = ask(&edge, &peer, &headers, body).await?;
-    keep_deck(edge, deck, true).await
+    let (teacher, deck): (_, NamedDeck) = ask(&edge, &peer, &headers, body).await?;
+    keep_deck(edge, teacher, deck, true).await
 }
 
 async fn keep_deck(
     edge: Arc<Edge>,
+    teacher: TeacherId,
     deck: NamedDeck,
     replace: bool,
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
     if !edge.rates.may_draw() {
         return Err(No::wait_a_moment());
     }
-    let kept = edge.hub.keep_deck(deck, replace).await;
+    let kept = edge.hub.keep_deck(teacher, deck, replace).await;
     kept.map(|kept| (StatusCode::CREATED, Json(kept)))
         .map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
 }
@@ -243,9 +252,9 @@ pub async fn forget(
     Path(deck): Path<String>,
     headers: HeaderMap,
 ) -> Result<Json<()>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
+    let teacher = admit_teacher(&edge, &peer, &headers)?;
     let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
-    let forgotten = edge.hub.forget_deck(deck).await;
+    let forgotten = edge.hub.forget_deck(teacher, deck).await;
     forgotten.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
 
@@ -256,9 +265,9 @@ pub async fn file(
     Path(deck): Path<String>,
     headers: HeaderMap,
 ) -> Result<Response, No> {
-    admit_teacher(&edge, &peer, &headers)?;
+    let teacher = admit_teacher(&edge, &peer, &headers)?;
     let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
-    let deck = edge.hub.kept_deck(deck).await;
+    let deck = edge.hub.kept_deck(teacher, deck).await;
     let deck = deck.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     Ok(attachment(&deck.name, wishes::write_file(&deck).into_bytes()))
 }
@@ -282,7 +291,7 @@ pub async fn read_file(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
-    let body = admit_sender(&edge, &peer, &headers, body).await?;
+    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let too_large = format!(
         "This file is too large for a deck: {} KB at the most. Is it the right file?",
         FILE_BYTES_MAX / 1024
@@ -290,7 +299,7 @@ pub async fn read_file(
     let bytes = body::read(&headers, body, FILE_BYTES_MAX, &too_large).await?;
     let deck = draw(&edge, move || wishes::read_file(&bytes)).await?;
     let deck = deck.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
-    keep_deck(edge, deck, false).await
+    keep_deck(edge, teacher, deck, false).await
 }
 
 /// `POST /lessons/{lesson}/plan`: how the next games are to be played.
@@ -301,9 +310,9 @@ pub async fn plan(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<()>, No> {
-    let plan: LessonPlan = ask(&edge, &peer, &headers, body).await?;
+    let (teacher, plan): (_, LessonPlan) = ask(&edge, &peer, &headers, body).await?;
     let lesson = lessons::known(&lesson)?;
-    let changed = edge.hub.change_plan(lesson, plan).await;
+    let changed = edge.hub.change_plan(teacher, lesson, plan).await;
     changed.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }
 
@@ -315,8 +324,8 @@ pub async fn use_deck(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<()>, No> {
-    let wish: UseDeck = ask(&edge, &peer, &headers, body).await?;
+    let (teacher, wish): (_, UseDeck) = ask(&edge, &peer, &headers, body).await?;
     let lesson = lessons::known(&lesson)?;
-    let changed = edge.hub.use_deck(lesson, wish).await;
+    let changed = edge.hub.use_deck(teacher, lesson, wish).await;
     changed.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }

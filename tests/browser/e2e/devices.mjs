@@ -12,7 +12,7 @@ const OUT = fileURLToPath(new URL("../../out/e2e/", import.meta.url));
 const PICTURES = fileURLToPath(new URL("../../../deploy/pictures/", import.meta.url));
 /** A README that loads slowly is not read; a picture of it stays below this, in bytes. */
 const PICTURE_BYTES_MAX = 250_000;
-const SIZES = { tablet: { width: 768, height: 1024 }, laptop: { width: 1366, height: 768 }, wall: { width: 1920, height: 1080 } };
+const SIZES = { tablet: { width: 768, height: 1024 }, laptop: { width: 1366, height: 768 }, phone: { width: 390, height: 780 }, wall: { width: 1920, height: 1080 } };
 /** Chromium logs a socket or request that met a stopped server, which no page can hinder. */
 const LINK_DOWN = /net::ERR_(CONNECTION_|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)|WebSocket connection to .* failed/;
 
@@ -40,7 +40,7 @@ export class Device {
    * @param {keyof typeof SIZES} kind @param {string} name
    */
   static async open(browser, url, kind, name) {
-    const touch = kind === "tablet";
+    const touch = kind === "tablet" || kind === "phone";
     const context = await browser.newContext({ viewport: SIZES[kind], hasTouch: touch, baseURL: url });
     return new Device(name, await context.newPage(), url, touch);
   }
@@ -51,8 +51,14 @@ export class Device {
   /** Opens the teacher's page signed in. */
   async teach() { return this.go(`/teacher?key=${TEACHER_KEY}`); }
 
-  /** A finger on the tablet, the mouse on the laptop. @param {import("playwright-core").Locator} thing */
-  async tap(thing) { await (this.touch ? thing.tap() : thing.click()); }
+  /**
+   * A finger on the tablet, the mouse on the laptop.
+   * @param {import("playwright-core").Locator} thing @param {number} [patience_ms] for something to be there to tap
+   */
+  async tap(thing, patience_ms) {
+    const options = patience_ms === undefined ? {} : { timeout: patience_ms };
+    await (this.touch ? thing.tap(options) : thing.click(options));
+  }
 
   /** A picture for people to look at; nothing is compared with it. @param {string} moment */
   async shot(moment) {

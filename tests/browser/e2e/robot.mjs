@@ -7,6 +7,8 @@
 
 /** Between two looks, in milliseconds. */
 const LOOK_MS = 120;
+/** For something seen a moment ago to be tapped; longer, and the robot sleeps through the screens after it. */
+const TAP_MS = 1_000;
 
 /** @typedef {Awaited<ReturnType<typeof look>>} Sight */
 
@@ -82,7 +84,7 @@ export class Robot {
     const { page } = this.device;
     const sight = await look(page);
     const knowsAll = page.getByRole("button", { name: "I know them all" });
-    if (sight.phase === "Naming" && sight.screen === "moment" && await knowsAll.isVisible()) await this.#quietly(() => this.device.tap(knowsAll));
+    if (sight.phase === "Naming" && sight.screen === "moment" && await knowsAll.isVisible()) await this.#quietly(() => this.device.tap(knowsAll, TAP_MS));
     if (sight.screen !== "table" || sight.watching || sight.veil !== "") return sight;
     if (sight.hand.some((drawing) => this.#group(drawing) === undefined)) { if (this.#sheet) await this.#learn(); return sight; }
     const hand = sight.hand.map((drawing) => this.#group(drawing));
@@ -93,7 +95,7 @@ export class Robot {
     } else if (sight.considered !== null) {
       await this.#put(four ? -1 : this.#decide(hand, this.#group(sight.considered)));
     } else if (sight.trayReady) {
-      await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowUp") : this.device.tap(page.locator("#tray")));
+      await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowUp") : this.device.tap(page.locator("#tray"), TAP_MS));
     }
     return sight;
   }
@@ -101,7 +103,7 @@ export class Robot {
   /** @param {number} token */
   async #grab(token) {
     const { page } = this.device;
-    await this.#quietly(() => this.keyboard ? page.keyboard.press("t") : this.device.tap(page.locator(".token").nth(token)));
+    await this.#quietly(() => this.keyboard ? page.keyboard.press("t") : this.device.tap(page.locator(".token").nth(token), TAP_MS));
   }
 
   /** @param {number} place -1 passes */
@@ -109,8 +111,8 @@ export class Robot {
     const { page } = this.device;
     this.moves += 1;
     await new Promise((wake) => setTimeout(wake, this.looks_ms));
-    if (place < 0) await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowRight") : this.device.tap(page.locator("#pass")));
-    else await this.#quietly(() => this.keyboard ? page.keyboard.press(String(place + 1)) : this.device.tap(page.locator("#hand .card").nth(place)));
+    if (place < 0) await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowRight") : this.device.tap(page.locator("#pass"), TAP_MS));
+    else await this.#quietly(() => this.keyboard ? page.keyboard.press(String(place + 1)) : this.device.tap(page.locator("#hand .card").nth(place), TAP_MS));
   }
 
   /** The round may end under the finger; the next look sees it. @param {() => Promise<void>} tap */

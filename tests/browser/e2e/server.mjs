@@ -39,11 +39,23 @@ export class Server {
     this.data = data;
   }
 
-  /** Starts one on a free port with an empty data directory. @param {"demo" | "serve"} command */
-  static async start(command) {
+  /**
+   * Starts one on a free port with an empty data directory, but for accounts.
+   * @param {"demo" | "serve"} command @param {Record<string, string>} [accounts] names and passwords
+   */
+  static async start(command, accounts = {}) {
     const server = new Server(command, await freePort(), await mkdtemp(join(tmpdir(), "handround-e2e-")));
+    for (const [name, password] of Object.entries(accounts)) await server.enrol(name, password);
     await server.run();
     return server;
+  }
+
+  /** Makes an account, as whoever looks after a school's server does. @param {string} name @param {string} password */
+  async enrol(name, password) {
+    const child = spawn(BIN, ["accounts", "--data", this.data, "add", name], { stdio: ["pipe", "ignore", "inherit"] });
+    child.stdin.end(`${password}\n`);
+    const [code] = await once(child, "exit");
+    if (code !== 0) throw new Error(`no account for ${name}`);
   }
 
   get url() { return `http://127.0.0.1:${this.port}`; }

@@ -6,6 +6,7 @@ use super::Hub;
 use super::classes::trouble;
 use crate::journal::{Store, StoreError};
 use crate::lesson::lesson_log::LessonLog;
+use crate::teacher::TeacherId;
 use handround_protocol::id::{ClassId, LessonId, PupilIndex};
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::message::BoardSays;
@@ -24,11 +25,12 @@ impl Hub {
     /// Gives it again in a new lesson. A child that sits nowhere yet gets it from its teacher.
     pub(super) async fn carry_support(
         &self,
+        teacher: TeacherId,
         lesson: LessonId,
         children: &[String],
         before: &BTreeMap<String, Support>,
     ) -> Result<(), HttpRefusal> {
-        let live = self.known_lesson(lesson)?;
+        let live = self.known_lesson(teacher, lesson)?;
         for (pupil, name) in (0..).map(PupilIndex).zip(children) {
             if let Some(support) = before.get(name).filter(|one| **one != Support::default()) {
                 let says = BoardSays::Support { pupil, support: support.clone() };

@@ -9,7 +9,8 @@ use crate::lesson::grouping;
 use crate::lesson::lesson_log::{LessonLog, lesson_stream, sheet_stream, table_stream};
 use crate::lesson::live_lesson::no;
 use crate::lesson::make::Plan;
-use crate::limits::lesson::{CLASS_LOOK_GAP, CLASSES_MAX};
+use crate::limits::lesson::{CLASS_LOOK_GAP, CLASSES_EACH_MAX, CLASSES_MAX};
+use crate::teacher::TeacherId;
 use handround_protocol::classes::{
     ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
 };
@@ -23,30 +24,40 @@ pub(super) fn trouble(error: StoreError) -> HttpRefusal {
 }
 
 impl Hub {
-    /// The classes that this server keeps, by name.
+    /// The classes that a teacher keeps, by name.
     ///
     /// # Errors
     /// The store's trouble.
-    pub async fn classes(&self) -> Result<Vec<ClassLine>, HttpRefusal> {
-        Ok(self.all_kept().await?.iter().map(KeptClass::line).collect())
+    pub async fn classes(&self, teacher: TeacherId) -> Result<Vec<ClassLine>, HttpRefusal> {
+        let all = self.all_kept().await?;
+        Ok(all.iter().filter(|kept| kept.owner == teacher).map(KeptClass::line).collect())
     }
 
     /// One of them.
     ///
     /// # Errors
     /// There is no such class.
-    pub async fn class(&self, class: ClassId) -> Result<ClassTold, HttpRefusal> {
-        self.kept(class).await.map(|kept| kept.told())
+    pub async fn class(
+        &self,
+        teacher: TeacherId,
+        class: ClassId,
+    ) -> Result<ClassTold, HttpRefusal> {
+        self.kept(teacher, class).await.map(|kept| kept.told())
     }
 
     /// Keeps a class from its list file. The same children under the same name are the same class.
     ///
     /// # Errors
     /// One plain sentence, with the line it is about.
-    pub async fn keep_class(&self, name: &str, file: &[u8]) -> Result<ClassTold, HttpRefusal> {
+    pub async fn keep_class(
+        &self,
+        teacher: TeacherId,
+        name: &str,
+        file: &[u8],
+    ) -> Result<ClassTold, HttpRefusal> {
         let list = class_list::read(file)?;
         let _one_after_the_other = self.inner.making.lock().await;
-        self.keep(name, list).await.map(|kept| kept.told())
+        self.keep(teacher, name, list).await.map(|kept| kept.told())
     }
 
     /// Changes a class's list.
@@ -55,11 +66,12 @@ impl Hub {
     /// There is no such class, or one plain sentence with the line it is about.
     pub async fn change_class(
         &self,
+        teacher: TeacherId,
         class: ClassId,
         file: &[u8],
     ) -> Result<ClassTold, HttpRefusal> {
         let mut list = class_list::read(file)?;
-        self.change(class, |kept| {
+        self.change(teacher, class, |kept| {
             list.keep_marks_of(&kept.list);
             kept.list = list;
             Ok(())
@@ -74,10 +86,11 @@ impl Hub {
     /// There is no such class or child.
     pub async fn choose_picture(
         &self,
+        teacher: TeacherId,
         class: ClassId,
         PictureAsked { pupil, picture }: PictureAsked,
     ) -> Result<ClassTold, HttpRefusal> {
-        self.change(class, |kept| {
+        self.change(teacher, class, |kept| {
             let done = kept.choose_picture(pupil, picture);
             done.map_err(|_| no("Nobody on the list has that place."))
         })
@@ -91,10 +104,11 @@ impl Hub {
     /// There is no such class or child.
     pub async fn choose_home(
         &self,
+        teacher: TeacherId,
         class: ClassId,
         HomeAsked { pupil, at_home }: HomeAsked,
     ) -> Result<ClassTold, HttpRefusal> {
-        self.change(class, |kept| {
+        self.change(teacher, class, |kept| {
             let child = kept.list.pupils.get_mut(usize::from(pupil.0));
             child.ok_or_else(|| no("Nobody on the list has that place."))?.at_home = at_home;
             Ok(())
@@ -107,8 +121,12 @@ impl Hub {
     ///
     /// # Errors
     /// There is no such class.
-    pub async fn export_class(&self, class: ClassId) -> Result<Vec<u8>, HttpRefusal> {
-        self.kept(class).await.map(|kept| class_list::write(&kept.list))
+    pub async fn export_class(
+        &self,
+        teacher: TeacherId,
+        class: ClassId,
+    ) -> Result<Vec<u8>, HttpRefusal> {
+        self.kept(teacher, class).await.map(|kept| class_list::write(&kept.list))
     }
 
     /// Groups for a class, before anybody sits down. Nothing is kept of them.
@@ -117,10 +135,11 @@ impl Hub {
     /// One plain sentence.
     pub async fn groups(
         &self,
+        teacher: TeacherId,
         class: ClassId,
         asked: &GroupsAsked,
     ) -> Result<GroupsTold, HttpRefusal> {
-        let kept = self.kept(class).await?;
+        let kept = self.kept(teacher, class).await?;
         grouping::answer(&kept.list, asked).map_err(|error| no(error.to_string()))
     }
 
@@ -130,11 +149,12 @@ impl Hub {
     /// One plain sentence.
     pub async fn make_lesson_of(
         &self,
+        teacher: TeacherId,
         class: ClassId,
         asked: &LessonAsked,
     ) -> Result<LessonMade, HttpRefusal> {
         let _one_after_the_other = self.inner.making.lock().await;
-        let mut kept = self.kept(class).await?;
+        let mut kept = self.kept(teacher, class).await?;
         let tables = grouping::check(&kept.list, &asked.tables);
         let tables = tables.map_err(|error| no(error.to_string()))?;
         let plan = LessonPlan::for_ages(asked.ages);
@@ -151,13 +171,14 @@ impl Hub {
     /// One plain sentence, with the line it is about.
     pub async fn make_lesson(
         &self,
+        teacher: TeacherId,
         name: &str,
         file: &[u8],
         plan: LessonPlan,
     ) -> Result<LessonMade, HttpRefusal> {
         let list = class_list::read(file)?;
         let _one_after_the_other = self.inner.making.lock().await;
-        let kept = self.keep(name, list).await?;
+        let kept = self.keep(teacher, name, list).await?;
         self.make_of(&kept, name, grouping::without_being_asked(&kept.list), plan).await
     }
 
@@ -170,10 +191,11 @@ impl Hub {
     ) -> Result<LessonMade, HttpRefusal> {
         let mut plan = Plan::of_class(name, kept.list.clone(), &tables, plan);
         plan.class = Some(kept.class);
+        plan.owner = kept.owner;
         let before = self.support_before(kept.class).await?;
         let made = self.make(plan).await?;
         let children: Vec<String> = kept.list.pupils.iter().map(|one| one.name.clone()).collect();
-        self.carry_support(made.lesson, &children, &before).await?;
+        self.carry_support(kept.owner, made.lesson, &children, &before).await?;
         Ok(made)
     }
 
@@ -181,9 +203,18 @@ impl Hub {
     ///
     /// # Errors
     /// There is no such class, or one of its lessons still goes on.
-    pub async fn delete_class(&self, class: ClassId) -> Result<(), HttpRefusal> {
+    pub async fn delete_class(
+        &self,
+        teacher: TeacherId,
+        class: ClassId,
+    ) -> Result<(), HttpRefusal> {
         let _one_after_the_other = self.inner.making.lock().await;
-        self.kept(class).await?;
+        self.kept(teacher, class).await?;
+        self.delete_unless_played(class).await
+    }
+
+    /// The caller holds `making`.
+    pub(super) async fn delete_unless_played(&self, class: ClassId) -> Result<(), HttpRefusal> {
         if self.all_lessons().iter().any(|lesson| lesson.class() == Some(class)) {
             return Err(no(
                 "A lesson of this class still goes on. End it on its board, then delete the class.",
@@ -209,10 +240,11 @@ impl Hub {
         classes::forget(store, class).await
     }
 
-    /// Forgets the classes whose time is over, for as long as the server runs. A class whose lesson
-    /// still goes on waits for its end.
+    /// Forgets the classes whose time is over, for as long as the server runs, and what an account left
+    /// that was removed while no server ran. A class whose lesson still goes on waits for its end.
     pub async fn forget_old_classes(self) {
         loop {
+            self.forget_those_gone().await;
             self.forget_those_over().await;
             tokio::time::sleep(CLASS_LOOK_GAP).await;
         }
@@ -225,7 +257,8 @@ impl Hub {
         let over = kept.iter().filter(|kept| kept.kept_until() <= now);
         let mut forgotten = 0;
         for kept in over {
-            forgotten += usize::from(self.delete_class(kept.class).await.is_ok());
+            let _one_after_the_other = self.inner.making.lock().await;
+            forgotten += usize::from(self.delete_unless_played(kept.class).await.is_ok());
         }
         if forgotten > 0 {
             tracing::info!(forgotten, "classes were forgotten at their date");
@@ -236,33 +269,50 @@ impl Hub {
         classes::read_all(&*self.inner.store).await.map_err(trouble)
     }
 
-    pub(super) async fn kept(&self, class: ClassId) -> Result<KeptClass, HttpRefusal> {
+    /// A teacher's own class; another's is none.
+    pub(super) async fn kept(
+        &self,
+        teacher: TeacherId,
+        class: ClassId,
+    ) -> Result<KeptClass, HttpRefusal> {
         let kept = classes::read(&*self.inner.store, class).await.map_err(trouble)?;
-        kept.ok_or_else(|| no("This class is not kept here any more."))
+        kept.filter(|kept| kept.owner == teacher)
+            .ok_or_else(|| no("This class is not kept here any more."))
     }
 
-    async fn keep(&self, name: &str, mut list: ClassList) -> Result<KeptClass, HttpRefusal> {
+    async fn keep(
+        &self,
+        teacher: TeacherId,
+        name: &str,
+        mut list: ClassList,
+    ) -> Result<KeptClass, HttpRefusal> {
         let name = name.trim();
         let all = self.all_kept().await?;
-        let same = all.iter().find(|kept| kept.name == name && same_children(&kept.list, &list));
+        let own = || all.iter().filter(|kept| kept.owner == teacher);
+        let same = own().find(|kept| kept.name == name && same_children(&kept.list, &list));
+        if same.is_none() && own().count() >= CLASSES_EACH_MAX {
+            return Err(no("You keep as many classes as there is room for. Delete one first."));
+        }
         if same.is_none() && all.len() >= CLASSES_MAX {
-            return Err(no("This server keeps as many classes as it can. Delete one first."));
+            return Err(no("This server keeps as many classes as it can. Ask who looks after it."));
         }
         let class = same.map_or_else(|| ClassId(self.inner.randomness.uuid()), |same| same.class);
         same.into_iter().for_each(|same| list.keep_marks_of(&same.list));
         let ways = same.map(|same| same.ways.clone()).unwrap_or_default();
-        let kept = KeptClass { class, name: name.to_owned(), list, used: self.now(), ways };
+        let name = name.to_owned();
+        let kept = KeptClass { class, owner: teacher, name, list, used: self.now(), ways };
         classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;
         Ok(kept)
     }
 
     pub(super) async fn change(
         &self,
+        teacher: TeacherId,
         class: ClassId,
         change: impl FnOnce(&mut KeptClass) -> Result<(), HttpRefusal>,
     ) -> Result<KeptClass, HttpRefusal> {
         let _one_after_the_other = self.inner.making.lock().await;
-        let mut kept = self.kept(class).await?;
+        let mut kept = self.kept(teacher, class).await?;
         change(&mut kept)?;
         kept.used = self.now();
         classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;

@@ -7,6 +7,7 @@ use crate::lesson::class_list::{Pupil, spoken};
 use crate::lesson::classes::{self, KeptClass};
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{Entered, LiveLesson, no};
+use crate::teacher::TeacherId;
 use handround_protocol::door::{DoorPick, DoorSays, DoorView, TabletTold, Way};
 use handround_protocol::id::{LessonId, PupilIndex, Token};
 use handround_protocol::join::{HttpRefusal, Joined};
@@ -131,8 +132,12 @@ impl Hub {
     ///
     /// # Errors
     /// No such lesson, or the store's trouble.
-    pub async fn door(&self, lesson: LessonId) -> Result<DoorView, HttpRefusal> {
-        let live = self.known_lesson(lesson)?;
+    pub async fn door(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<DoorView, HttpRefusal> {
+        let live = self.known_lesson(teacher, lesson)?;
         let mut view = live.door().await;
         let Some(kept) = self.kept_of(&live).await? else { return Ok(view) };
         view.kept = true;
@@ -148,8 +153,13 @@ impl Hub {
     ///
     /// # Errors
     /// One plain sentence.
-    pub async fn door_says(&self, lesson: LessonId, says: DoorSays) -> Result<(), HttpRefusal> {
-        let live = self.known_lesson(lesson)?;
+    pub async fn door_says(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+        says: DoorSays,
+    ) -> Result<(), HttpRefusal> {
+        let live = self.known_lesson(teacher, lesson)?;
         match says {
             DoorSays::Admit(admit) => live.choose_admit(admit).await,
             DoorSays::Answer { number, admit } => live.answer(number, admit).await,
@@ -205,10 +215,11 @@ impl Hub {
     /// No such lesson or child, or a lesson without a kept class.
     pub async fn place_cards(
         &self,
+        teacher: TeacherId,
         lesson: LessonId,
         only: Option<PupilIndex>,
     ) -> Result<(String, Vec<PlaceToPrint>), HttpRefusal> {
-        let live = self.known_lesson(lesson)?;
+        let live = self.known_lesson(teacher, lesson)?;
         let kept = self.kept_with_secret(&live).await?;
         let children = match only {
             Some(pupil) => {
@@ -242,8 +253,12 @@ impl Hub {
     ///
     /// # Errors
     /// No such lesson, or one without a kept class.
-    pub async fn begin_home_links(&self, lesson: LessonId) -> Result<(), HttpRefusal> {
-        let live = self.known_lesson(lesson)?;
+    pub async fn begin_home_links(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<(), HttpRefusal> {
+        let live = self.known_lesson(teacher, lesson)?;
         self.kept_with_secret(&live).await.map(|_| ())
     }
 
@@ -253,10 +268,11 @@ impl Hub {
     /// One plain sentence.
     pub async fn share(
         &self,
+        teacher: TeacherId,
         lesson: LessonId,
         pupils: &[PupilIndex],
     ) -> Result<Vec<Joined>, HttpRefusal> {
-        self.known_lesson(lesson)?.share(pupils).await
+        self.known_lesson(teacher, lesson)?.share(pupils).await
     }
 
     pub(super) fn lesson_by_ticket(&self, ticket: Token) -> Result<Arc<LiveLesson>, HttpRefusal> {
@@ -299,7 +315,7 @@ impl Hub {
     ) -> Result<KeptClass, HttpRefusal> {
         let class = live.class();
         let class = class.ok_or_else(|| no("The demo's class has no cards, links or tablets."))?;
-        self.change(class, change).await
+        self.change(live.owner(), class, change).await
     }
 
     /// The class's lesson in which the child has a seat; one whose room is open comes first.

@@ -14,6 +14,7 @@ use crate::lesson::lesson_log::{
 use crate::lesson::live_lesson::no;
 use crate::lesson::own_decks::own_deck;
 use crate::limits::lesson::{REPORT_LESSONS_MAX, REPORT_LINES_MAX};
+use crate::teacher::TeacherId;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::id::{ClassId, DeckId, LessonId};
 use handround_protocol::join::HttpRefusal;
@@ -43,10 +44,11 @@ impl Hub {
     /// There is no such class or lesson, or the store's trouble.
     pub async fn kept_evidence(
         &self,
+        teacher: TeacherId,
         class: ClassId,
         lesson: Option<LessonId>,
     ) -> Result<Kept, HttpRefusal> {
-        let told = self.class(class).await?;
+        let told = self.class(teacher, class).await?;
         let found = gather(self.store(), class, lesson).await.map_err(trouble)?;
         if lesson.is_some() && found.is_empty() {
             return Err(no("No such lesson of this class is kept."));
@@ -96,7 +98,7 @@ async fn faces(
     record: &Record,
     made: &DeckMade,
 ) -> Result<Option<DeckFaces>, StoreError> {
-    let own = own_deck(store, made.plan.skill).await?;
+    let own = own_deck(store, record.made.owner, made.plan.skill).await?;
     let held = HeldMaterial::new(&record.pupils, own);
     let again = DeckFaces::made_again(&made.plan, held.lend(), made.deck, made.seed, &made.groups);
     if let Ok(faces) = again {

@@ -2,6 +2,7 @@
 
 use super::Hub;
 use crate::lesson::live_lesson::{Forecast, ToSimulate};
+use crate::teacher::TeacherId;
 use handround_protocol::id::LessonId;
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::workshop::SlotTold;
@@ -13,10 +14,11 @@ impl Hub {
     /// No such lesson, minutes out of range, or the store's trouble.
     pub async fn choose_slot(
         &self,
+        teacher: TeacherId,
         lesson: LessonId,
         minutes: Option<u16>,
     ) -> Result<(), HttpRefusal> {
-        self.known_lesson(lesson)?.choose_slot(minutes).await
+        self.known_lesson(teacher, lesson)?.choose_slot(minutes).await
     }
 
     /// What has to be simulated before the slot can be told; `None` if nothing has.
@@ -25,14 +27,15 @@ impl Hub {
     /// No such lesson, or the store's trouble.
     pub async fn slot_to_simulate(
         &self,
+        teacher: TeacherId,
         lesson: LessonId,
     ) -> Result<Option<ToSimulate>, HttpRefusal> {
-        self.known_lesson(lesson)?.slot_to_simulate().await
+        self.known_lesson(teacher, lesson)?.slot_to_simulate().await
     }
 
     /// Keeps a forecast; a lesson that has ended meanwhile needs none.
-    pub fn keep_forecast(&self, lesson: LessonId, forecast: Forecast) {
-        if let Some(live) = self.lesson(lesson) {
+    pub fn keep_forecast(&self, teacher: TeacherId, lesson: LessonId, forecast: Forecast) {
+        if let Some(live) = self.own(teacher, lesson) {
             live.keep_forecast(forecast);
         }
     }
@@ -41,7 +44,11 @@ impl Hub {
     ///
     /// # Errors
     /// No such lesson.
-    pub async fn slot(&self, lesson: LessonId) -> Result<SlotTold, HttpRefusal> {
-        Ok(self.known_lesson(lesson)?.slot_told().await)
+    pub async fn slot(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<SlotTold, HttpRefusal> {
+        Ok(self.known_lesson(teacher, lesson)?.slot_told().await)
     }
 }

@@ -125,7 +125,7 @@ impl LiveLesson {
         }
         let randomness = &self.surroundings.randomness;
         let deck = DeckId(randomness.uuid());
-        let own = own_deck(&*self.surroundings.store, plan.skill).await;
+        let own = own_deck(&*self.surroundings.store, self.owner, plan.skill).await;
         let own = own.map_err(|_| Refusal::ServerTrouble)?;
         let material = HeldMaterial::new(&record.pupils, own);
         let (made, sheet) =

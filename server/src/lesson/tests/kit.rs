@@ -4,8 +4,9 @@
 use crate::game::LinkBounds;
 use crate::journal::{MemoryStore, Store};
 use crate::lesson::connection::{FromSeat, OutboxReader, outbox};
-use crate::lesson::hub::{Hub, SeatLink};
+use crate::lesson::hub::{Hub, SeatLink, time_of_day};
 use crate::lesson::randomness::Randomness;
+use crate::teacher::TeacherId;
 use handround_protocol::close::Close;
 use handround_protocol::face::FaceSheet;
 use handround_protocol::house::{AgeBand, HouseRule};
@@ -37,11 +38,15 @@ impl Randomness for Seeded {
     }
 }
 
+/// The teacher of these tests.
+pub const ME: TeacherId = TeacherId::THIS_MACHINE;
+
 pub const URL: &str = "http://192.0.2.7:8787";
 
 /// A hub over a store, as after a start or a restart.
 pub async fn hub_over(store: &Arc<dyn Store>, seed: u64) -> Hub {
-    Hub::restore_with(store.clone(), URL.to_owned(), Seeded::new(seed)).await.unwrap()
+    let randomness = Seeded::new(seed);
+    Hub::restore_with(store.clone(), URL.to_owned(), randomness, time_of_day()).await.unwrap()
 }
 
 pub fn memory() -> Arc<dyn Store> {
@@ -55,11 +60,11 @@ pub fn plan(house: HouseRule) -> LessonPlan {
 /// A lesson of this many pupils, `Pupil 0` and so on.
 pub async fn lesson(hub: &Hub, pupils: usize, plan: LessonPlan) -> LessonId {
     let list: String = (0..pupils).map(|pupil| format!("Pupil {pupil}\n")).collect();
-    hub.make_lesson("Garden", list.as_bytes(), plan).await.unwrap().lesson
+    hub.make_lesson(ME, "Garden", list.as_bytes(), plan).await.unwrap().lesson
 }
 
 pub async fn start(hub: &Hub, lesson: LessonId) -> Result<(), Refusal> {
-    hub.board_says(lesson, BoardSays::Start { table: None }).await
+    hub.board_says(ME, lesson, BoardSays::Start { table: None }).await
 }
 
 /// The board, once it says what the test waits for; simulated hours pass before it gives up.
@@ -68,12 +73,12 @@ pub async fn board_when(
     lesson: LessonId,
     says: impl Fn(&BoardView) -> bool,
 ) -> Arc<BoardView> {
-    let mut board = hub.board(lesson).await.unwrap();
+    let mut board = hub.board(ME, lesson).await.unwrap();
     let wait = board.wait_for(|board| says(board));
     match tokio::time::timeout(Duration::from_secs(24 * 3_600), wait).await {
         Ok(board) => board.unwrap().clone(),
         Err(_) => {
-            panic!("the board never says so: {:#?}", hub.board(lesson).await.unwrap().borrow())
+            panic!("the board never says so: {:#?}", hub.board(ME, lesson).await.unwrap().borrow())
         }
     }
 }
@@ -86,7 +91,7 @@ pub fn all(phase: Phase) -> impl Fn(&BoardView) -> bool {
 
 /// Joins as a child does, by the row of pictures on the board.
 pub async fn join(hub: &Hub, lesson: LessonId, pupil: u16) -> Token {
-    let row = hub.board(lesson).await.unwrap().borrow().row.clone();
+    let row = hub.board(ME, lesson).await.unwrap().borrow().row.clone();
     let places = hub.places_by_row(&row).await.unwrap();
     hub.take_place(places.ticket, PupilIndex(pupil)).await.unwrap().token
 }

@@ -35,7 +35,7 @@ async fn a_child_moves_after_its_round_and_its_secret_leads_to_the_new_table() {
     let board = board_when(&hub, lesson, |board| board.tables.len() == 2).await;
     assert_eq!(seats(&board), at(&["0 1 2 3", "4 5 6"]));
     let (first, second) = (board.tables[0].table, board.tables[1].table);
-    let says = |says| hub.board_says(lesson, says);
+    let says = |says| hub.board_says(ME, lesson, says);
     let to = |table| BoardSays::MovePupil { pupil: PupilIndex(1), table };
     assert_eq!(says(to(Some(first))).await, Err(Refusal::SitsThere));
     start(&hub, lesson).await.unwrap();
@@ -67,7 +67,7 @@ async fn a_child_moves_after_its_round_and_its_secret_leads_to_the_new_table() {
     let again = Device::connect(&hub, token, None).await.unwrap();
     drop(again);
     // And back: the partner makes way.
-    hub.board_says(lesson, to(Some(first))).await.unwrap();
+    hub.board_says(ME, lesson, to(Some(first))).await.unwrap();
     let home = at(&["0 1 2 3", "4 5 6 *"]);
     board_when(&hub, lesson, |board| seats(board) == home).await;
 }
@@ -82,13 +82,13 @@ async fn a_late_comer_gets_a_partners_seat_or_a_new_one_and_a_picture_that_nobod
     let add = |name: &str| BoardSays::AddPupil { name: name.to_owned(), table };
     for name in ["pupil 1", "", "A name that is much longer than any nickname can be"] {
         assert_eq!(
-            hub.board_says(lesson, add(name)).await,
+            hub.board_says(ME, lesson, add(name)).await,
             Err(Refusal::NameNotPossible),
             "{name}"
         );
     }
     for name in ["Noor", "Oda", "Per", "Quin"] {
-        hub.board_says(lesson, add(name)).await.unwrap();
+        hub.board_says(ME, lesson, add(name)).await.unwrap();
         board_when(&hub, lesson, |board| {
             board.moving.is_empty() && seats(board)[0].iter().any(|seat| seat == name)
         })
@@ -98,7 +98,7 @@ async fn a_late_comer_gets_a_partners_seat_or_a_new_one_and_a_picture_that_nobod
     assert_eq!(seats(&board), at(&["0 1 Noor Oda Per Quin"]));
     let pictures: Vec<_> = board.tables[0].view.seats.iter().map(|seat| seat.picture).collect();
     assert!(pictures.iter().enumerate().all(|(at, one)| !pictures[..at].contains(one)));
-    assert_eq!(hub.board_says(lesson, add("Rani")).await, Err(Refusal::SeatCount));
+    assert_eq!(hub.board_says(ME, lesson, add("Rani")).await, Err(Refusal::SeatCount));
     let token = join(&hub, lesson, 3).await;
     let mut device = Device::connect(&hub, token, None).await.unwrap();
     start(&hub, lesson).await.unwrap();
@@ -115,7 +115,7 @@ async fn a_child_that_leaves_is_followed_by_a_partner_and_can_be_given_a_place_a
     let board = board_when(&hub, lesson, |board| board.tables.len() == 1).await;
     let table = board.tables[0].table;
     let pupil = PupilIndex(2);
-    hub.board_says(lesson, BoardSays::MovePupil { pupil, table: None }).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::MovePupil { pupil, table: None }).await.unwrap();
     let board = board_when(&hub, lesson, |board| board.unseated.len() == 1).await;
     let board = if seats(&board) == at(&["0 1 *"]) {
         board
@@ -125,7 +125,7 @@ async fn a_child_that_leaves_is_followed_by_a_partner_and_can_be_given_a_place_a
     assert_eq!(board.unseated[0].pupil, pupil);
     assert_eq!(device.catch_up(&hub).await, Err(Close::Moved));
     assert!(matches!(device.reconnect(&hub, token).await, Err(Close::UnknownCredential)));
-    hub.board_says(lesson, BoardSays::MovePupil { pupil, table: Some(table) }).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::MovePupil { pupil, table: Some(table) }).await.unwrap();
     let back = board_when(&hub, lesson, |board| seats(board) == at(&["0 1 2"])).await;
     assert!(back.unseated.is_empty());
     let token = join(&hub, lesson, 2).await;
@@ -147,7 +147,7 @@ async fn of_two_wishes_in_one_round_the_later_one_holds_and_every_child_sits_onc
     board_when(&hub, lesson, |board| board.tables[0].view.phase == Phase::Playing).await;
     for table in [tables[1], tables[2], tables[2]] {
         let says = BoardSays::MovePupil { pupil: PupilIndex(1), table: Some(table) };
-        assert_eq!(hub.board_says(lesson, says).await, Ok(()));
+        assert_eq!(hub.board_says(ME, lesson, says).await, Ok(()));
     }
     assert_eq!(device.play_until(&hub, &mut brain(76), |_| false).await, Err(Close::Moved));
     let board = board_when(&hub, lesson, |board| board.moving.is_empty()).await;
@@ -167,10 +167,10 @@ async fn a_lesson_that_ends_while_a_race_is_open_leaves_whole_journals_and_tells
     while device.view.as_ref().is_none_or(|view| view.grab.cue.is_none()) {
         device.next(&hub).await.unwrap();
     }
-    hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::EndLesson).await.unwrap();
     assert_eq!(device.catch_up(&hub).await, Err(Close::LessonOver));
     assert_eq!(
-        hub.board_says(lesson, BoardSays::EndLesson).await,
+        hub.board_says(ME, lesson, BoardSays::EndLesson).await,
         Err(Refusal::NoSuchTable),
         "over for good"
     );
@@ -181,5 +181,5 @@ async fn a_lesson_that_ends_while_a_race_is_open_leaves_whole_journals_and_tells
     let raced = entries.iter().any(|entry| matches!(entry.event, Event::Grabbed { .. }));
     assert!(raced, "a race was open");
     drop(hub);
-    assert!(hub_over(&store, 78).await.lessons().await.is_empty());
+    assert!(hub_over(&store, 78).await.lessons(ME).await.is_empty());
 }

@@ -213,7 +213,7 @@ async fn a_race_that_was_open_at_a_restart_is_void() {
 async fn a_partner_from_outside_takes_over_and_leaves_again() {
     let hub = hub_over(&memory(), 70).await;
     let lesson = lesson(&hub, 1, plan(HouseRule::Stay { rounds: 3 })).await;
-    let seats = hub.partner_seats(lesson).await.unwrap();
+    let seats = hub.partner_seats(ME, lesson).await.unwrap();
     assert_eq!(seats.len(), 2);
     start(&hub, lesson).await.unwrap();
     let mut outside = Device::connect(&hub, seats[0].token, None).await.unwrap();
@@ -233,6 +233,6 @@ async fn a_partner_from_outside_takes_over_and_leaves_again() {
     drop(outside);
     board_when(&hub, lesson, all(Phase::GameOver)).await;
     // New secrets withdraw the old ones.
-    hub.partner_seats(lesson).await.unwrap();
+    hub.partner_seats(ME, lesson).await.unwrap();
     assert!(Device::connect(&hub, seats[0].token, None).await.is_err());
 }

@@ -32,7 +32,7 @@ async fn a_class_is_seated_and_every_place_is_found_by_row_and_by_link() {
     assert_eq!(by_link.places, by_row.places);
     assert_eq!(by_link.places.len(), 11);
     assert_ne!(by_link.ticket, by_row.ticket);
-    let line = &hub.lessons().await[0];
+    let line = &hub.lessons(ME).await[0];
     assert_eq!((line.lesson, line.pupils, line.tables), (lesson, 11, 3));
 }
 
@@ -71,7 +71,7 @@ async fn a_place_is_taken_once_until_the_teacher_frees_it() {
     let mut device = Device::connect(&hub, token, None).await.unwrap();
     device.catch_up(&hub).await.unwrap();
 
-    let row = hub.board(lesson).await.unwrap().borrow().row.clone();
+    let row = hub.board(ME, lesson).await.unwrap().borrow().row.clone();
     let places = hub.places_by_row(&row).await.unwrap();
     let taken: Vec<bool> = places.places.iter().map(|place| place.taken).collect();
     assert_eq!(taken, [false, true, false]);
@@ -80,7 +80,7 @@ async fn a_place_is_taken_once_until_the_teacher_frees_it() {
     let refused = hub.take_place(places.ticket, PupilIndex(3)).await.unwrap_err();
     assert!(refused.message.contains("Nobody"), "{}", refused.message);
 
-    hub.board_says(lesson, BoardSays::FreePlace { pupil: PupilIndex(1) }).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::FreePlace { pupil: PupilIndex(1) }).await.unwrap();
     assert_eq!(device.catch_up(&hub).await, Err(Close::UnknownCredential));
     assert!(matches!(Device::connect(&hub, token, None).await, Err(Close::UnknownCredential)));
     let newer = hub.take_place(places.ticket, PupilIndex(1)).await.unwrap().token;
@@ -93,7 +93,7 @@ async fn a_place_is_taken_once_until_the_teacher_frees_it() {
 async fn a_closed_room_an_old_ticket_and_a_wrong_row_are_refused_kindly() {
     let hub = hub_over(&memory(), 4).await;
     let lesson = lesson(&hub, 3, stay()).await;
-    let row = hub.board(lesson).await.unwrap().borrow().row.clone();
+    let row = hub.board(ME, lesson).await.unwrap().borrow().row.clone();
     let mut other = row.clone();
     other.rotate_left(1);
     other[0] = row[0];
@@ -101,10 +101,10 @@ async fn a_closed_room_an_old_ticket_and_a_wrong_row_are_refused_kindly() {
     assert!(hub.places_by_link(Token([0; 16])).await.is_err());
 
     let ticket = hub.places_by_row(&row).await.unwrap().ticket;
-    hub.board_says(lesson, BoardSays::Open { open: false }).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::Open { open: false }).await.unwrap();
     assert!(hub.places_by_row(&row).await.unwrap_err().message.contains("closed"));
     assert!(hub.take_place(ticket, PupilIndex(0)).await.unwrap_err().message.contains("closed"));
-    hub.board_says(lesson, BoardSays::Open { open: true }).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::Open { open: true }).await.unwrap();
     tokio::time::advance(Duration::from_secs(301)).await;
     assert!(hub.take_place(ticket, PupilIndex(0)).await.unwrap_err().message.contains("again"));
 }
@@ -116,9 +116,9 @@ async fn strangers_open_nothing() {
     let stranger = Token([9; 16]);
     assert!(matches!(Device::connect(&hub, stranger, None).await, Err(Close::UnknownCredential)));
     assert!(hub.wall(stranger).await.is_none());
-    assert!(hub.board(LessonId([9; 16])).await.is_none());
+    assert!(hub.board(ME, LessonId([9; 16])).await.is_none());
     assert!(hub.face_sheet(DeckId([9; 16])).await.is_none());
-    let wall_url = hub.board(lesson).await.unwrap().borrow().wall_url.clone();
+    let wall_url = hub.board(ME, lesson).await.unwrap().borrow().wall_url.clone();
     let wall = Token::from_hex(wall_url.rsplit('/').next().unwrap()).unwrap();
     assert!(hub.wall(wall).await.is_some());
     // A seat's secret is no wall's, and the other way round.
@@ -160,21 +160,21 @@ async fn a_plan_that_cannot_be_played_changes_nothing() {
     let before = board_when(&hub, lesson, |board| !board.tables.is_empty()).await;
     // Five sit at two tables of three, which need (3 + 2) x 4 cards; four groups of four serve two.
     let small = LessonPlan { groups: 4, ..stay() };
-    let refused = hub.board_says(lesson, BoardSays::Plan(small)).await;
+    let refused = hub.board_says(ME, lesson, BoardSays::Plan(small)).await;
     assert_eq!(refused, Err(Refusal::DeckTooSmall { serves: 2 }));
     let many = LessonPlan { groups: 30, ..stay() };
-    let refused = hub.board_says(lesson, BoardSays::Plan(many)).await;
+    let refused = hub.board_says(ME, lesson, BoardSays::Plan(many)).await;
     assert_eq!(refused, Err(Refusal::DeckNotPossible));
     let word = plan(HouseRule::Letters { word: "no".to_owned() });
-    let refused = hub.board_says(lesson, BoardSays::Plan(word)).await;
+    let refused = hub.board_says(ME, lesson, BoardSays::Plan(word)).await;
     assert_eq!(refused, Err(Refusal::RuleNotPlayable));
     tokio::time::sleep(Duration::from_secs(2)).await;
-    assert_eq!(*hub.board(lesson).await.unwrap().borrow(), before);
+    assert_eq!(*hub.board(ME, lesson).await.unwrap().borrow(), before);
 
     let word = plan(HouseRule::Letters { word: "no".to_owned() });
-    let refused = hub.make_lesson("Garden", b"a\nb\nc\nd\ne", word).await.unwrap_err();
+    let refused = hub.make_lesson(ME, "Garden", b"a\nb\nc\nd\ne", word).await.unwrap_err();
     assert!(refused.message.contains("cannot be played"), "{}", refused.message);
-    assert_eq!(hub.lessons().await.len(), 1);
+    assert_eq!(hub.lessons(ME).await.len(), 1);
 }
 
 #[tokio::test(start_paused = true)]
@@ -185,26 +185,26 @@ async fn devices_hear_of_the_next_deck_before_its_first_deal() {
     device.catch_up(&hub).await.unwrap();
     let first = device.deck;
     let wider = LessonPlan { number_max: 12, ..stay() };
-    hub.board_says(lesson, BoardSays::Plan(wider)).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::Plan(wider)).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     let second = device.deck;
     assert_ne!(first, second);
     assert!(hub.face_sheet(second).await.is_some());
     // Another house rule needs no other faces, and a plan that comes back finds its old deck.
     let same = LessonPlan { number_max: 12, ..plan(HouseRule::Calm { rounds: 1 }) };
-    hub.board_says(lesson, BoardSays::Plan(same)).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::Plan(same)).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     assert_eq!(device.deck, second);
-    hub.board_says(lesson, BoardSays::Plan(stay())).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::Plan(stay())).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     assert_eq!(device.deck, first);
     // In a game the deck in play stays announced until the game is over.
     start(&hub, lesson).await.unwrap();
     let wider = LessonPlan { number_max: 12, ..stay() };
-    hub.board_says(lesson, BoardSays::Plan(wider)).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::Plan(wider)).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     assert_eq!(device.deck, first);
-    hub.board_says(lesson, BoardSays::End { table: None }).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::End { table: None }).await.unwrap();
     device.catch_up(&hub).await.unwrap();
     assert_eq!(device.deck, second);
 }
@@ -215,8 +215,8 @@ async fn a_wish_for_one_table_leaves_the_others_alone() {
     let lesson = lesson(&hub, 8, stay()).await;
     let board = board_when(&hub, lesson, |board| board.tables.len() == 2).await;
     let first = Some(board.tables[0].table);
-    hub.board_says(lesson, BoardSays::Start { table: first }).await.unwrap();
-    let again = hub.board_says(lesson, BoardSays::Start { table: first }).await;
+    hub.board_says(ME, lesson, BoardSays::Start { table: first }).await.unwrap();
+    let again = hub.board_says(ME, lesson, BoardSays::Start { table: first }).await;
     assert_eq!(again, Err(Refusal::GameRunning));
     let playing = |board: &BoardView| {
         board.tables.iter().filter(|table| table.view.phase != Phase::Waiting).count()
@@ -228,7 +228,7 @@ async fn a_wish_for_one_table_leaves_the_others_alone() {
     board_when(&hub, lesson, move |board| playing(board) == 2).await;
     assert_eq!(start(&hub, lesson).await, Err(Refusal::GameRunning));
     let nowhere = BoardSays::Pause { table: Some(TableId([9; 16])) };
-    assert_eq!(hub.board_says(lesson, nowhere).await, Err(Refusal::NoSuchTable));
+    assert_eq!(hub.board_says(ME, lesson, nowhere).await, Err(Refusal::NoSuchTable));
 }
 
 #[tokio::test(start_paused = true)]
@@ -239,12 +239,12 @@ async fn a_lesson_that_is_over_says_so_to_its_devices_even_after_a_restart() {
     let token = join(&hub, lesson, 0).await;
     let mut device = Device::connect(&hub, token, None).await.unwrap();
     start(&hub, lesson).await.unwrap();
-    hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::EndLesson).await.unwrap();
     assert_eq!(device.catch_up(&hub).await, Err(Close::LessonOver));
     let over = async |hub: &Hub| {
         assert!(matches!(Device::connect(hub, token, None).await, Err(Close::LessonOver)));
-        assert!(hub.board(lesson).await.is_none());
-        assert!(hub.lessons().await.is_empty());
+        assert!(hub.board(ME, lesson).await.is_none());
+        assert!(hub.lessons(ME).await.is_empty());
     };
     over(&hub).await;
     drop(hub);
@@ -257,7 +257,7 @@ async fn two_lessons_never_share_a_row() {
     let mut rows = BTreeSet::new();
     for _ in 0..40 {
         let lesson = lesson(&hub, 3, stay()).await;
-        rows.insert(hub.board(lesson).await.unwrap().borrow().row.clone());
+        rows.insert(hub.board(ME, lesson).await.unwrap().borrow().row.clone());
     }
     assert_eq!(rows.len(), 40);
 }
@@ -290,7 +290,7 @@ async fn the_demo_is_made_once_and_one_seat_is_free() {
     drop(hub);
     let hub = hub_over(&store, 14).await;
     assert_eq!(hub.make_demo().await.unwrap().lesson, made.lesson);
-    assert_eq!(hub.lessons().await.len(), 1);
+    assert_eq!(hub.lessons(ME).await.len(), 1);
     assert!(Device::connect(&hub, token, None).await.is_ok());
 }
 
@@ -302,7 +302,7 @@ async fn the_model_table_leaves_the_wall_when_play_begins_and_four_cards_stay() 
     let board = board_when(&hub, lesson, |board| !board.tables.is_empty()).await;
     let token = Token::from_hex(board.wall_url.rsplit('/').next().unwrap()).unwrap();
     let mut wall = hub.wall(token).await.unwrap();
-    let say = |says: WallSays| hub.board_says(lesson, BoardSays::Wall(says));
+    let say = |says: WallSays| hub.board_says(ME, lesson, BoardSays::Wall(says));
     say(WallSays::ModelOpen).await.unwrap();
     wall.wait_for(|wall| wall.shows.model.is_some()).await.unwrap();
     start(&hub, lesson).await.unwrap();
@@ -320,7 +320,7 @@ async fn the_model_table_leaves_the_wall_when_play_begins_and_four_cards_stay() 
     let alike = (0..).map(FaceIndex).zip(&groups).filter(|(_, group)| **group == groups[0]);
     let faces = alike.map(|(face, _)| face).take(4).collect();
     say(WallSays::Four { deck, faces }).await.unwrap();
-    hub.board_says(lesson, BoardSays::End { table: None }).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::End { table: None }).await.unwrap();
     board_when(&hub, lesson, all(Phase::GameOver)).await;
     start(&hub, lesson).await.unwrap();
     board_when(&hub, lesson, |board| board.tables[0].view.game.0 == 2).await;

@@ -84,17 +84,17 @@ async fn a_table_whose_store_fails_stops_comes_back_and_plays_on() {
         board_when(&hub, lesson, all(Phase::Playing)).await;
         device.catch_up(&hub).await.unwrap();
         store.fails.store(true, Ordering::Relaxed);
-        let pause = hub.board_says(lesson, BoardSays::Pause { table: None }).await;
+        let pause = hub.board_says(ME, lesson, BoardSays::Pause { table: None }).await;
         assert_eq!(pause, Err(Refusal::ServerTrouble));
         assert_eq!(device.catch_up(&hub).await, Err(Close::TableStopped));
-        let opened = hub.board_says(lesson, BoardSays::Open { open: false }).await;
+        let opened = hub.board_says(ME, lesson, BoardSays::Open { open: false }).await;
         assert_eq!(opened, Err(Refusal::ServerTrouble));
         store.fails.store(false, Ordering::Relaxed);
         // A page waits a moment and comes back; the table is there again.
         let device = device.reconnect(&hub, token).await.unwrap();
         assert_eq!(device.link.report(late_report()).await, Ok(()));
-        hub.board_says(lesson, BoardSays::Open { open: true }).await.unwrap();
-        let resumed = hub.board_says(lesson, BoardSays::Resume { table: None }).await;
+        hub.board_says(ME, lesson, BoardSays::Open { open: true }).await.unwrap();
+        let resumed = hub.board_says(ME, lesson, BoardSays::Resume { table: None }).await;
         assert!(resumed.is_ok() || !fails_after_writing, "{resumed:?}");
         drop(device);
         board_when(&hub, lesson, all(Phase::GameOver)).await;
@@ -122,8 +122,8 @@ async fn a_table_that_cannot_be_rebuilt_stays_stopped_and_the_lesson_does_not_ha
     assert_eq!(start(&hub, lesson).await, Err(Refusal::ServerTrouble));
     drop(device);
     store.fails.store(false, Ordering::Relaxed);
-    hub.board_says(lesson, BoardSays::EndLesson).await.unwrap();
-    assert!(hub.lessons().await.is_empty());
+    hub.board_says(ME, lesson, BoardSays::EndLesson).await.unwrap();
+    assert!(hub.lessons(ME).await.is_empty());
 }
 
 /// A second writer, or a spoilt file: the table that finds it stops, the one beside it plays on, and
@@ -170,7 +170,7 @@ async fn nobody_sees_what_the_journal_does_not_hold() {
     tokio::time::sleep(Duration::from_secs(5)).await;
     device.catch_up(&hub).await.unwrap();
     assert_eq!(device.view, before.0);
-    assert_eq!(*hub.board(lesson).await.unwrap().borrow(), before.1);
+    assert_eq!(*hub.board(ME, lesson).await.unwrap().borrow(), before.1);
     assert!(!starting.is_finished());
     drop(closed);
     starting.await.unwrap().unwrap();

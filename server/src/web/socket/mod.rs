@@ -10,9 +10,11 @@ mod views;
 mod writer;
 
 use super::kernel::Ends;
+use super::sessions::Signed;
 use crate::lesson::connection::{OutboxReader, outbox};
-use crate::lesson::hub::{Hub, SeatLink};
+use crate::lesson::hub::{Hub, SeatLink, SubstituteIn, SubstituteSeatAt};
 use crate::limits::web::{ANSWERS_MAX, CLOCK_STEP_US_MAX, GOODBYE_WAIT, HELLO_WAIT};
+use crate::teacher::TeacherId;
 use futures_util::{SinkExt, StreamExt};
 use handround_protocol::close::Close;
 use handround_protocol::codec::Codec;
@@ -50,17 +52,18 @@ impl From<Close> for Ended {
 /// What a connection turned out to be, with what its reading half needs.
 enum Role {
     Seat(SeatLink),
-    Board(LessonId),
+    Board(TeacherId, LessonId),
     Wall,
+    Substitute(SubstituteSeatAt),
 }
 
 /// What the upgrade said of a socket.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub struct Entry {
     /// The subprotocol.
     pub codec: Codec,
-    /// Whether it came with a teacher's sign-in.
-    pub teacher: bool,
+    /// The teacher whose sign-in it came with.
+    pub teacher: Option<Signed>,
     /// What the kernel knows the connection by, where it may be asked.
     pub direct: Option<Ends>,
 }
@@ -93,9 +96,15 @@ async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
         Ok(Err(ended)) => return ended,
         Err(_) => return Ended::Closed(Close::HelloExpected),
     };
-    let admitted = match admit(hub, &hello, teacher).await {
+    let signed_in = teacher.as_ref().map(|signed| signed.holder.teacher());
+    let admitted = match admit(hub, &hello, signed_in).await {
         Ok(admitted) => admitted,
         Err(why) => return Ended::Closed(why),
+    };
+    // A board ends with its teacher's sign-in; a child's seat in the same browser does not.
+    let over = match (&admitted.role, teacher) {
+        (Role::Board(..), Some(signed)) => signed.over,
+        _ => CancellationToken::new(),
     };
     let clock_step = Micros(hello.clock_step.0.min(CLOCK_STEP_US_MAX));
     let timing = Timing::new(clock_step);
@@ -103,6 +112,7 @@ async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
     let writer = Writer { sink, codec, hub, timing: &timing, role: &admitted.role, direct };
     tokio::select! {
         biased;
+        () = over.cancelled() => Ended::Closed(Close::UnknownCredential),
         ended = writer.run(admitted.welcome, admitted.outbox, admitted.views, waiting) => ended,
         ended = reader.run(&admitted.role, &timing, &answers) => ended,
     }
@@ -127,22 +137,27 @@ struct Admitted {
     views: Views,
 }
 
-async fn admit(hub: &Hub, hello: &Hello, teacher: bool) -> Result<Admitted, Close> {
+async fn admit(hub: &Hub, hello: &Hello, teacher: Option<TeacherId>) -> Result<Admitted, Close> {
     let (sender, outbox) = outbox();
     let (role, welcome, views) = match hello.credential {
         Credential::Seat(token) => {
             let (link, welcome) = hub.connect_seat(token, hello.resume, sender).await?;
             (Role::Seat(link), welcome, Views::None)
         }
-        // A stranger is not told whether there is such a lesson.
-        Credential::Board(lesson) if teacher => {
-            let board = hub.board(lesson).await.ok_or(Close::UnknownCredential)?;
-            (Role::Board(lesson), Welcome::Board, Views::board(board, sender))
+        // A stranger is not told whether there is such a lesson, nor is another teacher.
+        Credential::Board(lesson) => {
+            let teacher = teacher.ok_or(Close::UnknownCredential)?;
+            let board = hub.board(teacher, lesson).await.ok_or(Close::UnknownCredential)?;
+            (Role::Board(teacher, lesson), Welcome::Board, Views::board(board, sender))
         }
-        Credential::Board(_) => return Err(Close::UnknownCredential),
         Credential::Wall(token) => {
             let wall = hub.wall(token).await.ok_or(Close::UnknownCredential)?;
             (Role::Wall, Welcome::Wall, Views::wall(wall, sender))
+        }
+        Credential::Substitute(code) => {
+            let SubstituteIn { seat, board, term } = hub.connect_substitute(code)?;
+            let views = Views::substitute(board, term, sender);
+            (Role::Substitute(seat), Welcome::Substitute, views)
         }
     };
     Ok(Admitted { role, welcome, outbox, views })

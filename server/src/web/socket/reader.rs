@@ -1,16 +1,17 @@
 //! The reading half: stamps a frame as soon as it is read, decodes it, admits it, hands it on.
 
+use super::super::rates::{Rate, rate};
 use super::timing::Timing;
 use super::{Answer, Ended, Role};
 use crate::lesson::connection::FromSeat;
 use crate::lesson::hub::Hub;
 use crate::limits::web::{FRAMES_BURST, FRAMES_PER_SECOND};
 use futures_util::{Stream, StreamExt};
-use governor::{DefaultDirectRateLimiter, Quota, RateLimiter};
+use governor::Quota;
 use handround_protocol::close::Close;
 use handround_protocol::codec::{Codec, Payload};
-use handround_protocol::id::{Ask, LessonId, Nonce};
-use handround_protocol::message::{BoardSays, SeatSays, ToServer};
+use handround_protocol::id::Nonce;
+use handround_protocol::message::{SeatSays, ToServer};
 use handround_protocol::time::Micros;
 use std::convert::Infallible;
 use tokio::sync::mpsc;
@@ -36,13 +37,13 @@ pub struct Reader<'a, F> {
     frames: F,
     codec: Codec,
     hub: &'a Hub,
-    rate: DefaultDirectRateLimiter,
+    rate: Rate,
 }
 
 impl<'a, F: Frames> Reader<'a, F> {
     pub fn new(frames: F, codec: Codec, hub: &'a Hub) -> Self {
         let quota = Quota::per_second(FRAMES_PER_SECOND).allow_burst(FRAMES_BURST);
-        Reader { frames, codec, hub, rate: RateLimiter::direct(quota) }
+        Reader { frames, codec, hub, rate: rate(quota) }
     }
 
     /// The next frame, with the moment it was read. Control frames count against the rate as well.
@@ -115,8 +116,13 @@ impl<'a, F: Frames> Reader<'a, F> {
                     seat.report(FromSeat::Says { ask, says, arrived, link }).await?;
                     None
                 }
-                (Heard::Said(ToServer::Board { ask, says }), Role::Board(lesson)) => {
-                    self.ask_lesson(*lesson, ask, says).await
+                (Heard::Said(ToServer::Board { ask, says }), Role::Board(teacher, lesson)) => {
+                    let done = self.hub.board_says(*teacher, *lesson, says).await;
+                    done.err().map(|refusal| Answer::Refused { ask, refusal })
+                }
+                (Heard::Said(ToServer::Substitute { ask, says }), Role::Substitute(seat)) => {
+                    let refusal = self.hub.substitute_says(*seat, says).await.err();
+                    refusal.map(|refusal| Answer::Refused { ask, refusal })
                 }
                 (Heard::Said(ToServer::ClockAsk { device }), _) => {
                     Some(Answer::Clock { device, received: arrived })
@@ -135,11 +141,6 @@ impl<'a, F: Frames> Reader<'a, F> {
             // the writing half has had a turn.
             yield_now().await;
         }
-    }
-
-    async fn ask_lesson(&self, lesson: LessonId, ask: Ask, says: BoardSays) -> Option<Answer> {
-        let refusal = self.hub.board_says(lesson, says).await.err()?;
-        Some(Answer::Refused { ask, refusal })
     }
 }
 

@@ -2,6 +2,8 @@
 //! second. One that was not read in time is replaced, not queued.
 
 use crate::lesson::connection::Outbox;
+use crate::lesson::hub::{Term, substitute_view};
+
 use crate::limits::web::VIEW_GAP;
 use handround_protocol::close::Close;
 use handround_protocol::message::ToClient;
@@ -15,6 +17,7 @@ pub enum Views {
     None,
     Board(Whole<BoardView>),
     Wall(Whole<WallView>),
+    Substitute { board: Whole<BoardView>, term: Term },
 }
 
 /// A watched view and when it may go out next. It holds the ordinary lane's sending end, since a
@@ -34,15 +37,30 @@ impl Views {
         Views::Wall(Whole::new(newest, outbox))
     }
 
+    pub fn substitute(
+        newest: watch::Receiver<Arc<BoardView>>,
+        term: Term,
+        outbox: Outbox,
+    ) -> Views {
+        Views::Substitute { board: Whole::new(newest, outbox), term }
+    }
+
     /// The next view that is to go out. May be dropped and asked again at any time.
     ///
     /// # Errors
-    /// `LessonOver`, once nothing will come any more.
+    /// `LessonOver`, once nothing will come any more; `UnknownCredential` where a link has ended.
     pub async fn next(&mut self) -> Result<ToClient, Close> {
         match self {
             Views::None => std::future::pending().await,
             Views::Board(board) => board.next().await.map(ToClient::Board),
             Views::Wall(wall) => wall.next().await.map(ToClient::Wall),
+            Views::Substitute { board, term } => tokio::select! {
+                biased;
+                () = term.is_over() => Err(Close::UnknownCredential),
+                board = board.next() => {
+                    board.map(|board| ToClient::Substitute(substitute_view(&board)))
+                }
+            },
         }
     }
 }

@@ -1,0 +1,166 @@
+//! The hub's half of a substitute's link: the lesson that a code opens today.
+
+use super::Hub;
+use crate::lesson::lesson_log::TokenDigest;
+use crate::lesson::live_lesson::{LiveLesson, no};
+use crate::lesson::substitute::{self, NotNow, Pass};
+use crate::teacher::TeacherId;
+use handround_protocol::close::Close;
+use handround_protocol::id::{LessonId, Token};
+use handround_protocol::join::HttpRefusal;
+use handround_protocol::refusal::Refusal;
+use handround_protocol::substitute::{
+    SubstituteAsk, SubstituteDay, SubstituteDoor, SubstituteLink, SubstituteSays,
+};
+use handround_protocol::view::BoardView;
+use std::sync::Arc;
+use std::time::Duration;
+use tokio::sync::watch;
+
+/// A substitute's page that is let in.
+pub struct SubstituteIn {
+    /// What its wishes are about.
+    pub seat: SubstituteSeatAt,
+    /// The board that its page is drawn from.
+    pub board: watch::Receiver<Arc<BoardView>>,
+    /// Ends when the link does.
+    pub term: Term,
+}
+
+/// The lesson, and the link that led there.
+#[derive(Clone, Copy)]
+pub struct SubstituteSeatAt {
+    lesson: LessonId,
+    digest: TokenDigest,
+}
+
+/// How long a link goes on opening the lesson.
+pub struct Term {
+    pass: watch::Receiver<Option<Pass>>,
+    mine: Pass,
+    ends: tokio::time::Instant,
+}
+
+impl Term {
+    /// Waits until the link was withdrawn or its day is over. May be dropped and asked again.
+    pub async fn is_over(&mut self) {
+        let (pass, mine) = (&mut self.pass, self.mine);
+        let withdrawn = pass.wait_for(|pass| *pass != Some(mine));
+        tokio::select! {
+            _ = withdrawn => {}
+            () = tokio::time::sleep_until(self.ends) => {}
+        }
+    }
+}
+
+impl Hub {
+    /// Gives a lesson's link for one day.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson, or no such day.
+    pub async fn give_substitute(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+        day: SubstituteDay,
+    ) -> Result<SubstituteLink, HttpRefusal> {
+        let live = self.known_lesson(teacher, lesson)?;
+        live.give_substitute(&self.inner.public_url, day).await
+    }
+
+    /// The day of the link that stands, if there is one whose day is not over.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson.
+    pub fn substitute_day(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<Option<SubstituteDay>, HttpRefusal> {
+        let pass = *self.known_lesson(teacher, lesson)?.pass().borrow();
+        let stands = |pass: &Pass| pass.is_on(self.now()) != Err(NotNow::Late);
+        Ok(pass.filter(stands).map(|pass| pass.day))
+    }
+
+    /// Withdraws it.
+    ///
+    /// # Errors
+    /// One plain sentence: no such lesson.
+    pub async fn withdraw_substitute(
+        &self,
+        teacher: TeacherId,
+        lesson: LessonId,
+    ) -> Result<(), HttpRefusal> {
+        self.known_lesson(teacher, lesson)?.withdraw_substitute().await
+    }
+
+    /// Lets a substitute's page in.
+    ///
+    /// # Errors
+    /// `UnknownCredential`: not today, or none of ours.
+    pub fn connect_substitute(&self, code: Token) -> Result<SubstituteIn, Close> {
+        let (live, opened) = self.opened(code).ok_or(Close::UnknownCredential)?;
+        let mine = opened.map_err(|_| Close::UnknownCredential)?;
+        let left = mine.day.until.since(self.now());
+        Ok(SubstituteIn {
+            seat: SubstituteSeatAt { lesson: live.id(), digest: mine.digest },
+            board: live.board(),
+            term: Term {
+                pass: live.pass(),
+                mine,
+                ends: tokio::time::Instant::now() + Duration::from_micros(left.0),
+            },
+        })
+    }
+
+    /// A substitute's wish.
+    ///
+    /// # Errors
+    /// The friendly no, for its page.
+    pub async fn substitute_says(
+        &self,
+        SubstituteSeatAt { lesson, digest }: SubstituteSeatAt,
+        says: SubstituteSays,
+    ) -> Result<(), Refusal> {
+        // The page of a link that was withdrawn is about to be closed; a wish may be on the way.
+        let live = self.lesson(lesson).ok_or(Refusal::NoSuchTable)?;
+        match live.opens(digest) {
+            Some(Ok(_)) => live.says(substitute::wish(says)).await,
+            _ => Err(Refusal::NoSuchTable),
+        }
+    }
+
+    /// Who waits at the door of the lesson that a code opens, after an answer if there is one.
+    ///
+    /// # Errors
+    /// One plain sentence: the code opens nothing now, or nobody waits there any more. The door is
+    /// gone for good where the second part is true.
+    pub async fn substitute_door(
+        &self,
+        ask: SubstituteAsk,
+    ) -> Result<SubstituteDoor, (HttpRefusal, bool)> {
+        let gone = |words: &str| (no(words), true);
+        let unknown = || gone("This link is not used any more. Ask at the school's office.");
+        let (live, opened) = self.opened(ask.code).ok_or_else(unknown)?;
+        let pass = match opened {
+            Ok(pass) => pass,
+            Err(NotNow::Early) => {
+                return Err((no("This link is for another day. Open it on that day."), false));
+            }
+            Err(NotNow::Late) => return Err(gone("The day of this link is over.")),
+        };
+        if let Some(answer) = ask.answer {
+            live.answer(answer.number, answer.admit).await.map_err(|no| (no, false))?;
+        }
+        Ok(SubstituteDoor { day: pass.day, waiting: live.waiting().await })
+    }
+
+    /// The lesson whose link this is, and whether it is open now.
+    fn opened(&self, code: Token) -> Option<(Arc<LiveLesson>, Result<Pass, NotNow>)> {
+        let digest = TokenDigest::of(code);
+        self.all_lessons().into_iter().find_map(|live| {
+            let opened = live.opens(digest)?;
+            Some((live, opened))
+        })
+    }
+}
