@@ -91,7 +91,7 @@ impl LiveLesson {
         let mut decks = Vec::new();
         for (deck, seats) in &of.decks {
             let Some(made) = record.decks.iter().find(|made| made.deck == *deck) else { continue };
-            let own = own_deck(&*self.surroundings.store, made.plan.skill).await;
+            let own = own_deck(&*self.surroundings.store, self.owner(), made.plan.skill).await;
             let own = own.map_err(|error| trouble(&error))?;
             decks.push((made.clone(), *seats, HeldMaterial::new(&record.pupils, own)));
         }
