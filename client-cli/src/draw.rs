@@ -228,6 +228,7 @@ pub(crate) mod tests {
                 draw_pile: 9,
                 discard_pile: 1,
                 seats: ["Mika", "Ada", "Noor"].map(seat).to_vec(),
+                cheers: None,
             },
             you: SeatIndex(1),
             hand: Some(HandView {

@@ -1,6 +1,6 @@
 //! Classes that a server keeps and the groups made from them: small JSON bodies between the
 //! teacher's page and the server. Readiness and keep-apart pairs are counted here and never told:
-//! they leave the server in the teacher's own export alone.
+//! they leave the server in the teacher's own export alone. Who plays at home is told to her pages.
 
 use crate::house::AgeBand;
 use crate::id::{ClassId, PupilIndex};
@@ -50,6 +50,18 @@ pub struct ClassPupil {
     pub name: String,
     /// The picture.
     pub picture: Picture,
+    /// The child plays at home.
+    pub at_home: bool,
+}
+
+/// The teacher says that a child plays at home, or in the room: `POST /classes/{class}/home`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct HomeAsked {
+    /// The child.
+    pub pupil: PupilIndex,
+    /// Whether it plays at home.
+    pub at_home: bool,
 }
 
 /// The teacher gives a child another picture: `POST /classes/{class}/picture`. Whoever has that
@@ -105,6 +117,8 @@ pub struct GroupsTold {
     pub seating: String,
     /// Who could not be kept apart and why, in one plain sentence; `None` if everybody is.
     pub apart: Option<String>,
+    /// Who at home would sit without another child, in one plain sentence; `None` if nobody does.
+    pub alone: Option<String>,
 }
 
 /// One table before anybody sits down.

@@ -156,8 +156,11 @@ pub struct DoorChild {
     pub tablet: Option<u16>,
     /// It sits at a tablet of the cart that could be kept for it.
     pub tablet_here: bool,
-    /// The link for a child at home; `None` for one that the kept class does not know.
+    /// The link for a child at home; `None` before links were made. A late-comer's leads there for as
+    /// long as this lesson goes on.
     pub home_url: Option<String>,
+    /// The class list says that it plays at home.
+    pub at_home: bool,
 }
 
 /// What a teacher wishes of the door: `POST /lessons/{id}/door`; answered with the new `DoorView`.

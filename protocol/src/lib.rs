@@ -5,6 +5,7 @@
 //! randomness: times and seeds are arguments. Messages are named from one fixed side, the
 //! device's: [`message::ToServer`] leaves the device, [`message::ToClient`] reaches it.
 
+pub mod cheer;
 pub mod classes;
 pub mod close;
 pub mod codec;

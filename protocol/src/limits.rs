@@ -40,6 +40,9 @@ pub const DECK_KEY_BYTES_MAX: usize = 80;
 pub const DECK_NAME_CHARS_MAX: usize = 60;
 /// Most faces that an onlooker gets to sort: as many as a small screen shows large enough.
 pub const SORTING_FACES_MAX: usize = 12;
+/// Kind pictures that one child who watches may send between two rounds: enough to be seen, too few to
+/// drum with.
+pub const CHEERS_EACH_MAX: usize = 3;
 /// Fewest letters of a `letters` word.
 pub const WORD_LETTERS_MIN: usize = 3;
 /// Most letters of a `letters` word.

@@ -2,6 +2,7 @@
 //! no items of zero size, so that bincode and JSON carry the very same types; variants are only
 //! appended.
 
+use crate::cheer::CheerPicture;
 use crate::id::{
     Ask, CardId, DeckId, FaceIndex, LessonId, Nonce, PupilIndex, RoundNumber, SeatIndex,
     SeatNumber, TableId, Token,
@@ -139,6 +140,16 @@ pub enum SeatSays {
     },
     /// The child has seen the words of all pictures, or passed them over.
     PicturesNamed,
+    /// A child who watches sends the table a kind picture, between rounds.
+    Cheer {
+        /// Which.
+        picture: CheerPicture,
+    },
+    /// A hand on a shared device: its cover was laid on, or taken off by the child whose hand it is.
+    Covered {
+        /// Whether the cover lies there.
+        covered: bool,
+    },
 }
 
 /// A tap on a token, with the device's own times. A claim, never taken at its word.

@@ -36,6 +36,7 @@ impl LessonPlan {
             accent: Accent::ANY,
             switches: Switches::default(),
             timing: Timing::default(),
+            cheering: false,
         };
         match ages {
             AgeBand::FiveToSix => plan,

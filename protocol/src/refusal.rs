@@ -116,4 +116,17 @@ pub enum Refusal {
     /// No round has ended with four alike yet, or the wall shows nothing that could change.
     #[error("there is nothing to show")]
     NothingToShow,
+    /// Cheering is a house rule that is off in this game.
+    #[error("there is no cheering in this game")]
+    CheeringOff,
+    /// Pictures go between rounds only: while tokens lie there a race may be open. It is said of the
+    /// whole round, so that it never tells whether one is.
+    #[error("cheer when the round is over")]
+    CheeringNotNow,
+    /// This seat has sent as many as it may until the next round.
+    #[error("that was kind; more after the next round")]
+    CheeringEnough,
+    /// Only children who watch cheer.
+    #[error("those who watch cheer")]
+    OnlyWatching,
 }

@@ -4,6 +4,7 @@
 //! A seat's view has six parts, and news replaces a whole part, so that applying news twice or
 //! after a gap can never leave a device with a picture that the server does not have.
 
+use crate::cheer::Cheer;
 use crate::face::FaceSheet;
 use crate::house::{AgeBand, HouseRule, MissedFour, Timing};
 use crate::id::{
@@ -110,6 +111,8 @@ pub struct TableView {
     pub discard_pile: u16,
     /// The seats in the order of play.
     pub seats: Vec<SeatPublic>,
+    /// Kind pictures since the round ended, oldest first; `None` where cheering is not switched on.
+    pub cheers: Option<Vec<Cheer>>,
 }
 
 /// Who sits there, as others see it.
@@ -408,8 +411,10 @@ pub struct BoardView {
     pub table_decks: Vec<TableDeck>,
     /// One plain sentence on how the class was seated.
     pub seating: String,
-    /// The tables.
+    /// The tables, in the lesson's order.
     pub tables: Vec<BoardTable>,
+    /// The same tables, the one that needs the teacher most first.
+    pub by_need: Vec<TableId>,
     /// Children who sit nowhere: they left, or have not been given a place.
     pub unseated: Vec<PupilLine>,
     /// Children who change their table as soon as it is between rounds.
@@ -484,6 +489,9 @@ pub struct LessonPlan {
     /// Times that the teacher may change.
     #[serde(default)]
     pub timing: Timing,
+    /// Children who watch may send kind pictures between rounds.
+    #[serde(default)]
+    pub cheering: bool,
 }
 
 /// The deck that one table plays its next game with, instead of the lesson's.
@@ -524,10 +532,11 @@ pub struct BoardTable {
     pub moves_a_minute: u16,
     /// What the teacher should look at, most urgent first; empty if the table needs nothing.
     pub attention: Vec<Attention>,
+    /// The first of these holds a child up just now.
+    pub urgent: bool,
 }
 
-/// Why a table needs the teacher. Each kind has its place in the order of urgency
-/// (`server/src/lesson/attention.rs`).
+/// Why a table needs the teacher.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
 #[ts(export)]
 pub enum Attention {

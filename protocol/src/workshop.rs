@@ -262,3 +262,24 @@ pub struct DeckLength {
     /// The number of groups that would make a better round; `None` if this one is good.
     pub groups: Option<u8>,
 }
+
+/// The teacher begins a slot for playing, or takes it back: `POST /lessons/{id}/slot`; answered like
+/// `GET /lessons/{id}/slot`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct SlotAsked {
+    /// Minutes from now on, 5 to 120; `None` to take it back.
+    pub minutes: Option<u16>,
+}
+
+/// A slot for playing as it runs, by simulation.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct SlotTold {
+    /// Minutes left, begun ones whole; `None` while no slot runs.
+    pub minutes_left: Option<u16>,
+    /// What fits and when to ring the bell, in one line; empty while no slot runs.
+    pub sentence: String,
+    /// Now is the time for the bell.
+    pub ring_now: bool,
+}

@@ -63,6 +63,7 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<classes::ClassLine>(&config, &mut declarations);
     add::<classes::ClassTold>(&config, &mut declarations);
     add::<classes::PictureAsked>(&config, &mut declarations);
+    add::<classes::HomeAsked>(&config, &mut declarations);
     add::<classes::GroupsAsked>(&config, &mut declarations);
     add::<classes::GroupsTold>(&config, &mut declarations);
     add::<classes::LessonAsked>(&config, &mut declarations);
@@ -73,6 +74,8 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<workshop::PrintAsk>(&config, &mut declarations);
     add::<workshop::LengthAsk>(&config, &mut declarations);
     add::<workshop::DeckLength>(&config, &mut declarations);
+    add::<workshop::SlotAsked>(&config, &mut declarations);
+    add::<workshop::SlotTold>(&config, &mut declarations);
     add::<workshop::OwnDeckSent>(&config, &mut declarations);
     add::<workshop::OwnDeckLine>(&config, &mut declarations);
     add::<workshop::UseDeck>(&config, &mut declarations);

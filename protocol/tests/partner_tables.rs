@@ -149,6 +149,7 @@ impl NaiveTable {
                         laid_down: if seat.laid_down { vec![FaceIndex(0)] } else { Vec::new() },
                     })
                     .collect(),
+                cheers: None,
             },
             you: SeatIndex(u8::try_from(seat).unwrap()),
             hand: Some(HandView {

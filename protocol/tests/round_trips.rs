@@ -3,6 +3,7 @@
 
 mod common;
 
+use handround_protocol::cheer::{Cheer, CheerPicture};
 use handround_protocol::codec::{Codec, Payload};
 use handround_protocol::house::{AgeBand, HouseRule, MissedFour, Pace, Timing};
 use handround_protocol::id::*;
@@ -97,6 +98,7 @@ fn plan() -> impl Strategy<Value = LessonPlan> {
                 pace: if cue_sound { Pace::Brisk } else { Pace::Usual },
                 ..Timing::default()
             },
+            cheering: cue_sound,
         }
     })
 }
@@ -118,7 +120,13 @@ fn says() -> impl Strategy<Value = SeatSays> {
         any::<bool>().prop_map(|wanted| SeatSays::Help { wanted }),
         any::<bool>().prop_map(|wanted| SeatSays::Break { wanted }),
         Just(SeatSays::PicturesNamed),
+        cheer_picture().prop_map(|picture| SeatSays::Cheer { picture }),
+        any::<bool>().prop_map(|covered| SeatSays::Covered { covered }),
     ]
+}
+
+fn cheer_picture() -> impl Strategy<Value = CheerPicture> + Clone {
+    select(vec![CheerPicture::Sun, CheerPicture::Flower, CheerPicture::Clap])
 }
 
 fn helper() -> impl Strategy<Value = Helper> + Clone {
@@ -238,8 +246,9 @@ fn table_view() -> impl Strategy<Value = TableView> {
         ][..],
     );
     let numbers = any::<(u32, u32, bool, u8, u16, u16)>();
-    (numbers, phase, house(), seat(), vec(seat_public(), 0..=6)).prop_map(
-        |(numbers, phase, house, dealer, seats)| {
+    let cheer = (seat(), cheer_picture()).prop_map(|(seat, picture)| Cheer { seat, picture });
+    (numbers, phase, house(), seat(), vec(seat_public(), 0..=6), of(vec(cheer, 0..=3))).prop_map(
+        |(numbers, phase, house, dealer, seats, cheers)| {
             let (game, round, paused, tokens, draw_pile, discard_pile) = numbers;
             TableView {
                 game: GameNumber(game),
@@ -252,6 +261,7 @@ fn table_view() -> impl Strategy<Value = TableView> {
                 draw_pile,
                 discard_pile,
                 seats,
+                cheers,
             }
         },
     )
@@ -441,6 +451,7 @@ fn board_view() -> impl Strategy<Value = BoardView> {
                     bell,
                     moves_a_minute,
                     attention,
+                    urgent: bell,
                 }
             },
         );
@@ -457,6 +468,7 @@ fn board_view() -> impl Strategy<Value = BoardView> {
             next_deck: wall.name,
             table_decks: Vec::new(),
             seating: String::new(),
+            by_need: tables.iter().map(|table| table.table).collect(),
             tables,
             unseated: Vec::new(),
             moving: Vec::new(),

@@ -131,6 +131,7 @@ fn limits_and_subprotocols_stand_there() {
         format!("| names on a class list | {PUPILS_MAX} |"),
         format!("| a nickname | {NICKNAME_CHARS_MAX} characters |"),
         format!("| pictures in a row | {JOIN_ROW_PICTURES} |"),
+        format!("| cheers of one seat between two rounds | {CHEERS_EACH_MAX} |"),
         format!("({CLASS_LIST_BYTES_MAX} bytes)"),
     ] {
         assert!(DOCUMENT.contains(&line), "WIRE.md does not say: {line}");

@@ -101,7 +101,9 @@ pub mod lesson {
     pub const SUBSTITUTE_DAY_MAX: Micros = Micros::from_s(25 * 60 * 60);
     /// How far ahead a substitute's day may end: a teacher prepares the days that she knows she is away.
     pub const SUBSTITUTE_AHEAD_MAX: Micros = Micros::from_s(32 * 24 * 60 * 60);
-
+    /// Decks that are simulated for a lesson's slot: by readiness a class has two or three, and each takes
+    /// a core for a while.
+    pub const SLOT_DECKS_MAX: usize = 4;
     /// Decks one lesson may make: a teacher who changes the plan more often needs a new lesson.
     pub const LESSON_DECKS_MAX: usize = 64;
 }

@@ -172,3 +172,21 @@ test("pictures are changed, the list is saved as a file, and a class is deleted 
   await page.getByText("The list of your first lesson is kept here.").waitFor();
   assert.match(questions[1] ?? "", /^Delete Acorn class for good\?/);
 });
+
+test("a child is marked as being at home, and a word is said if no child sits beside it", async () => {
+  const page = await open("laptop", `/teacher#class=${KEPT}`);
+  await page.getByText("11 children sit at 3 tables.").waitFor();
+  const mark = page.getByRole("button", { name: "Cleo plays at home" });
+  assert.equal(await mark.getAttribute("aria-pressed"), "false");
+  await mark.focus();
+  await page.keyboard.press("Enter");
+  await page.locator('[data-home="2"][aria-pressed="true"]').waitFor();
+  await page.waitForFunction(() => document.activeElement?.getAttribute("aria-label") === "Cleo plays at home");
+  const asked = askedOfClasses.filter(({ path }) => path.endsWith("/home")).map(({ body }) => JSON.parse(body));
+  assert.deepEqual(asked, [{ pupil: 2, at_home: true }]);
+  assert.equal(await page.locator("#groups-alone").textContent(), "");
+  await page.getByLabel("Where Cleo sits").selectOption({ label: "to a new table" });
+  await page.getByText(/^Cleo plays at home without another child/).waitFor();
+  for (const button of await page.locator(".home-mark").all()) assert.ok(((await button.boundingBox())?.height ?? 0) >= 24);
+  await looked(page);
+});

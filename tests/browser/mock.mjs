@@ -95,6 +95,7 @@ export function startMock(port, pictures) {
       const lines = [{ lesson: LESSON, name: "Acorn class", pupils: 11, tables: 3 }, { lesson: "2".repeat(32), name: "Whole year", pupils: 38, tables: 10 }];
       return json(lines);
     }
+    if (path.endsWith("/slot")) return json({ minutes_left: 17, sentence: "17 minutes left: time for about 8 more rounds, or 2 new games. Ring the bell in 15 minutes.", ring_now: false });
     if (path === "/lessons") return /,,|^\s*$/.test(body) ? json({ message: "There is no picture called \"dragon\".", line: 3 }, 422) : json({ lesson: LESSON, seating: "11 children at 3 tables: two of 4 and one of 3." });
     if (path.startsWith("/workshop/") || /^\/lessons\/\w+\/(plan|deck)$/.test(path)) {
       if (request.method === "POST") posted.push({ path, body: path === "/workshop/file" ? body : JSON.parse(body) });

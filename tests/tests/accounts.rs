@@ -4,7 +4,9 @@
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use handround_protocol::classes::{ClassLine, ClassTold, GroupsAsked, LessonAsked, PictureAsked};
+use handround_protocol::classes::{
+    ClassLine, ClassTold, GroupsAsked, HomeAsked, LessonAsked, PictureAsked,
+};
 use handround_protocol::close::Close;
 use handround_protocol::codec::Codec;
 use handround_protocol::door::{Admit, DoorSays, SharedAsked};
@@ -21,7 +23,7 @@ use handround_protocol::view::LessonPlan;
 use handround_protocol::wishes::DeckPlan;
 use handround_protocol::workshop::{
     KeptDeck, LengthAsk, NamedDeck, OwnDeckLine, OwnDeckSent, PreviewAsk, PrintAsk, SentFile,
-    UseDeck,
+    SlotAsked, UseDeck,
 };
 use handround_server::account::{self, Account, PasswordHash};
 use handround_server::journal::{MemoryStore, SqliteStore, Store, StreamName};
@@ -205,6 +207,11 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
         ("PUT /classes/{class}", LIST.to_owned(), 200),
         ("GET /classes/{class}/list.csv", none(), 200),
         ("POST /classes/{class}/picture", json(&picture), 200),
+        (
+            "POST /classes/{class}/home",
+            json(&HomeAsked { pupil: PupilIndex(0), at_home: true }),
+            200,
+        ),
         ("POST /classes/{class}/groups", json(&GroupsAsked::ByHand { tables: pupils }), 200),
         ("POST /classes/{class}/lessons", json(&asked), 201),
         ("GET /classes/{class}/report", none(), 200),
@@ -217,6 +224,8 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
         ("GET /lessons/{lesson}/tables/{table}/race", none(), 404),
         ("GET /lessons/{lesson}/tables/{table}/seats/{seat}/hand", none(), 200),
         ("POST /lessons/{lesson}/freeze", none(), 200),
+        ("GET /lessons/{lesson}/slot", none(), 200),
+        ("POST /lessons/{lesson}/slot", json(&SlotAsked { minutes: None }), 200),
         ("GET /lessons/{lesson}/planning", none(), 200),
         ("GET /lessons/{lesson}/family-letter", none(), 200),
         ("GET /lessons/{lesson}/pack.pdf", none(), 200),

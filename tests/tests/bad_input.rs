@@ -17,6 +17,7 @@ use handround_protocol::message::{
 use handround_protocol::refusal::Refusal;
 use handround_protocol::time::Micros;
 use handround_protocol::view::{LessonPlan, Phase, SeatView, Tap};
+use handround_protocol::wall::WallShows;
 use handround_tests::house::{Device, House, ME};
 use tokio_tungstenite::tungstenite::Message;
 
@@ -197,6 +198,11 @@ async fn a_seated_device_that_breaks_the_protocol_is_closed_and_the_table_stays_
             text("{\"Board\":{\"ask\":1,\"says\":\"EndLesson\"}}"),
             Close::NotAllowed,
         ),
+        (
+            "a wish for the wall",
+            text("{\"Board\":{\"ask\":1,\"says\":{\"Wall\":\"ModelOpen\"}}}"),
+            Close::NotAllowed,
+        ),
         ("a second hello", text(hello), Close::NotAllowed),
     ];
     for (case, frame, close) in table {
@@ -208,6 +214,8 @@ async fn a_seated_device_that_breaks_the_protocol_is_closed_and_the_table_stays_
         );
         assert_eq!(class.come(0).await, before, "{case}");
     }
+    let board = class.house.hub.board(ME, class.lesson).await.unwrap().borrow().clone();
+    assert_eq!(board.wall_shows, WallShows::default(), "nothing reached the wall");
     for _ in 0..2_000 {
         class.devices[0].say(&seat(SeatSays::Undo)).await;
     }

@@ -44,28 +44,40 @@ async fn ask(house: &House, lesson: LessonId, pupil: PupilIndex, tablet: Option<
     house.post("/join/ask", &DoorPick { ticket, pupil, tablet }).await
 }
 
-/// What a camera sees of the printed cards, read by rqrr from pixels that poppler drew.
 async fn cards(house: &House, lesson: LessonId) -> Vec<String> {
-    let line = format!("GET /lessons/{lesson}/place-cards.pdf?paper=a4");
+    printed(house, lesson, "", &["Ada", "Bo", "Cl\u{e9}o", "Dora"]).await
+}
+
+/// What a camera sees of the printed cards, read by rqrr from pixels that poppler drew.
+async fn printed(house: &House, lesson: LessonId, wish: &str, names: &[&str]) -> Vec<String> {
+    let line = format!("GET /lessons/{lesson}/place-cards.pdf?paper=a4{wish}");
     let answer = house.ask_as_teacher(&line, b"").await;
     assert_eq!(answer.status, 200, "{}", String::from_utf8_lossy(&answer.body));
     let pdf = Pdf::of(&answer.body).unwrap();
     let words = pdf.words(1).unwrap();
-    for name in ["Ada", "Bo", "Cl\u{e9}o", "Dora"] {
+    for name in names {
         assert!(words.contains(name), "{name} is missing: {words}");
     }
     let path = pdf.path().to_str().unwrap().to_owned();
     let png = poppler("pdftoppm", &["-r", "200", "-gray", "-png", "-singlefile", &path]).unwrap();
     let page = image::load_from_memory(&png).unwrap().to_luma8();
-    let mut page = rqrr::PreparedImage::prepare_from_greyscale(
-        page.width() as usize,
-        page.height() as usize,
-        |x, y| page.get_pixel(x as u32, y as u32).0[0],
+    let places = (0..3).flat_map(|row| (0..3).map(move |column| (row, column)));
+    places.filter_map(|place| code_at(&page, place)).collect()
+}
+
+/// The code of one of nine cards on A4, each looked at by itself as a child's tablet would: beside each
+/// other the corners of two codes can look like those of one.
+fn code_at(page: &image::GrayImage, (row, column): (u32, u32)) -> Option<String> {
+    // In mm: a third of the page's width; cards are 88 tall, their codes begin about 60 below its top.
+    let pixels = |mm: u32| mm * 2_000 / 254;
+    let (left, top) = (pixels(70 * column), pixels(40 + 88 * row));
+    let mut card = rqrr::PreparedImage::prepare_from_greyscale(
+        pixels(70) as usize,
+        pixels(75) as usize,
+        |x, y| page.get_pixel(left + x as u32, top + y as u32).0[0],
     );
-    let mut grids = page.detect_grids();
-    // In the order of the list: row by row.
-    grids.sort_by_key(|grid| (grid.bounds[0].y / 200, grid.bounds[0].x));
-    grids.iter().map(|grid| grid.decode().unwrap().1).collect()
+    let grids = card.detect_grids();
+    grids.first().map(|grid| grid.decode().unwrap().1)
 }
 
 fn code(address: &str) -> Token {
@@ -346,17 +358,59 @@ async fn hands_on_one_screen_are_marked_in_the_record() {
     let table: TableId =
         board.wait_for(|board| !board.tables.is_empty()).await.unwrap().tables[0].table;
     let entries = journal(&*house.store, table).await;
-    let marked: Vec<String> = entries
+    let marked: Vec<u8> = entries
         .iter()
         .filter_map(|entry| match &entry.event {
-            Event::Reseated { plan, .. } if plan.by == By::SharedDevice => Some(plan.name.clone()),
+            Event::PlaysFrom { seat, by: By::SharedDevice } => Some(seat.0),
             _ => None,
         })
         .collect();
-    assert_eq!(marked, ["Ada", "Bo"]);
+    assert_eq!(marked, [0, 1], "Ada and Bo, in the order of the list");
     // An own device again: the mark goes.
     wish(&house, lesson, DoorSays::Free(ADA)).await;
     ask(&house, lesson, ADA, None).await.json::<Joined>();
     assert!(!door(&house, lesson).await.children[0].shared);
+    house.close().await;
+}
+
+#[tokio::test]
+async fn a_late_comer_gets_a_card_of_its_own_that_is_good_for_this_lesson() {
+    let house = House::open().await;
+    let lesson = house.make_lesson(LIST).await;
+    let before = cards(&house, lesson).await;
+    let mut board = house.hub.board(ME, lesson).await.unwrap();
+    let table = board.wait_for(|board| !board.tables.is_empty()).await.unwrap().tables[0].table;
+    let late = BoardSays::AddPupil { name: "Noor".to_owned(), table };
+    house.hub.board_says(ME, lesson, late).await.unwrap();
+    let noor = PupilIndex(4);
+    seen(&house, lesson, noor, false).await;
+
+    let own = printed(&house, lesson, "&pupil=4", &["Noor"]).await;
+    assert_eq!(own.len(), 1, "one card alone");
+    let all = printed(&house, lesson, "", &["Ada", "Noor"]).await;
+    assert_eq!((&all[..4], &all[4..]), (&before[..], &own[..]), "the others' cards stay good");
+    assert_eq!(printed(&house, lesson, "&pupil=1", &["Bo"]).await, before[1..2]);
+    let nobody = house
+        .ask_as_teacher(&format!("GET /lessons/{lesson}/place-cards.pdf?paper=a4&pupil=9"), b"")
+        .await;
+    assert_eq!((nobody.status, nobody.refusal().message.as_str()), (409, "Nobody has that place."));
+
+    let joined: Joined = by_code(&house, &own[0]).await.json();
+    assert_eq!(joined.name, "Noor");
+    drop(sits(&house, joined.token).await);
+    wish(&house, lesson, DoorSays::Revoke(Some(noor))).await;
+    assert_eq!(by_code(&house, &own[0]).await.status, 410);
+    let again = printed(&house, lesson, "&pupil=4", &["Noor"]).await;
+    wish(&house, lesson, DoorSays::Free(noor)).await;
+    assert_eq!(by_code(&house, &again[0]).await.json::<Joined>().name, "Noor");
+
+    // The next lesson does not know the child, until it stands on the list.
+    house.hub.board_says(ME, lesson, BoardSays::EndLesson).await.unwrap();
+    house.make_lesson(LIST).await;
+    assert_eq!(by_code(&house, &again[0]).await.status, 410);
+    let class = house.hub.classes(ME).await.unwrap()[0].class;
+    let longer = format!("{LIST}Noor\n");
+    house.hub.change_class(ME, class, longer.as_bytes()).await.unwrap();
+    assert_eq!(by_code(&house, &again[0]).await.status, 409, "known, but not in today's lesson");
     house.close().await;
 }

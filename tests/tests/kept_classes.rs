@@ -4,12 +4,12 @@
 #![allow(clippy::unwrap_used)]
 
 use handround_protocol::classes::{
-    ClassLine, ClassTold, GroupWay, GroupsAsked, GroupsTold, LessonAsked, PictureAsked,
+    ClassLine, ClassTold, GroupWay, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
 };
 use handround_protocol::codec::Codec;
 use handround_protocol::house::{AgeBand, HouseRule};
-use handround_protocol::id::{ClassId, LessonId, PupilIndex};
-use handround_protocol::join::{JoinPlaces, LessonMade};
+use handround_protocol::id::{ClassId, LessonId, PupilIndex, Token};
+use handround_protocol::join::{JoinPlaces, Joined, LessonMade};
 use handround_protocol::message::BoardSays;
 use handround_protocol::picture::Picture;
 use handround_protocol::support::{HelperGiven, Support};
@@ -271,5 +271,47 @@ async fn support_stays_with_a_child_from_lesson_to_lesson() {
     assert_eq!(has(&board(&house, third).await), []);
     let other = house.make_lesson("Mosswort\nAcorn\nNettle\n").await;
     assert_eq!(has(&board(&house, other).await), []);
+    house.close().await;
+}
+
+#[tokio::test]
+async fn who_plays_at_home_is_kept_with_the_class_and_told_to_the_teacher_alone() {
+    let house = House::open().await;
+    let kept = keep(&house).await;
+    let path = format!("/classes/{}/home", kept.class);
+    let asked = HomeAsked { pupil: PupilIndex(3), at_home: true };
+    let told: ClassTold = post(&house, &path, &asked).await.json();
+    let home: Vec<bool> = told.pupils.iter().map(|pupil| pupil.at_home).collect();
+    assert_eq!(home, [false, false, false, true, false, false, false]);
+    // The same list again, which has no column for it, takes no mark away.
+    assert!(keep(&house).await.pupils[3].at_home);
+    let file = house.ask_as_teacher(&format!("GET /classes/{}/list.csv", kept.class), b"").await;
+    assert!(class_list::read(&file.body).unwrap().pupils[3].at_home);
+    let nobody = HomeAsked { pupil: PupilIndex(7), at_home: true };
+    assert_eq!(post(&house, &path, &nobody).await.status, 400);
+    let foreign = house.ask(&format!("POST {path}"), &[], b"{}").await;
+    assert_eq!(foreign.status, 401);
+
+    // By hand a child at home sits alone: the word about it, and what children's devices get of it.
+    let tables = vec![vec![PupilIndex(3)], (0..3).map(PupilIndex).collect()];
+    let told = groups(&house, kept.class, &GroupsAsked::ByHand { tables: tables.clone() }).await;
+    assert!(told.alone.unwrap().starts_with("Puddle plays at home"));
+    let lesson = lesson_of(&house, kept.class, tables).await;
+    let places = house.places(lesson).await;
+    let joined = house.join(lesson, 0).await;
+    let mut child = house.socket(Codec::Json, &[]).await;
+    child.hello_seat(joined.json::<Joined>().token).await;
+    let mut heard = vec![places.body.clone(), joined.body.clone()];
+    for _ in 0..2 {
+        heard.push(serde_json::to_vec(&child.hear().await.unwrap()).unwrap());
+    }
+    let wall = board(&house, lesson).await.wall_url;
+    let wall = Token::from_hex(wall.rsplit('/').next().unwrap()).unwrap();
+    let shown = house.hub.wall(wall).await.unwrap().borrow().clone();
+    heard.push(serde_json::to_vec(&*shown).unwrap());
+    for bytes in heard {
+        let text = String::from_utf8(bytes).unwrap();
+        assert!(!text.to_lowercase().contains("home"), "{text}");
+    }
     house.close().await;
 }

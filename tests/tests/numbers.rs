@@ -501,6 +501,7 @@ fn plan(ages: AgeBand, min: u16, max: u16, groups: u8) -> LessonPlan {
         accent: Accent::ANY,
         switches: Switches::default(),
         timing: Timing::default(),
+        cheering: false,
     }
 }
 

@@ -82,6 +82,7 @@ fn rules(house: HouseRule) -> Rules {
         next_deal_after: Micros::from_s(10),
         false_grab_wait: Micros::from_ms(1_500),
         partner_pace: Pace::Usual,
+        cheering: false,
     }
 }
 

@@ -10,11 +10,11 @@ use handround_protocol::id::{KeptDeckId, LessonId, TableId};
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Confusables, Skill};
-use handround_protocol::view::LessonPlan;
+use handround_protocol::view::{BoardView, LessonPlan};
 use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
 use handround_protocol::workshop::{
     DeckLength, DeckPreview, KeptDeck, LengthAsk, NamedDeck, OwnDeckLine, OwnDeckSent, PreviewAsk,
-    PrintAsk, SentFile, SkillOffer, Swap, UseDeck,
+    PrintAsk, SentFile, SkillOffer, SlotAsked, SlotTold, Swap, UseDeck,
 };
 use handround_server::journal::{StreamName, Urgency};
 use handround_server::limits::workshop::KEPT_DECKS_EACH_MAX;
@@ -673,4 +673,41 @@ async fn a_deck_says_how_long_its_rounds_will_be() {
     }
     let no = post(&house, "/workshop/length", &ask(small.deck, None)).await;
     assert!(no.status == 400 && no.refusal().message.ends_with('.'), "{:?}", no.refusal());
+}
+
+/// The slot on the board: told as it runs, kept over a restart of the page, refused out of range.
+#[tokio::test]
+async fn a_slot_says_what_still_fits_and_when_to_ring_the_bell() {
+    let house = House::open().await;
+    let lesson = house.make_lesson("Ada\nBo\nCleo\nDora\n").await;
+    let slot = async |minutes: Option<u16>| {
+        let body = serde_json::to_vec(&SlotAsked { minutes }).unwrap();
+        house.ask_as_teacher(&format!("POST /lessons/{lesson}/slot"), &body).await
+    };
+    let look = async || -> SlotTold {
+        house.ask_as_teacher(&format!("GET /lessons/{lesson}/slot"), b"").await.json()
+    };
+    assert_eq!(look().await.minutes_left, None);
+    for minutes in [0, 4, 121, u16::MAX] {
+        let refused = slot(Some(minutes)).await;
+        assert_eq!(
+            (refused.status, refused.refusal().message.as_str()),
+            (400, "A slot has 5 to 120 minutes.")
+        );
+    }
+    let told: SlotTold = slot(Some(30)).await.json();
+    println!("before a game: {}", told.sentence);
+    assert_eq!((told.minutes_left, told.ring_now), (Some(30), false));
+    assert!(told.sentence.contains("more rounds") && !told.sentence.contains("bell"), "{told:?}");
+    house.hub.board_says(ME, lesson, BoardSays::Start { table: None }).await.unwrap();
+    let mut board = house.hub.board(ME, lesson).await.unwrap();
+    let plays = |board: &BoardView| board.tables.iter().any(|table| table.view.game.0 == 1);
+    drop(board.wait_for(|board| plays(board)).await.unwrap());
+    let told = look().await;
+    println!("in a game: {}", told.sentence);
+    assert!(told.sentence.contains("Ring the bell in "), "{told:?}");
+    assert_eq!(slot(None).await.json::<SlotTold>().minutes_left, None);
+    let stranger = house.ask(&format!("GET /lessons/{lesson}/slot"), &[], b"").await;
+    assert_eq!(stranger.status, 401);
+    house.close().await;
 }

@@ -67,6 +67,7 @@ fn view(hand: &str, considering: &str) -> SeatView {
             draw_pile: 9,
             discard_pile: 9,
             seats: vec![seat; 4],
+            cheers: None,
         },
         you: SeatIndex(2),
         hand: Some(HandView {

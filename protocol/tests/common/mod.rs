@@ -3,6 +3,7 @@
 
 pub mod source;
 
+use handround_protocol::cheer::{Cheer, CheerPicture};
 use handround_protocol::face::{Face, FaceKind, FaceSheet, HelpedFace, NamedPicture};
 use handround_protocol::house::{AgeBand, FalseGrabCost, HouseRule, MissedFour, Pace, Timing};
 use handround_protocol::id::*;
@@ -73,6 +74,7 @@ pub fn plan() -> LessonPlan {
         accent: Accent::ANY,
         switches: Switches::default(),
         timing: Timing { pace: Pace::Unhurried, partners: Pace::Brisk, ..Timing::default() },
+        cheering: true,
     }
 }
 
@@ -142,6 +144,7 @@ pub fn table_view() -> TableView {
             seat("Snail", Picture::Snail, SeatKind::Partner),
             seat("Ada", Picture::Kite, SeatKind::Pupil),
         ],
+        cheers: None,
     }
 }
 
@@ -225,7 +228,9 @@ pub fn board_view() -> BoardView {
                 Attention::FalseGrabs { seat: SeatIndex(0), count: 3 },
                 Attention::OnBreak { seat: SeatIndex(1) },
             ],
+            urgent: true,
         }],
+        by_need: vec![table()],
         unseated: vec![PupilLine {
             pupil: PupilIndex(4),
             name: "Noor".into(),
@@ -315,7 +320,7 @@ pub fn wall_view() -> WallView {
 }
 
 /// Every way a move can be refused.
-pub const REFUSALS: [Refusal; 35] = [
+pub const REFUSALS: [Refusal; 39] = [
     Refusal::NoRound,
     Refusal::Paused,
     Refusal::NotInPlay,
@@ -349,6 +354,10 @@ pub const REFUSALS: [Refusal; 35] = [
     Refusal::SitsThere,
     Refusal::ClassFull,
     Refusal::NothingToShow,
+    Refusal::CheeringOff,
+    Refusal::CheeringNotNow,
+    Refusal::CheeringEnough,
+    Refusal::OnlyWatching,
     Refusal::DeckNotPossible,
     Refusal::NoRace,
 ];
@@ -390,6 +399,8 @@ pub fn to_server() -> Vec<(String, ToServer)> {
         ("help", SeatSays::Help { wanted: true }),
         ("break", SeatSays::Break { wanted: true }),
         ("pictures named", SeatSays::PicturesNamed),
+        ("cheer", SeatSays::Cheer { picture: CheerPicture::Sun }),
+        ("covered", SeatSays::Covered { covered: true }),
     ];
     for (ask, (name, says)) in (1..).zip(says) {
         add(name, ToServer::Seat { ask: Ask(ask), says });
@@ -507,6 +518,10 @@ pub fn to_client() -> Vec<(String, ToClient)> {
         let view = TableView { phase, ..table_view() };
         news.push((format!("table, {phase:?}"), SeatNews::Table(view)));
     }
+    let pictures = [CheerPicture::Sun, CheerPicture::Flower, CheerPicture::Clap];
+    let cheers = pictures.map(|picture| Cheer { seat: SeatIndex(2), picture }).to_vec();
+    let view = TableView { phase: Phase::RoundOver, cheers: Some(cheers), ..table_view() };
+    news.push(("table, cheered".into(), SeatNews::Table(view)));
     let houses = [
         HouseRule::Letters { word: "LEAF".into() },
         HouseRule::Out { shield: false },

@@ -1,7 +1,7 @@
 //! Names read from the protocol's own source, so that no list of them can fall behind.
 
 /// Each file of the wire's types.
-pub const SOURCES: [&str; 11] = [
+pub const SOURCES: [&str; 12] = [
     include_str!("../../src/message.rs"),
     include_str!("../../src/view.rs"),
     include_str!("../../src/refusal.rs"),
@@ -13,6 +13,7 @@ pub const SOURCES: [&str; 11] = [
     include_str!("../../src/id.rs"),
     include_str!("../../src/skill.rs"),
     include_str!("../../src/support.rs"),
+    include_str!("../../src/cheer.rs"),
 ];
 
 /// An enum of the wire and its variants as they stand in JSON.

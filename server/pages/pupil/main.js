@@ -34,6 +34,15 @@ function say(says) {
   return wire?.seat(says) ?? null;
 }
 
+/** On a shared device the page around this one lies a cover over it and makes it inert (`shared/main.js`). */
+const frame = way.kind === "hand" ? window.frameElement : null;
+/** What this connection was told of the cover. @type {boolean | null} */ let coverTold = null;
+function tellCover() {
+  const covered = frame?.hasAttribute("inert") ?? null;
+  if (covered === null || covered === coverTold) return;
+  if (say({ Covered: { covered } }) !== null) coverTold = covered;
+}
+
 /** @param {string} deck */
 async function loadFaces(deck) {
   try {
@@ -50,6 +59,8 @@ function hear(message) {
     void loadFaces(message.Welcome.Seat.deck);
     table.reconnected();
     say({ InView: { visible: !document.hidden } });
+    coverTold = null;
+    tellCover();
   } else if ("Cue" in message) {
     table.tokens.cue(message.Cue.round, message.Cue.nonce);
   } else if ("Seat" in message) {
@@ -119,6 +130,7 @@ function again() {
 }
 
 guardPage();
+if (frame) new MutationObserver(tellCover).observe(frame, { attributeFilter: ["inert"] });
 setUpSpeaking(() => view !== null && inRound(view) && table.tokens.inRace);
 addEventListener("pointerdown", readySound);
 document.addEventListener("visibilitychange", () => say({ InView: { visible: !document.hidden } }));

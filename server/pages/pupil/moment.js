@@ -108,6 +108,7 @@ export function renderMoment(root, view, cards) {
   const { table, ruling } = view;
   const moment = table.phase === "GameOver" ? gameOver(view, cards) : table.phase === "RoundOver" ? roundOver(view, cards) : waiting(view);
   root.dataset.phase = table.phase;
-  refill(root, JSON.stringify([table, ruling, cards.deck]), () => moment.children);
+  // Cheers have a place of their own: nothing here is drawn anew for them.
+  refill(root, JSON.stringify([{ ...table, cheers: null }, ruling, cards.deck]), () => moment.children);
   return moment.title;
 }

@@ -64,6 +64,7 @@ export function refusalAnswer(refusal) {
     case "PilesEmpty": return { art: "basket", text: "The pile is empty. Wait." };
     case "TrayEmpty": return { art: "wait", text: "Your next card is coming." };
     case "Paused": return { art: "moon", text: "Pause now." };
+    case "CheeringNotNow": return { art: "eye", text: "Cheer when the round is over." };
     case "PartnerHolds": return { art: "helper", text: "A helper plays your cards." };
     default: return null;
   }

@@ -7,6 +7,7 @@
 import { art, make, part, picture, refill, setText, show } from "../dom.js";
 import { hasTokens, inRound, own, wordOf } from "../view.js";
 import { onTap } from "./guard.js";
+import { Cheering } from "./cheer.js";
 import { Hand } from "./hand.js";
 import { setUpKeys } from "./keys.js";
 import { renderMoment } from "./moment.js";
@@ -42,6 +43,7 @@ export class Table {
     });
     this.naming = new Naming(part("moment"), cards, () => say("PicturesNamed"));
     this.sorting = new Sorting(cards, (status) => { this.#say(status, ANSWER_MS); if (this.#view) this.#status(this.#view); });
+    this.cheering = new Cheering(say);
     onTap(part("lay-down"), () => say("LayDown"));
     // Whoever touches the screen is back, whatever the page thought.
     part("table").addEventListener("pointerdown", () => { if (this.#view?.hand?.stand_in) say({ InView: { visible: true } }); });
@@ -60,6 +62,7 @@ export class Table {
     const playing = inRound(view);
     show(playing ? "table" : "moment", ["join", "table", "moment"]);
     this.tokens.render(view);
+    this.cheering.render(view);
     if (!playing) {
       this.#round = -1;
       const again = news !== null && "Snapshot" in news;

@@ -25,7 +25,7 @@ const DRAWINGS = new Map(Object.values(SAYS).map(({ drawing }) => [drawing, art(
 export function veil(reason, button) {
   const root = part("veil");
   root.hidden = reason === null;
-  for (const id of ["table", "moment", "join"]) part(id).inert = reason !== null;
+  for (const id of ["table", "moment", "cheers", "join"]) part(id).inert = reason !== null;
   if (reason === null) { refill(root, "", () => []); return; }
   const { drawing, title, text } = SAYS[reason];
   refill(root, reason, () => {

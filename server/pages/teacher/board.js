@@ -11,10 +11,11 @@ import { setUpOnWall } from "./onwall.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
+import { setUpSlot } from "./slot.js";
 import { tableCard } from "./tablecard.js";
 import { setUpSubstitute } from "./substitute.js";
 import { setUpWalks } from "./walks.js";
-import { attentionWords, planWords, possible, refusalWords, urgency } from "./words.js";
+import { attentionWords, planWords, possible, refusalWords } from "./words.js";
 
 /** From this number of tables on, cards are small, so that ten are seen on one laptop screen. */
 const MANY_TABLES = 7;
@@ -39,6 +40,7 @@ export class Board {
     this.seat = new SeatDialog(say);
     this.walks = setUpWalks(say);
     this.door = setUpDoor();
+    this.slot = setUpSlot();
     this.onWall = setUpOnWall(say);
     const openSubstitute = setUpSubstitute();
     part("substitute-open").addEventListener("click", () => { if (this.#view) void openSubstitute(this.#view.lesson); });
@@ -57,6 +59,7 @@ export class Board {
     this.seat.render(view);
     this.walks(view);
     this.door(view);
+    this.slot(view);
     this.onWall(view);
     setText(part("board-list"), view.tables.flatMap((table) => table.attention.filter((reason) => "HelpAsked" in reason)
       .map((reason) => `${table.name}: ${attentionWords(reason, table.view)}.`)).join(" "));
@@ -74,7 +77,7 @@ export class Board {
       if (!this.#cards.has(table.table)) { this.#cards.set(table.table, card); root.append(card); }
       const focused = card.contains(document.activeElement) ? /** @type {HTMLElement} */ (document.activeElement).dataset.act : undefined;
       const opened = this.#opened.has(table.table);
-      card.classList.toggle("urgent", urgency(table.attention[0]) >= 3);
+      card.classList.toggle("urgent", table.urgent);
       card.classList.toggle("opened", opened || !many);
       refill(card, JSON.stringify([table, view.plan.tray_limit, view.table_decks, many, opened]), () => tableCard(table, {
         trayLimit: view.plan.tray_limit, ownDeck: view.table_decks.find((own) => own.table === table.table)?.name ?? "",
@@ -84,8 +87,7 @@ export class Board {
       if (focused && !card.contains(document.activeElement)) /** @type {HTMLElement | null} */ (card.querySelector(`[data-act="${focused}"]`) ?? card.querySelector("button"))?.focus();
     }
     for (const table of gone) { this.#cards.get(table)?.remove(); this.#cards.delete(table); }
-    const order = view.tables.map((table, index) => ({ table: table.table, urgent: urgency(table.attention[0]), index }))
-      .sort((one, other) => other.urgent - one.urgent || one.index - other.index).map(({ table }) => table);
+    const order = view.by_need;
     if (order.join() === this.#order || root.matches(":hover, :focus-within")) return;
     this.#order = order.join();
     for (const table of order) { const card = this.#cards.get(table); if (card) root.append(card); }

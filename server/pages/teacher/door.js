@@ -23,6 +23,7 @@ export function setUpDoor() {
   let lesson = "";
   /** @type {ReturnType<typeof setTimeout> | undefined} */ let timer;
   /** @type {DoorView | null} */ let door = null;
+  /** Whose card is printed alone. @type {number | null} */ let card = null;
   /** Children ticked for the shared tablet. @type {Set<number>} */ const ticked = new Set();
   const dialog = /** @type {HTMLDialogElement} */ (part("door"));
   const body = make("div", { class: "door-body" });
@@ -85,10 +86,26 @@ export function setUpDoor() {
     const all = () => { if (confirm("Revoke all cards, links and tablets of this class? Whoever sits plays on.")) void says({ Revoke: null }); };
     return make("section", {}, make("h3", {}, "Ways to a child’s own place"),
       make("p", { class: "hint" }, "Whoever holds a card or link can sit down at that place. Keep cards like keys; your school’s policy comes first. A lost one is revoked here."),
-      make("p", { class: "acts" }, "Print place cards: ", file("letter", "Letter"), file("a4", "A4"),
+      make("p", { class: "acts" }, "Print all place cards: ", file("letter", "Letter"), file("a4", "A4")),
+      oneCard(view),
+      make("p", { class: "acts" },
         view.children.every((one) => one.home_url === null) && button("Make home links", () => void wish("home")),
         button("Revoke all", all)),
       make("ul", { class: "door-list" }, ...view.children.map(child)));
+  }
+
+  /** A card that was lost, or of a child who came late. @param {DoorView} view */
+  function oneCard(view) {
+    const whose = make("select", { "aria-label": "whose card" }, ...view.children.map((one) => make("option", { value: one.pupil, selected: one.pupil === card }, one.name)));
+    const files = /** @type {const} */ ([["letter", "Letter"], ["a4", "A4"]]).map(([paper, words]) => ({ paper, link: make("a", { class: "button plain", download: "", "aria-label": `one card, ${words}` }, words) }));
+    const follow = () => {
+      card = Number(whose.value);
+      for (const { paper, link } of files) link.href = `/lessons/${lesson}/place-cards.pdf?paper=${paper}&pupil=${card}`;
+    };
+    whose.addEventListener("change", follow);
+    follow();
+    return make("div", {}, make("p", { class: "acts" }, "Print one card: ", whose, ...files.map(({ link }) => link)),
+      make("p", { class: "hint" }, "The card of a child who came late is good for this lesson; with the child on the class list it stays good."));
   }
 
   /** @param {DoorChild} one */
@@ -96,6 +113,7 @@ export function setUpDoor() {
     const link = one.home_url === null ? null : make("input", { type: "text", readonly: true, value: one.home_url, "aria-label": `home link of ${one.name}` });
     link?.addEventListener("focus", () => link.select());
     return make("li", {}, picture(one.picture), make("span", { class: "name" }, one.name),
+      one.at_home && make("span", { class: "tag" }, "at home"),
       one.tablet !== null && make("span", { class: "tag" }, `Tablet ${one.tablet}`),
       one.tablet !== null && button("Forget it", () => void says({ ForgetTablet: /** @type {number} */ (one.tablet) }), `forget the tablet of ${one.name}`),
       one.tablet === null && one.tablet_here && button("Keep this tablet for the child", () => void says({ KeepTablet: one.pupil }), `keep the tablet for ${one.name}`),
@@ -123,6 +141,7 @@ export function setUpDoor() {
     if (lesson === view.lesson) return;
     lesson = view.lesson;
     ticked.clear();
+    card = null;
     door = null;
     void look();
   };

@@ -43,6 +43,7 @@ async function ask(state, question) {
     state.partners = answer.tables.map((table) => table.partners);
     setText(part("groups-seating"), answer.seating);
     setText(part("groups-apart"), answer.apart ?? "");
+    setText(part("groups-alone"), answer.alone ?? "");
     setText(part("groups-error"), "");
   } catch (refused) {
     if (!(refused instanceof Refused)) throw refused;
@@ -76,9 +77,23 @@ function move(state, pupil, table) {
   void ask(state, { ByHand: { tables } });
 }
 
+/** A mark of the class list, kept with it. @param {Groups} state @param {number} pupil @param {boolean} at_home */
+async function markHome(state, pupil, at_home) {
+  try {
+    state.told = /** @type {ClassTold} */ (await post(`/classes/${state.told.class}/home`, { pupil, at_home }));
+    const name = state.told.pupils[pupil]?.name ?? "";
+    setText(part("groups-said"), at_home ? `${name} plays at home.` : `${name} plays in the room.`);
+    // The same groups again, for what there is to say of them.
+    await ask(state, { ByHand: { tables: state.tables } });
+  } catch (refused) {
+    if (!(refused instanceof Refused)) throw refused;
+    setText(part("groups-error"), refused.message);
+  }
+}
+
 /** @param {Groups} state @param {number} pupil @param {number} table */
 function childItem(state, pupil, table) {
-  const { name, picture: thing } = state.told.pupils[pupil] ?? /** @type {ClassPupil} */ ({ name: "", picture: "apple" });
+  const { name, picture: thing, at_home } = state.told.pupils[pupil] ?? /** @type {ClassPupil} */ ({ name: "", picture: "apple", at_home: false });
   const choice = make("select", { "aria-label": `Where ${name} sits`, "data-pupil": pupil });
   state.tables.forEach((_, index) => choice.append(make("option", { value: index }, `to Table ${index + 1}`)));
   choice.append(make("option", { value: state.tables.length }, "to a new table"), make("option", { value: -1 }, "not here today"));
@@ -86,7 +101,9 @@ function childItem(state, pupil, table) {
   if (own && table >= 0) setText(/** @type {HTMLElement} */ (own), `Table ${table + 1}`);
   choice.value = String(table);
   choice.addEventListener("change", () => move(state, pupil, Number(choice.value)));
-  const item = make("li", { class: "group-child", draggable: "true" }, picture(thing), make("span", { class: "name" }, name), choice);
+  const home = make("button", { class: "home-mark", type: "button", "aria-pressed": String(at_home), "aria-label": `${name} plays at home`, "data-home": pupil }, at_home ? "✓ at home" : "at home?");
+  home.addEventListener("click", () => void markHome(state, pupil, !at_home));
+  const item = make("li", { class: "group-child", draggable: "true" }, picture(thing), make("span", { class: "group-who" }, make("span", { class: "name" }, name), home), choice);
   item.addEventListener("dragstart", (event) => {
     event.dataTransfer?.setData("text/plain", String(pupil));
     if (event.dataTransfer) event.dataTransfer.effectAllowed = "move";
@@ -112,6 +129,7 @@ function groupCard(state, table, title, items) {
 function paint(state) {
   const focused = document.activeElement instanceof HTMLSelectElement ? document.activeElement.dataset.pupil : undefined;
   const way = document.activeElement instanceof HTMLElement ? document.activeElement.dataset.way : undefined;
+  const home = document.activeElement instanceof HTMLElement ? document.activeElement.dataset.home : undefined;
   const partner = () => make("li", { class: "group-child partner" }, picture("bee"), make("span", { class: "name" }, "practice partner"));
   const cards = state.tables.map((pupils, table) => groupCard(state, table, `Table ${table + 1}`, [
     ...pupils.map((pupil) => childItem(state, pupil, table)), ...Array.from({ length: state.partners[table] ?? 0 }, partner),
@@ -126,6 +144,7 @@ function paint(state) {
     return button;
   }), otherGroups(state));
   if (focused) /** @type {HTMLElement | null} */ (part("group-tables").querySelector(`[data-pupil="${focused}"]`))?.focus();
+  if (home) /** @type {HTMLElement | null} */ (part("group-tables").querySelector(`[data-home="${home}"]`))?.focus();
   if (way) /** @type {HTMLElement | null} */ (part("groups-ways").querySelector(`[data-way="${way}"]`))?.focus();
 }
 
@@ -143,7 +162,7 @@ export async function openGroups(kept) {
   groups = { told, tables: [], partners: [], way: told.with_readiness > 0 ? "Mixed" : "Random", draw: today(), byHand: false };
   document.title = `Groups for ${told.name}: Handround`;
   setText(part("groups-title"), `Groups for ${told.name}`);
-  for (const id of ["groups-said", "groups-error", "groups-apart"]) setText(part(id), "");
+  for (const id of ["groups-said", "groups-error", "groups-apart", "groups-alone"]) setText(part(id), "");
   /** @type {HTMLInputElement} */ (part("groups-name")).value = told.name;
   await choose(groups, everybody(told));
 }

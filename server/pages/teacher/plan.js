@@ -61,6 +61,7 @@ function write(plan) {
   input("plan-come").checked = plan.cards_come_by_themselves;
   input("plan-sound").checked = plan.cue_sound;
   input("plan-naming").checked = plan.naming_walk;
+  input("plan-cheering").checked = plan.cheering;
 }
 
 /** @returns {LessonPlan} */
@@ -85,7 +86,7 @@ function read() {
   return {
     ...before, ...deck, house, missed_four, wishes: stays ? before.wishes : { ...NO_WISHES, kinds_out: before.wishes.kinds_out },
     tray_limit: Math.min(255, whole("plan-tray")), cue_sound: input("plan-sound").checked, cards_come_by_themselves: input("plan-come").checked,
-    naming_walk: input("plan-naming").checked,
+    naming_walk: input("plan-naming").checked, cheering: input("plan-cheering").checked,
     timing: {
       pace: /** @type {Pace} */ (picked("plan-pace") || "Usual"), partners: /** @type {Pace} */ (picked("plan-partners") || "Usual"),
       false_grab: /** @type {FalseGrabCost} */ (picked("plan-false") || "ShortWait"),
@@ -108,7 +109,8 @@ export function setUpPlan(done) {
         radio("plan-house", "Calm", "Nobody: a calm game", "no pebbles, lay down four"),
         make("div", { class: "when when-rounds" }, line("Rounds", number("plan-rounds", 1, 20))),
         make("div", { class: "when when-word" }, line("Word", make("input", { id: "plan-word", type: "text", minlength: 3, maxlength: 6, size: 8, pattern: "\\p{L}{3,6}", title: "3 to 6 letters" }))),
-        make("div", { class: "when when-shield" }, check("plan-shield", "Shield", "never last one out twice in a row"))),
+        make("div", { class: "when when-shield" }, check("plan-shield", "Shield", "never last one out twice in a row")),
+        check("plan-cheering", "Cheering", "who watches may send a sun, a flower or a clap between rounds, three at the most")),
       set("Cards", make("div", { id: "plan-numbers" }, line("Numbers", number("plan-min", 0, 100), " to ", number("plan-max", 1, 100))),
         line("Groups in play", number("plan-groups", 4, 40)), make("p", { class: "hint" }, "6 to 8 groups for beginners, 13 for fluent players."),
         line("Cards waiting in a tray at most", number("plan-tray", 1, 6)),

@@ -9,15 +9,6 @@ export const PHASES = { Waiting: "not started", Dealt: "cards dealt", Playing: "
 /** A good link needs no word. @type {Record<LinkQuality, string>} */
 export const LINKS = { Good: "", Slow: "slow link", Poor: "poor link", Gone: "no link" };
 
-/** How urgent a reason is; the table with the most urgent one comes first. @param {Attention | undefined} reason */
-export function urgency(reason) {
-  if (!reason) return 0;
-  if ("HelpAsked" in reason) return 5;
-  if ("WaitsFor" in reason) return 4;
-  if ("LinkLost" in reason) return 3;
-  return "FalseGrabs" in reason ? 2 : 1;
-}
-
 /** Why a table needs the teacher, in a few words. @param {Attention} reason @param {TableView} view */
 export function attentionWords(reason, view) {
   const name = (/** @type {number} */ seat) => view.seats[seat]?.name ?? "a child";
@@ -51,6 +42,7 @@ export function planWords(plan, deck) {
     `Ages ${AGES[plan.ages]}`, houseWords(plan.house), deck,
     `${plan.groups} groups`, missedWords(plan.missed_four),
     plan.cards_come_by_themselves ? "cards come by themselves" : "the dealer draws",
+    ...(plan.cheering ? ["cheering between rounds"] : []),
   ].join(" · ");
 }
 

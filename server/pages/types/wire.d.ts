@@ -31,8 +31,7 @@ export type AgeBand = "FiveToSix" | "SixToSeven" | "SevenToEight";
 export type Ask = number;
 
 /**
- * Why a table needs the teacher. Each kind has its place in the order of urgency
- * (`server/src/lesson/attention.rs`).
+ * Why a table needs the teacher.
  */
 export type Attention = { "HelpAsked": {
 /**
@@ -253,7 +252,11 @@ moves_a_minute: number,
 /**
  * What the teacher should look at, most urgent first; empty if the table needs nothing.
  */
-attention: Array<Attention>, };
+attention: Array<Attention>,
+/**
+ * The first of these holds a child up just now.
+ */
+urgent: boolean, };
 
 /**
  * The teacher's board: every table at a glance. Sent whole, a few times a second at the most.
@@ -304,9 +307,13 @@ table_decks: Array<TableDeck>,
  */
 seating: string,
 /**
- * The tables.
+ * The tables, in the lesson's order.
  */
 tables: Array<BoardTable>,
+/**
+ * The same tables, the one that needs the teacher most first.
+ */
+by_need: Array<TableId>,
 /**
  * Children who sit nowhere: they left, or have not been given a place.
  */
@@ -386,6 +393,24 @@ on_break: boolean,
 partner_holds: boolean, };
 
 /**
+ * A picture that was sent.
+ */
+export type Cheer = {
+/**
+ * By whom.
+ */
+seat: SeatIndex,
+/**
+ * Which.
+ */
+picture: CheerPicture, };
+
+/**
+ * A kind picture; all are drawn by us, and none is better than another.
+ */
+export type CheerPicture = "Sun" | "Flower" | "Clap";
+
+/**
  * One class that the server keeps.
  */
 export type ClassId = string;
@@ -423,7 +448,11 @@ name: string,
 /**
  * The picture.
  */
-picture: Picture, };
+picture: Picture,
+/**
+ * The child plays at home.
+ */
+at_home: boolean, };
 
 /**
  * A kept class as the teacher's page shows it: `GET /classes/{class}`.
@@ -642,9 +671,14 @@ tablet: number | null,
  */
 tablet_here: boolean,
 /**
- * The link for a child at home; `None` for one that the kept class does not know.
+ * The link for a child at home; `None` before links were made. A late-comer's leads there for as
+ * long as this lesson goes on.
  */
-home_url: string | null, };
+home_url: string | null,
+/**
+ * The class list says that it plays at home.
+ */
+at_home: boolean, };
 
 /**
  * A child tapped the own picture, on a page that can wait: `POST /join/ask`.
@@ -1005,7 +1039,11 @@ seating: string,
 /**
  * Who could not be kept apart and why, in one plain sentence; `None` if everybody is.
  */
-apart: string | null, };
+apart: string | null,
+/**
+ * Who at home would sit without another child, in one plain sentence; `None` if nobody does.
+ */
+alone: string | null, };
 
 /**
  * One seat's cards, opened deliberately by the teacher for a few seconds.
@@ -1118,6 +1156,19 @@ held: boolean,
  * the helper. The server counts; in a teacher's wish it is not read.
  */
 right_uses: number, };
+
+/**
+ * The teacher says that a child plays at home, or in the room: `POST /classes/{class}/home`.
+ */
+export type HomeAsked = {
+/**
+ * The child.
+ */
+pupil: PupilIndex,
+/**
+ * Whether it plays at home.
+ */
+at_home: boolean, };
 
 /**
  * How a round's end counts. Design, section 3, rule 6.
@@ -1418,7 +1469,11 @@ switches: Switches,
 /**
  * Times that the teacher may change.
  */
-timing: Timing, };
+timing: Timing,
+/**
+ * Children who watch may send kind pictures between rounds.
+ */
+cheering: boolean, };
 
 /**
  * How well a device is reached, in words for a teacher.
@@ -1698,7 +1753,7 @@ export type Refusal = "NoRound" | "Paused" | "NotInPlay" | "AlreadyConsidering" 
 /**
  * The largest table this deck serves; 0 or 1 if none.
  */
-serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull" | "NothingToShow";
+serves: number, } } | "SeatCount" | "NoSuchTable" | "NoSuchSeat" | "ServerTrouble" | "PartnerHolds" | "NothingToDo" | "DeckNotPossible" | "NoRace" | "RoundRunning" | "NameNotPossible" | "SitsThere" | "ClassFull" | "NothingToShow" | "CheeringOff" | "CheeringNotNow" | "CheeringEnough" | "OnlyWatching";
 
 /**
  * How a round can end.
@@ -1860,7 +1915,15 @@ wanted: boolean, } } | { "Break": {
 /**
  * Whether a break is wanted.
  */
-wanted: boolean, } } | "PicturesNamed";
+wanted: boolean, } } | "PicturesNamed" | { "Cheer": {
+/**
+ * Which.
+ */
+picture: CheerPicture, } } | { "Covered": {
+/**
+ * Whether the cover lies there.
+ */
+covered: boolean, } };
 
 /**
  * Everything one seat's device may know of its table. An onlooker has no hand.
@@ -1993,6 +2056,33 @@ skill: Skill,
  * In words: `to 10`.
  */
 words: string, };
+
+/**
+ * The teacher begins a slot for playing, or takes it back: `POST /lessons/{id}/slot`; answered like
+ * `GET /lessons/{id}/slot`.
+ */
+export type SlotAsked = {
+/**
+ * Minutes from now on, 5 to 120; `None` to take it back.
+ */
+minutes: number | null, };
+
+/**
+ * A slot for playing as it runs, by simulation.
+ */
+export type SlotTold = {
+/**
+ * Minutes left, begun ones whole; `None` while no slot runs.
+ */
+minutes_left: number | null,
+/**
+ * What fits and when to ring the bell, in one line; empty while no slot runs.
+ */
+sentence: string,
+/**
+ * Now is the time for the bell.
+ */
+ring_now: boolean, };
 
 /**
  * A standard that a skill serves.
@@ -2310,7 +2400,11 @@ discard_pile: number,
 /**
  * The seats in the order of play.
  */
-seats: Array<SeatPublic>, };
+seats: Array<SeatPublic>,
+/**
+ * Kind pictures since the round ended, oldest first; `None` where cheering is not switched on.
+ */
+cheers: Array<Cheer> | null, };
 
 /**
  * Whose a tablet is: the answer of `POST /join/tablet` without `sit`.

@@ -7,7 +7,7 @@ mod pace;
 mod slot;
 
 pub use pace::{CARD_MS_RANGE, MISTAKES_PER_MILLE_MAX, Pace};
-pub use slot::{SLOT_MINUTES_RANGE, Slot};
+pub use slot::{Lengths, SLOT_MINUTES_RANGE, Slot, SlotSaid, StillFits, said, still_fits};
 
 use crate::deck::Deck;
 use crate::game::Rules;
@@ -145,6 +145,22 @@ pub fn expect_telling(
         games_left: played.left,
         proposal: propose(&rules, &tempers, asked),
         slot: asked.slot_minutes.and_then(|minutes| slot::slot(&game, minutes)),
+    })
+}
+
+/// How long rounds and games with a deck are at a table, for a slot that runs.
+///
+/// # Errors
+/// What the rules refuse.
+pub fn lengths(plan: &LessonPlan, deck: &Deck, asked: &Asked) -> Result<Lengths, Refusal> {
+    let tempers = vec![asked.pace.over(deck).temper(plan.ages); asked.seats];
+    let cards = GameDeck { id: deck.id, groups: deck.groups() };
+    let rules = Rules::from_plan(plan);
+    let played = play(&tempers, &rules, &cards, asked.rounds, asked.seed, &mut |_, _| {})?;
+    Ok(Lengths {
+        rounds_s: played.rounds.iter().map(|round| seconds(round.length)).collect(),
+        games_s: played.games.iter().map(|length| seconds(*length)).collect(),
+        between_rounds_s: seconds(rules.next_deal_after),
     })
 }
 

@@ -5,6 +5,7 @@ use super::grab;
 use super::seat::{Considering, Seat};
 use super::table::Table;
 use crate::race::{Cue, Runner};
+use handround_protocol::cheer::Cheer;
 use handround_protocol::id::{FaceIndex, SeatIndex};
 use handround_protocol::limits::SORTING_FACES_MAX;
 use handround_protocol::time::Micros;
@@ -41,6 +42,7 @@ impl Table {
                 self.end_wished = false;
                 self.bell = false;
                 self.winners.clear();
+                self.cheers.clear();
                 self.seats.iter_mut().for_each(Seat::clear_game);
             }
             Event::Dealt { round, dealer, seed, order, ids, ranks } => {
@@ -56,6 +58,7 @@ impl Table {
                 self.race_four.clear();
                 self.ended_at = None;
                 self.end = None;
+                self.cheers.clear();
                 for state in &mut self.seats {
                     state.clear_round();
                     state.support = state.support_next.clone();
@@ -158,9 +161,11 @@ impl Table {
                 state.visible = true;
                 state.gone_since = None;
                 state.after_pause = true;
+                state.covered = false;
             }
             Event::LinkDown { seat } => {
                 self.of_mut(*seat).link = false;
+                self.of_mut(*seat).covered = false;
                 self.note_gone(*seat, at);
             }
             Event::InView { seat, visible } => {
@@ -228,6 +233,23 @@ impl Table {
                 self.discard_pile.clear();
             }
             Event::Named { seat } => self.of_mut(*seat).named = true,
+            Event::PlaysFrom { seat, by } => {
+                self.plans[usize::from(seat.0)].by = *by;
+                self.of_mut(*seat).covered = false;
+            }
+            Event::Covered { seat, covered } => {
+                let state = self.of_mut(*seat);
+                state.covered = *covered;
+                state.cover_moved_at = at;
+                state.reminded = false;
+                if !covered {
+                    state.waiting_since = None;
+                    state.after_pause = true;
+                }
+            }
+            Event::Cheered { seat, picture } => {
+                self.cheers.push(Cheer { seat: *seat, picture: *picture });
+            }
         }
     }
 

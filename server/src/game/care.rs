@@ -1,5 +1,6 @@
 //! The quiet side of a table: a raised hand, a break, a seat that a practice partner holds, a soft
-//! reminder, the bell. None of it touches a card, and none of it shows at another seat.
+//! reminder, the cover of a shared device, the bell. None of it touches a card, and none of it shows at
+//! another seat.
 
 use super::command::{By, Command};
 use super::decide::Deciding;
@@ -8,6 +9,7 @@ use super::table::Table;
 use handround_protocol::id::SeatIndex;
 use handround_protocol::message::SeatSays;
 use handround_protocol::refusal::Refusal;
+use handround_protocol::time::Micros;
 use handround_protocol::view::{CareView, Phase, SeatKind};
 
 impl Table {
@@ -19,6 +21,22 @@ impl Table {
             on_break: state.on_break,
             partner_holds: state.partner_holds,
         }
+    }
+
+    /// Since when no hand of a shared device has lain open at this table; `None` while one does, since
+    /// then the others' turn will come.
+    pub(super) fn tablet_left_since(&self) -> Option<Micros> {
+        let shared = self.all().filter(|seat| {
+            self.plans[usize::from(seat.0)].by == By::SharedDevice && self.of(*seat).link
+        });
+        let mut since = Micros(0);
+        for state in shared.map(|seat| self.of(seat)) {
+            if !state.covered {
+                return None;
+            }
+            since = since.max(state.cover_moved_at);
+        }
+        Some(since)
     }
 
     fn pupil_at(&self, seat: SeatIndex) -> Result<(), Refusal> {
@@ -66,7 +84,8 @@ impl Deciding {
         match *command {
             Command::Nudge { seat } => {
                 self.table.pupil_at(seat)?;
-                if !self.table.could_act(seat) || !self.table.child_plays(seat) {
+                let covered = self.table.of(seat).covered;
+                if !self.table.could_act(seat) || !self.table.child_plays(seat) || covered {
                     return Err(Refusal::NothingToDo);
                 }
                 if !self.table.of(seat).reminded {
@@ -102,6 +121,24 @@ impl Deciding {
             _ => {}
         }
         Ok(())
+    }
+
+    /// The cover of a shared device. Whoever takes it off has the hand again, and joins in if cards
+    /// went round it. An own device has no cover, so its word on one means nothing.
+    pub(super) fn cover(&mut self, seat: SeatIndex, by: By, covered: bool) {
+        if by != By::SharedDevice || self.table.of(seat).covered == covered {
+            return;
+        }
+        self.emit(Event::Covered { seat, covered });
+        if covered {
+            return;
+        }
+        if self.table.of(seat).may_return() {
+            self.emit(Event::StandInLeft { seat });
+        }
+        if self.table.of(seat).passed_by {
+            self.emit(Event::JoinedIn { seat });
+        }
     }
 
     /// A child acts while a partner plays its hand: it has the seat back, unless the teacher gave

@@ -185,6 +185,11 @@ impl Deciding {
             SeatSays::Help { .. } | SeatSays::Break { .. } => {
                 return self.care_says(seat, by, says);
             }
+            SeatSays::Cheer { picture } => return self.cheer(seat, by, *picture),
+            SeatSays::Covered { covered } => {
+                self.cover(seat, by, *covered);
+                return Ok(());
+            }
             SeatSays::PicturesNamed => {
                 if by.is_child() && self.table.phase == Phase::Naming && !state.named {
                     self.emit(Event::Named { seat });
@@ -225,6 +230,8 @@ impl Deciding {
             | SeatSays::InView { .. }
             | SeatSays::Help { .. }
             | SeatSays::Break { .. }
+            | SeatSays::Cheer { .. }
+            | SeatSays::Covered { .. }
             | SeatSays::PicturesNamed => Ok(()),
         }
     }

@@ -4,6 +4,7 @@
 use super::command::{By, Seed};
 use super::rules::{GameDeck, Rules};
 use crate::race::{Observation, Record, Ruling};
+use handround_protocol::cheer::CheerPicture;
 use handround_protocol::id::{
     CardId, FaceIndex, GameNumber, Nonce, PupilIndex, RoundNumber, SeatIndex,
 };
@@ -352,5 +353,27 @@ pub enum Event {
     Named {
         /// The seat.
         seat: SeatIndex,
+    },
+    /// A child who watches sent the table a kind picture.
+    Cheered {
+        /// The seat.
+        seat: SeatIndex,
+        /// Which.
+        picture: CheerPicture,
+    },
+    /// The same child's moves are marked so from now on: it plays at home, at a shared device, or at an
+    /// own device in the room.
+    PlaysFrom {
+        /// The seat.
+        seat: SeatIndex,
+        /// How.
+        by: By,
+    },
+    /// The cover of a shared device was laid over a hand, or taken off.
+    Covered {
+        /// The seat.
+        seat: SeatIndex,
+        /// Whether it lies there.
+        covered: bool,
     },
 }

@@ -9,6 +9,7 @@ mod apply;
 mod cards;
 mod care;
 mod check;
+mod cheer;
 pub mod command;
 pub mod decide;
 pub mod event;

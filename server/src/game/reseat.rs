@@ -13,11 +13,19 @@ use handround_protocol::time::Micros;
 use handround_protocol::view::{Phase, SeatKind};
 
 impl Deciding {
-    /// Lets somebody else hold a seat, or adds one. The same holder again changes nothing.
+    /// Lets somebody else hold a seat, or adds one. The same holder again changes nothing, and the same
+    /// child at another device only its mark.
     pub(super) fn reseat(&mut self, seat: SeatIndex, plan: &SeatPlan) -> Result<(), Refusal> {
         let table = &self.table;
         let place = usize::from(seat.0);
         if table.plans.get(place) == Some(plan) {
+            return Ok(());
+        }
+        // The same child from elsewhere: the mark stands in each of its moves and changes no rule, so it
+        // begins at once, inside a race too.
+        let same_child = |held: &SeatPlan| SeatPlan { by: plan.by, ..held.clone() } == *plan;
+        if plan.kind == SeatKind::Pupil && table.plans.get(place).is_some_and(same_child) {
+            self.emit(Event::PlaysFrom { seat, by: plan.by });
             return Ok(());
         }
         // Rule 12 of the design: never inside a race. A hand is nobody else's in its round.
@@ -61,6 +69,7 @@ impl Table {
         state.help_since = None;
         state.on_break = false;
         state.partner_holds = false;
+        state.covered = false;
         state.after_pause = true;
         state.false_grabs = 0;
         state.support = Support::default();

@@ -37,6 +37,9 @@ pub struct Rules {
     /// How quickly practice partners play.
     #[serde(default)]
     pub partner_pace: Pace,
+    /// Children who watch may send kind pictures between rounds.
+    #[serde(default)]
+    pub cheering: bool,
 }
 
 /// The short wait after a false grab.
@@ -73,6 +76,7 @@ impl Rules {
                 FalseGrabCost::LongWait => Micros::from_s(4),
             },
             partner_pace: plan.timing.partners,
+            cheering: plan.cheering,
         }
     }
 

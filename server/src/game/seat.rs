@@ -53,6 +53,10 @@ pub struct Seat {
     pub on_break: bool,
     /// The teacher gave the seat to a practice partner.
     pub partner_holds: bool,
+    /// The cover of a shared device lies over the hand.
+    pub covered: bool,
+    /// When the cover was last laid on or taken off.
+    pub cover_moved_at: Micros,
 
     /// Plays in this game; otherwise it watches.
     pub in_play: bool,
@@ -169,5 +173,6 @@ impl Seat {
         self.last_move.iter_mut().for_each(|last| later(&mut last.at));
         later(&mut self.wait_until);
         later(&mut self.too_soon_until);
+        later(&mut self.cover_moved_at);
     }
 }

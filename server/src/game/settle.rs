@@ -78,7 +78,9 @@ impl Table {
         let state = self.of(seat);
         let has_token = self.runner(seat).is_some_and(|runner| runner.grab.is_some());
         let open = self.child_plays(seat) && !state.hinted && !state.laid_down && !has_token;
+        let open = open && !state.covered;
         let since = state.four_since.filter(|_| open && self.phase == Phase::Playing)?;
+        let since = since.max(state.cover_moved_at);
         match state.support.missed_four.unwrap_or(rules.missed_four) {
             MissedFour::FindItYourself => None,
             MissedFour::HintAfter { seconds } => Some(since.plus(Micros::from_s(seconds.into()))),
@@ -88,8 +90,11 @@ impl Table {
 
     fn nudge_at(&self, seat: SeatIndex) -> Option<Micros> {
         let runner = self.runner(seat)?;
-        let cue = runner.cue.filter(|_| runner.grab.is_none() && !self.of(seat).nudged)?;
-        Some(cue.sent.unwrap_or(cue.made).plus(NUDGE_AFTER))
+        let state = self.of(seat);
+        let waits = runner.grab.is_none() && !state.nudged && !state.covered;
+        let cue = runner.cue.filter(|_| waits)?;
+        let seen = cue.sent.unwrap_or(cue.made).max(state.cover_moved_at);
+        Some(seen.plus(NUDGE_AFTER))
     }
 
     /// A race must not wait for ever for a child that left without a word.
@@ -101,12 +106,15 @@ impl Table {
         Some(cue.made.plus(rules.pass_by_after))
     }
 
-    /// The reminder, then the moment from which cards go round the seat.
+    /// The reminder, then the moment from which cards go round the seat. A covered hand is not
+    /// reminded, and cards go round it only once the whole tablet has been left alone.
     fn idle_at(&self, seat: SeatIndex) -> Option<Option<Micros>> {
         let (rules, _) = self.play.as_ref()?;
         let state = self.of(seat);
         let since = state.waiting_since.filter(|_| !state.passed_by)?;
-        let usual = if state.reminded { rules.pass_by_after } else { rules.remind_after };
+        let since = if state.covered { since.max(self.tablet_left_since()?) } else { since };
+        let last = state.reminded || state.covered;
+        let usual = if last { rules.pass_by_after } else { rules.remind_after };
         let unhurried = if state.support.unhurried { UNHURRIED_FACTOR } else { 1 };
         let span = Micros(usual.0 * unhurried);
         Some(Some(since.plus(span)))
@@ -203,8 +211,8 @@ impl Deciding {
                 return Some(Event::StandInTook { seat });
             }
             if due(table.idle_at(seat).flatten()) {
-                let reminded = table.of(seat).reminded;
-                return Some(if reminded {
+                let state = table.of(seat);
+                return Some(if state.reminded || state.covered {
                     Event::PassedBy { seat }
                 } else {
                     Event::Reminded { seat }

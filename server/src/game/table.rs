@@ -5,6 +5,7 @@ use super::event::{Card, Event, SeatPlan};
 use super::rules::{GameDeck, Rules};
 use super::seat::Seat;
 use crate::race::{Record, Ruling};
+use handround_protocol::cheer::Cheer;
 use handround_protocol::hand::four_alike;
 use handround_protocol::house::Pace;
 use handround_protocol::id::{CardId, DeckId, GameNumber, GroupIndex, RoundNumber, SeatIndex};
@@ -67,6 +68,8 @@ pub struct Table {
     /// The deck whose pictures were named last.
     pub(super) named_deck: Option<DeckId>,
     pub(super) naming_since: Micros,
+    /// Kind pictures since the round ended.
+    pub(super) cheers: Vec<Cheer>,
 }
 
 /// After this many reshuffles an unattended round is void: brains that nobody watches must not
@@ -117,6 +120,7 @@ impl Table {
             naming: false,
             named_deck: None,
             naming_since: Micros(0),
+            cheers: Vec::new(),
         }
     }
 

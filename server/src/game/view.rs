@@ -43,6 +43,7 @@ impl Table {
             draw_pile: count(self.draw_pile.len()),
             discard_pile: count(self.discard_pile.len()),
             seats: self.all().map(|seat| self.seat_public(seat)).collect(),
+            cheers: self.cheers_view(),
         }
     }
 
@@ -131,7 +132,9 @@ impl Table {
                 let plan = &self.plans[usize::from(seat.0)];
                 let waiting = state.waiting_since.map_or(Micros(0), |since| now.since(since));
                 let seconds = |span: Micros| u16::try_from(span.ms() / 1000).unwrap_or(u16::MAX);
+                // A child under the cover of a shared device cannot act before its turn.
                 let waits = self.is_moving() && self.take_up(seat) != TakeUp::LaidDown;
+                let waits = waits && !state.covered;
                 BoardSeat {
                     pupil: plan.pupil,
                     here: plan.pupil.is_none() || (state.link && state.visible),

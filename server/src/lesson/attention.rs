@@ -1,9 +1,10 @@
-//! What a teacher should look at first. Pure: a table's board in, reasons out. It knows nothing of
-//! hands, readiness or how the page words it.
+//! What a teacher should look at first. Pure: a table's board in, reasons out; and the tables in the order
+//! of their need. The only place that knows which need is greater. It knows nothing of hands,
+//! readiness or how the page words it.
 
-use handround_protocol::id::SeatIndex;
+use handround_protocol::id::{SeatIndex, TableId};
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Attention, BoardSeat, LinkQuality, Phase, TableView};
+use handround_protocol::view::{Attention, BoardSeat, BoardTable, LinkQuality, Phase, TableView};
 
 /// A table that waits this long for one child needs a look: a little before cards go round it.
 /// Common practice, no source.
@@ -52,18 +53,49 @@ pub fn attention(view: &TableView, seats: &[BoardSeat]) -> Vec<Attention> {
             found.push(Attention::OnBreak { seat: index });
         }
     }
-    found.sort_by_key(|reason| std::cmp::Reverse(urgency(reason)));
+    found.sort_by_key(|reason| std::cmp::Reverse((need(reason), extent(reason))));
     found
 }
 
-/// First what kind of need it is, then how long or how often.
-fn urgency(reason: &Attention) -> (u8, u16) {
+/// Whether the first of a table's reasons holds a child up just now.
+pub fn is_urgent(reasons: &[Attention]) -> bool {
+    reasons.first().is_some_and(|reason| need(reason) >= Need::Link)
+}
+
+/// The tables, the one that needs the teacher most first. Tables of like need stay in the lesson's
+/// order: by seconds they would change places on her screen again and again.
+pub fn by_need(tables: &[BoardTable]) -> Vec<TableId> {
+    let mut order: Vec<&BoardTable> = tables.iter().collect();
+    order.sort_by_key(|table| std::cmp::Reverse(table.attention.first().map(need)));
+    order.into_iter().map(|table| table.table).collect()
+}
+
+/// Kinds of need, the least first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Need {
+    Break,
+    Taps,
+    Link,
+    Wait,
+    Help,
+}
+
+fn need(reason: &Attention) -> Need {
+    match reason {
+        Attention::HelpAsked { .. } => Need::Help,
+        Attention::WaitsFor { .. } => Need::Wait,
+        Attention::LinkLost { .. } => Need::Link,
+        Attention::FalseGrabs { .. } => Need::Taps,
+        Attention::OnBreak { .. } => Need::Break,
+    }
+}
+
+/// How long or how often.
+fn extent(reason: &Attention) -> u16 {
     match *reason {
-        Attention::HelpAsked { seconds, .. } => (4, seconds),
-        Attention::WaitsFor { seconds, .. } => (3, seconds),
-        Attention::LinkLost { .. } => (2, 0),
-        Attention::FalseGrabs { count, .. } => (1, count),
-        Attention::OnBreak { .. } => (0, 0),
+        Attention::HelpAsked { seconds, .. } | Attention::WaitsFor { seconds, .. } => seconds,
+        Attention::FalseGrabs { count, .. } => count,
+        Attention::LinkLost { .. } | Attention::OnBreak { .. } => 0,
     }
 }
 

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 use super::*;
 use handround_protocol::house::HouseRule;
-use handround_protocol::id::{GameNumber, PupilIndex, RoundNumber};
+use handround_protocol::id::{DeckId, GameNumber, PupilIndex, RoundNumber};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::{CareView, SeatKind, SeatPublic};
 
@@ -57,6 +57,7 @@ fn table(phase: Phase, seats: &str) -> (TableView, Vec<BoardSeat>) {
         draw_pile: 10,
         discard_pile: 0,
         seats: public,
+        cheers: None,
     };
     (view, board)
 }
@@ -119,4 +120,42 @@ fn a_link_is_called_by_its_smoothed_round_trip() {
     ] {
         assert_eq!(link_quality(connected, ms.map(Micros::from_ms)), expected, "{ms:?}");
     }
+}
+
+/// What a naive reader of the issue would say: hand, wait, link, taps, break, nothing.
+#[test]
+fn tables_stand_in_the_order_of_their_need_and_those_of_like_need_in_the_lessons() {
+    let lines = [
+        ("here,here,here", false),
+        ("here waits 31,here,here", true),
+        ("here break stand-in,here,here", false),
+        ("here help 2,here,here", true),
+        ("gone,here,here", true),
+        ("here waits 90,here,here", true),
+        ("here false 5,here,here", false),
+        ("here false 3,here help 40,here", true),
+    ];
+    let tables = (1..).zip(lines).map(|(number, (seats, urgent))| {
+        let (view, seats_of) = table(Phase::Playing, seats);
+        let attention = attention(&view, &seats_of);
+        assert_eq!(is_urgent(&attention), urgent, "{seats}");
+        BoardTable {
+            table: TableId([number; 16]),
+            name: format!("Table {number}"),
+            deck: DeckId([0; 16]),
+            deck_name: String::new(),
+            view,
+            seats: seats_of,
+            tokens_left: 3,
+            last_race: String::new(),
+            winners: Vec::new(),
+            bell: false,
+            moves_a_minute: 0,
+            attention,
+            urgent,
+        }
+    });
+    let tables: Vec<BoardTable> = tables.collect();
+    let order: Vec<u8> = by_need(&tables).iter().map(|table| table.0[0]).collect();
+    assert_eq!(order, [4, 8, 2, 6, 5, 7, 3, 1]);
 }

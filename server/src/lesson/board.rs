@@ -1,6 +1,7 @@
 //! The teacher's board and the wall display, painted from what the lesson and its tables put out.
 //! It reads; it changes nothing.
 
+use super::attention::by_need;
 use super::lesson_log::Record;
 use crate::limits::lesson::BOARD_PAUSE;
 use fast_qr::convert::{Builder as _, Shape, svg::SvgBuilder};
@@ -131,6 +132,7 @@ pub fn wall_url(public_url: &str, token: Token) -> String {
 
 /// The teacher's board.
 pub fn board_view(face: &LessonFace, tables: &[TableBoard], shows: &WallShows) -> BoardView {
+    let tables: Vec<BoardTable> = tables.iter().flatten().map(|table| (**table).clone()).collect();
     BoardView {
         lesson: face.lesson,
         name: face.name.clone(),
@@ -143,7 +145,8 @@ pub fn board_view(face: &LessonFace, tables: &[TableBoard], shows: &WallShows) -
         next_deck: face.deck_names.all.clone(),
         table_decks: face.deck_names.own.clone(),
         seating: face.seating.clone(),
-        tables: tables.iter().flatten().map(|table| (**table).clone()).collect(),
+        by_need: by_need(&tables),
+        tables,
         unseated: face.walks.unseated.clone(),
         moving: face.walks.moving.clone(),
         wall_shows: shows.clone(),

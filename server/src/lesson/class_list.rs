@@ -1,5 +1,5 @@
-//! The class list file: one line a pupil with a nickname, optionally a picture, a readiness and
-//! the nicknames of children to be kept apart from. Pure: bytes in, a list or one plain sentence
+//! The class list file: one line a pupil with a nickname, optionally a picture, a readiness, whether it
+//! plays at home, and the nicknames of children to be kept apart from. Pure: bytes in, a list or one plain sentence
 //! out, and the same list as bytes again. It knows nothing of tables, and nothing of a child
 //! beyond these.
 
@@ -32,6 +32,9 @@ pub struct Pupil {
     pub picture: Picture,
     /// Never leaves the server.
     pub readiness: Option<Readiness>,
+    /// The child plays at home. Told to the teacher's own pages alone, never to a child's device.
+    #[serde(default)]
+    pub at_home: bool,
 }
 
 /// A whole list.
@@ -41,6 +44,19 @@ pub struct ClassList {
     pub pupils: Vec<Pupil>,
     /// Who should not sit together, each pair once, in order. Never leaves the server either.
     pub apart: Vec<Apart>,
+}
+
+impl ClassList {
+    /// A list that marks nobody as being at home says nothing of it: the marks of before stay.
+    pub fn keep_marks_of(&mut self, before: &ClassList) {
+        if self.pupils.iter().any(|pupil| pupil.at_home) {
+            return;
+        }
+        for pupil in &mut self.pupils {
+            let known = before.pupils.iter().find(|one| spoken(&one.name) == spoken(&pupil.name));
+            pupil.at_home = known.is_some_and(|one| one.at_home);
+        }
+    }
 }
 
 /// Why a class list was refused. Lines count from 1.
@@ -54,8 +70,8 @@ pub enum ClassListError {
     #[error("Line {line} cannot be read as UTF-8 text. Save the list as CSV in UTF-8.")]
     NotText { line: u32 },
     #[error(
-        "Line {line} has a column called \"{column}\". Only nickname, picture, readiness and apart \
-         are kept."
+        "Line {line} has a column called \"{column}\". Only nickname, picture, readiness, home and \
+         apart are kept."
     )]
     UnknownColumn { line: u32, column: String },
     #[error(
@@ -78,6 +94,8 @@ pub enum ClassListError {
     DuplicatePicture { line: u32, first: u32, name: String },
     #[error("The readiness on line {line} must be 1, 2 or 3, or left out.")]
     BadReadiness { line: u32 },
+    #[error("Home on line {line} must be yes or no, or left out.")]
+    BadHome { line: u32 },
     #[error(
         "Line {line} keeps a child apart from \"{name}\", but nobody on the list is called so."
     )]
@@ -104,6 +122,7 @@ impl ClassListError {
             | UnknownPicture { line, .. }
             | DuplicatePicture { line, .. }
             | BadReadiness { line }
+            | BadHome { line }
             | UnknownApart { line, .. }
             | ApartFromItself { line }
             | TooManyPupils { line } => Some(line),
@@ -122,6 +141,7 @@ enum Column {
     Nickname,
     Picture,
     Readiness,
+    Home,
     Apart,
 }
 
@@ -137,6 +157,7 @@ struct Line {
     name: String,
     picture: Option<Picture>,
     readiness: Option<Readiness>,
+    at_home: bool,
     apart: Vec<String>,
 }
 
@@ -201,13 +222,18 @@ pub fn write(list: &ClassList) -> Vec<u8> {
         others.filter_map(|other| list.pupils.get(other)).map(|other| other.name.clone())
     };
     let most = (0..list.pupils.len()).map(|one| apart_from(one).count()).max().unwrap_or(0);
+    // A class whose children are all in the room has no column for it.
+    let home = list.pupils.iter().any(|pupil| pupil.at_home);
     let mut rows = vec![["nickname", "picture", "readiness"].map(str::to_owned).to_vec()];
+    rows[0].extend(home.then(|| "home".to_owned()));
     rows[0].extend(std::iter::repeat_n("apart".to_owned(), most));
     for (one, pupil) in list.pupils.iter().enumerate() {
         let repeated = list.pupils[..one].iter().any(|other| other.picture == pupil.picture);
         let picture = if repeated { String::new() } else { pupil.picture.name() };
         let readiness = pupil.readiness.map(|step| step.0.to_string()).unwrap_or_default();
-        let row = [pupil.name.clone(), picture, readiness].into_iter().chain(apart_from(one));
+        let at_home = home.then(|| if pupil.at_home { "yes" } else { "" }.to_owned());
+        let row = [pupil.name.clone(), picture, readiness].into_iter().chain(at_home);
+        let row = row.chain(apart_from(one));
         let padded = row.chain(std::iter::repeat(String::new())).take(rows[0].len());
         rows.push(padded.collect());
     }
@@ -229,6 +255,7 @@ pub fn late_comer(name: &str, class: &[Pupil]) -> Result<Pupil, ClassListError> 
         name: pupil.name.clone(),
         picture: Some(pupil.picture),
         readiness: pupil.readiness,
+        at_home: pupil.at_home,
         apart: Vec::new(),
     });
     let mut lines: Vec<Line> = known.collect();
@@ -251,6 +278,7 @@ fn header(fields: &[String], line: u32) -> Result<Option<Vec<Column>>, ClassList
         "nickname" | "name" => Some(Column::Nickname),
         "picture" => Some(Column::Picture),
         "readiness" => Some(Column::Readiness),
+        "home" => Some(Column::Home),
         "apart" => Some(Column::Apart),
         _ => None,
     };
@@ -296,9 +324,14 @@ fn line(number: u32, fields: &[String], columns: &[Column]) -> Result<Line, Clas
             _ => return Err(ClassListError::BadReadiness { line: number }),
         },
     };
+    let at_home = match field(Column::Home).map(str::to_lowercase).as_deref() {
+        None | Some("no") => false,
+        Some("yes") => true,
+        Some(_) => return Err(ClassListError::BadHome { line: number }),
+    };
     let apart = columns.iter().zip(fields).filter(|(column, _)| **column == Column::Apart);
     let apart = apart.map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
-    Ok(Line { number, name: name.to_owned(), picture, readiness, apart })
+    Ok(Line { number, name: name.to_owned(), picture, readiness, at_home, apart })
 }
 
 /// Control characters, and the marks of Unicode that turn the direction of text around (UAX #9),
@@ -368,6 +401,7 @@ fn give_pictures(lines: Vec<Line>) -> Vec<Pupil> {
         name: line.name,
         picture,
         readiness: line.readiness,
+        at_home: line.at_home,
     };
     lines.into_iter().zip(pictures).map(pupil).collect()
 }

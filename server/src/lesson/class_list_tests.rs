@@ -42,8 +42,12 @@ fn ordinary_lists_are_read() {
 
 #[test]
 fn columns_are_understood_by_place_or_by_name() {
-    let fern =
-        Pupil { name: "Fern".to_owned(), picture: Picture::Pear, readiness: Some(Readiness(2)) };
+    let fern = Pupil {
+        name: "Fern".to_owned(),
+        picture: Picture::Pear,
+        readiness: Some(Readiness(2)),
+        at_home: false,
+    };
     for text in ["Fern,pear,2", "readiness,picture,name|2,pear,Fern"] {
         assert_eq!(read_text(text).unwrap(), std::slice::from_ref(&fern), "{text:?}");
     }
@@ -175,4 +179,24 @@ fn the_written_file_looks_as_the_standard_says() {
     let expected = "\u{feff}nickname,picture,readiness,apart\r\n\
                     Fern,pear,2,\"Moss, M\"\r\n\"Moss, M\",plum,,\r\n";
     assert_eq!(String::from_utf8(write(&list)).unwrap(), expected);
+}
+
+#[test]
+fn who_plays_at_home_is_read_written_and_refused_with_its_line() {
+    let text = "nickname,home,apart|Fern,yes,|Moss,No,Fern|Twig,,";
+    let list = read_list(text).unwrap();
+    let at_home = |list: &ClassList| list.pupils.iter().map(|one| one.at_home).collect::<Vec<_>>();
+    assert_eq!(at_home(&list), [true, false, false]);
+    assert_eq!(read(&write(&list)).unwrap(), list);
+    let plain = read_list("Fern|Moss|Twig").unwrap();
+    assert!(!String::from_utf8(write(&plain)).unwrap().contains("home"));
+    assert_eq!(read_list("name,home|Fern,maybe"), Err(ClassListError::BadHome { line: 2 }));
+
+    // The same list without the column keeps the marks; one that marks anybody is the new word.
+    let mut again = read_list("Moss|FERN|Ash").unwrap();
+    again.keep_marks_of(&list);
+    assert_eq!(at_home(&again), [false, true, false]);
+    let mut other = read_list("name,home|Fern,|Moss,yes").unwrap();
+    other.keep_marks_of(&list);
+    assert_eq!(at_home(&other), [false, true]);
 }

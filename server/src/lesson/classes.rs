@@ -56,9 +56,11 @@ impl KeptClass {
     /// For the teacher's page. It counts what is sensitive and does not tell it.
     pub fn told(&self) -> ClassTold {
         let pupils = &self.list.pupils;
-        let told = pupils
-            .iter()
-            .map(|pupil| ClassPupil { name: pupil.name.clone(), picture: pupil.picture });
+        let told = pupils.iter().map(|pupil| ClassPupil {
+            name: pupil.name.clone(),
+            picture: pupil.picture,
+            at_home: pupil.at_home,
+        });
         ClassTold {
             class: self.class,
             name: self.name.clone(),

@@ -36,12 +36,12 @@ pub fn answer(list: &ClassList, asked: &GroupsAsked) -> Result<GroupsTold, Group
                 return Err(GroupingError::NobodyHere);
             }
             let Groups { tables, kept } = choose(list, &here, *way, Draw(*draw));
-            Ok(told(&tables, kept_sentence(&kept, &list.pupils)))
+            Ok(told(list, &tables, kept_sentence(&kept, &list.pupils)))
         }
         GroupsAsked::ByHand { tables } => {
             let tables = check(list, tables)?;
             let pairs = together(&tables, &list.apart);
-            Ok(told(&tables, by_hand_sentence(&pairs, &list.pupils)))
+            Ok(told(list, &tables, by_hand_sentence(&pairs, &list.pupils)))
         }
     }
 }
@@ -103,7 +103,7 @@ fn on_the_list(
     }
 }
 
-fn told(tables: &[Vec<PupilIndex>], apart: Option<String>) -> GroupsTold {
+fn told(list: &ClassList, tables: &[Vec<PupilIndex>], apart: Option<String>) -> GroupsTold {
     let seating = seat(tables);
     let table = |sitters: &Vec<Sitter>| {
         let pupil = |sitter: &Sitter| match sitter {
@@ -114,8 +114,28 @@ fn told(tables: &[Vec<PupilIndex>], apart: Option<String>) -> GroupsTold {
         let partners = u8::try_from(sitters.len() - pupils.len()).unwrap_or(u8::MAX);
         GroupTold { pupils, partners }
     };
+    let alone = alone_sentence(tables, &list.pupils);
     let tables = seating.tables.iter().map(table).collect();
-    GroupsTold { tables, seating: seating.sentence, apart }
+    GroupsTold { tables, seating: seating.sentence, apart, alone }
+}
+
+/// A child at home sits beside at least one other child. Groups that the program chooses have no table of
+/// one child but for a class of one (`groups/sizes.rs`); by hand there may be some.
+fn alone_sentence(tables: &[Vec<PupilIndex>], pupils: &[Pupil]) -> Option<String> {
+    let at_home =
+        |pupil: PupilIndex| pupils.get(usize::from(pupil.0)).is_some_and(|pupil| pupil.at_home);
+    let alone = tables.iter().filter_map(|table| match table.as_slice() {
+        [only] if at_home(*only) => Some(name(pupils, *only)),
+        _ => None,
+    });
+    let alone: Vec<&str> = alone.collect();
+    let (verb, whom) = if alone.len() == 1 { ("plays", "this child") } else { ("play", "each") };
+    (!alone.is_empty()).then(|| {
+        format!(
+            "{} {verb} at home without another child at the table. Seat a child beside {whom}.",
+            alone.join(" and ")
+        )
+    })
 }
 
 fn kept_sentence(kept: &Kept, pupils: &[Pupil]) -> Option<String> {
@@ -199,5 +219,34 @@ mod tests {
         let pairs = read(b"Ada,,,Bo\nBo\nCleo\nDino\nElif\nFinn\nGus").unwrap();
         let tables = without_being_asked(&pairs);
         assert!(together(&tables, &pairs.apart).is_empty(), "{tables:?}");
+    }
+
+    /// In every size of class, with any of them at home, by every way of grouping.
+    #[test]
+    fn a_child_at_home_sits_beside_another_child_unless_the_teacher_wants_otherwise() {
+        for children in 1..=30_u16 {
+            let line =
+                |child| format!("Child {child},{}\n", ["yes", ""][usize::from(child % 3 > 0)]);
+            let lines: String = (0..children).map(line).collect();
+            let list = read(format!("nickname,home\n{lines}").as_bytes()).unwrap();
+            let here: Vec<PupilIndex> = (0..children).map(PupilIndex).collect();
+            for way in [Way::Mixed, Way::Similar, Way::Random] {
+                let asked = GroupsAsked::Choose { here: here.clone(), way, draw: 3 };
+                let told = answer(&list, &asked).unwrap();
+                assert_eq!(told.alone.is_some(), children == 1, "{children} children, {way:?}");
+            }
+        }
+        let list = read(b"nickname,home\nAda,yes\nBo,\nCleo,yes\nDino,").unwrap();
+        let by_hand = |tables: &[&[u16]]| {
+            let asked = GroupsAsked::ByHand { tables: indices(tables) };
+            answer(&list, &asked).unwrap().alone
+        };
+        assert_eq!(by_hand(&[&[0, 1], &[2, 3]]), None);
+        assert_eq!(by_hand(&[&[0, 2], &[1], &[3]]), None, "in the room they sit as they sit");
+        assert_eq!(
+            by_hand(&[&[0], &[1, 2, 3]]).unwrap(),
+            "Ada plays at home without another child at the table. Seat a child beside this child."
+        );
+        assert!(by_hand(&[&[0], &[2], &[1, 3]]).unwrap().starts_with("Ada and Cleo play at home"));
     }
 }

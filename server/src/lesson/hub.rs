@@ -8,6 +8,7 @@ mod carry;
 mod classes;
 mod door;
 mod reports;
+mod slot;
 mod substitute;
 
 use super::clock::Clock;

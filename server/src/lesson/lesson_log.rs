@@ -133,6 +133,11 @@ pub enum LessonEvent {
         /// The link that stands; `None` once it was withdrawn.
         pass: Option<Pass>,
     },
+    /// The teacher began a slot for playing, or took it back.
+    SlotChosen {
+        /// When it ends; `None` for no slot.
+        ends: Option<Micros>,
+    },
 }
 
 /// Who holds a seat from now on. A seat behind the last one is a new seat.
@@ -246,6 +251,8 @@ pub struct Record {
     pub admit: Admit,
     /// The substitute's link that stands, if its day is over or not.
     pub pass: Option<Pass>,
+    /// When the slot for playing ends.
+    pub slot_ends: Option<Micros>,
 }
 
 impl Record {
@@ -267,6 +274,7 @@ impl Record {
             support: BTreeMap::new(),
             admit: Admit::default(),
             pass: None,
+            slot_ends: None,
         }
     }
 
@@ -315,6 +323,7 @@ impl Record {
             }
             LessonEvent::AdmitChosen { admit } => self.admit = admit,
             LessonEvent::SubstituteGiven { pass } => self.pass = pass,
+            LessonEvent::SlotChosen { ends } => self.slot_ends = ends,
             LessonEvent::PlaysFrom { pupil, by } => {
                 let seats = self.tables.iter_mut().flat_map(|table| &mut table.seats);
                 seats.filter(|seat| seat.pupil == Some(pupil)).for_each(|seat| seat.by = by);

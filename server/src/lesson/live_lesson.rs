@@ -4,12 +4,14 @@
 mod door;
 mod moves;
 mod plans;
+mod slot;
 mod substitute;
 mod wall;
 mod wishes;
 
 pub use door::Entered;
 pub use plans::{PlanNo, check_plan};
+pub use slot::{Forecast, ToSimulate};
 
 use super::board::{
     Address, DeckNames, Easel, LessonFace, TableBoard, TableFace, Walks, board_view, paint,
@@ -85,6 +87,7 @@ pub struct LiveLesson {
     races_shown: AtomicU32,
     doorway: std::sync::Mutex<Doorway>,
     desk: wall::WallDesk,
+    forecast: std::sync::Mutex<Option<Forecast>>,
     pass: watch::Sender<Option<Pass>>,
     /// The tables and the painter; they end with the lesson.
     _tasks: JoinSet<()>,
@@ -183,6 +186,7 @@ impl LiveLesson {
             races_shown: AtomicU32::new(0),
             doorway: std::sync::Mutex::default(),
             desk,
+            forecast: std::sync::Mutex::default(),
             pass: watch::Sender::new(record.pass),
             _tasks: tasks,
             book: Mutex::new(Book { untold: record.changed_seats(), record, log }),

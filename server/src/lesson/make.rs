@@ -83,8 +83,12 @@ impl Plan {
 
     /// The demo's class.
     pub fn demo() -> Plan {
-        let pupil =
-            Pupil { name: DEMO_NAMES[10].to_owned(), picture: Picture::Flower, readiness: None };
+        let pupil = Pupil {
+            name: DEMO_NAMES[10].to_owned(),
+            picture: Picture::Flower,
+            readiness: None,
+            at_home: false,
+        };
         let helpers = GARDEN_HELPERS.into_iter().cycle();
         let partners =
             DEMO_NAMES.iter().zip(helpers).map(|(name, helper)| partner_seat(name, helper));

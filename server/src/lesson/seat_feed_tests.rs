@@ -20,6 +20,7 @@ fn view(draw_pile: u16, cue: Option<u8>) -> SeatView {
         draw_pile,
         discard_pile: 0,
         seats: Vec::new(),
+        cheers: None,
     };
     let grab = GrabView {
         live: true,

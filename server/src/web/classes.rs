@@ -12,7 +12,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::IntoResponse;
 use axum::{Extension, Json};
 use handround_protocol::classes::{
-    ClassLine, ClassTold, GroupsAsked, GroupsTold, LessonAsked, PictureAsked,
+    ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
 };
 use handround_protocol::id::ClassId;
 use handround_protocol::join::{HttpRefusal, LessonMade};
@@ -136,6 +136,19 @@ pub async fn picture(
     let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let asked: PictureAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
     edge.hub.choose_picture(teacher, class, asked).await.map(Json).map_err(bad)
+}
+
+/// `POST /classes/{class}/home`.
+pub async fn home(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<ClassTold>, No> {
+    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
+    let asked: HomeAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
+    edge.hub.choose_home(teacher, class, asked).await.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/groups`.

@@ -20,7 +20,7 @@ use axum::{Extension, Json};
 use handround_protocol::door::{
     DoorCard, DoorPick, DoorSays, DoorTablet, DoorUndo, DoorView, DoorWait, SharedAsked,
 };
-use handround_protocol::id::LessonId;
+use handround_protocol::id::{LessonId, PupilIndex};
 use handround_protocol::join::{HttpRefusal, Joined};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -190,17 +190,25 @@ pub async fn shared(
     edge.hub.share(teacher, lesson, &pupils).await.map(Json).map_err(conflict)
 }
 
-/// `GET /lessons/{lesson}/place-cards.pdf?paper=`: one card a child; `a4` or `letter`.
+/// What else may stand behind the question mark of place cards.
+#[derive(Deserialize)]
+pub struct CardAsk {
+    pupil: Option<u16>,
+}
+
+/// `GET /lessons/{lesson}/place-cards.pdf?paper=&pupil=`: one card a child, or one child's; `a4` or `letter`.
 pub async fn place_cards(
     State(edge): Shared,
     Extension(peer): Extension<Peer>,
     Path(lesson): Path<String>,
     Query(ask): Query<PaperAsk>,
+    Query(CardAsk { pupil }): Query<CardAsk>,
     headers: HeaderMap,
 ) -> Result<Response, No> {
     let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
     let paper = ask.paper()?;
-    let (class, places) = edge.hub.place_cards(teacher, lesson).await.map_err(conflict)?;
+    let cards = edge.hub.place_cards(teacher, lesson, pupil.map(PupilIndex)).await;
+    let (class, places) = cards.map_err(conflict)?;
     let cards = places.into_iter().map(|place| PlaceCard {
         picture_svg: drawing(&place.picture.name()),
         name: place.name,

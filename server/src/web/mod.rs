@@ -26,6 +26,7 @@ mod sheets;
 mod sheets_page;
 mod sign_in;
 mod sign_in_page;
+mod slot;
 mod socket;
 mod substitute;
 mod upgrade;
@@ -125,6 +126,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))
         .route("/classes/{class}/list.csv", get(classes::export))
         .route("/classes/{class}/picture", post(classes::picture))
+        .route("/classes/{class}/home", post(classes::home))
         .route("/classes/{class}/groups", post(classes::groups))
         .route("/classes/{class}/lessons", post(classes::lesson))
         .route("/classes/{class}/report", get(reports::page))
@@ -135,6 +137,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
         .route("/lessons/{lesson}/freeze", post(lessons::freeze))
+        .route("/lessons/{lesson}/slot", get(slot::look).post(slot::choose))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
         .route("/lessons/{lesson}/deck", post(workshop::use_deck))
         .route("/lessons/{lesson}/planning", get(sheets::planning_sheet))

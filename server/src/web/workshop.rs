@@ -52,7 +52,7 @@ pub async fn draw<T: Send + 'static>(
 }
 
 /// The same for whoever holds a place of another kind.
-async fn draw_beside<T: Send + 'static>(
+pub(super) async fn draw_beside<T: Send + 'static>(
     edge: &Edge,
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, No> {

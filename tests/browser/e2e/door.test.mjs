@@ -173,6 +173,11 @@ test("one tablet plays two hands, each behind a cover", async () => {
   const path = await page.getByRole("link", { name: "Play here" }).getAttribute("href");
   await page.locator("#door").getByRole("button", { name: "Close" }).click();
   const shared = new Device("shared", await page.context().newPage(), server.url, false);
+  /** What the hands tell of their covers. @type {boolean[]} */ const covers = [];
+  shared.page.on("websocket", (socket) => socket.on("framesent", ({ payload }) => {
+    const says = /"Covered":\{"covered":(true|false)\}/.exec(String(payload));
+    if (says) covers.push(says[1] === "true");
+  }));
   await shared.go(path ?? "");
   await shared.page.getByRole("heading", { name: "Pass me to Bo" }).waitFor();
   await shared.axe();
@@ -181,11 +186,13 @@ test("one tablet plays two hands, each behind a cover", async () => {
   assert.ok(!await hand("Bo").isVisible() && !await hand("Cleo").isVisible(), "covered");
   await shared.page.getByRole("button", { name: "I am Bo" }).click();
   await hand("Bo").waitFor();
+  await until("both hands were covered and Bo's is not any more", async () => covers.join() === "true,true,false");
   assert.ok(!await hand("Cleo").isVisible(), "hers only");
   await shared.shot("shared-hand");
   await shared.page.getByRole("button", { name: "Cleo" }).click();
   await shared.page.getByRole("heading", { name: "Pass me to Cleo" }).waitFor();
   assert.ok(!await hand("Bo").isVisible(), "covered again");
+  await until("Bo's hand is covered again", async () => covers.join() === "true,true,false,true");
   calm(shared);
   await shared.page.close();
 });

@@ -7,6 +7,7 @@ import { after, before, test } from "node:test";
 import { Device, launch, until } from "./devices.mjs";
 import { linkOf, makeLesson, plan, sit } from "./lesson.mjs";
 import { look, Robot } from "./robot.mjs";
+import { readCode } from "./qr.mjs";
 import { Server } from "./server.mjs";
 
 const CLASS = ["Ada,kite,1,Bo", "Bo,drum,3,", "Cleo,pear,2,", "Dino,boot,1,", "Elif,lamp,3,", "Finn,train,2,"];
@@ -34,6 +35,10 @@ test("from the class list to two games and a rematch", { timeout: 600_000 }, asy
   await wall.go(new URL((await teacher.page.getByRole("link", { name: "Wall display" }).getAttribute("href")) ?? "").pathname);
 
   const link = await linkOf(teacher);
+  // What a child's tablet would read off the wall and off her own page is the join link itself.
+  for (const shown of [wall.page.getByRole("img", { name: "QR code to join" }), teacher.page.locator("#entrance .qr")]) {
+    assert.equal(await readCode(shown), await teacher.page.locator("#entrance .address a").getAttribute("href"));
+  }
   /** @type {string[]} */ const bytes = [];
   /** @param {string} name */
   const join = async (name) => {

@@ -1,7 +1,7 @@
 /**
  * The stand-in's kept classes: one class of eleven, and groups that only have to look like groups.
  * Ada and Bo are kept apart, which nobody can do while there is one table.
- * @import {ClassLine, ClassTold, GroupsAsked, GroupsTold, LessonAsked, PictureAsked} from "../../../server/pages/types/wire.js"
+ * @import {ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked} from "../../../server/pages/types/wire.js"
  */
 import { CLASS, LESSON } from "./views.mjs";
 
@@ -17,7 +17,7 @@ let deleted = false;
 
 /** As before any test. */
 export function resetClasses() {
-  told = { class: KEPT, name: "Acorn class", pupils: CLASS.map(([name, picture]) => ({ name, picture })), with_readiness: 11, pairs_apart: 1, kept_until: KEPT_UNTIL };
+  told = { class: KEPT, name: "Acorn class", pupils: CLASS.map(([name, picture]) => ({ name, picture, at_home: false })), with_readiness: 11, pairs_apart: 1, kept_until: KEPT_UNTIL };
   deleted = false;
   askedOfClasses.length = 0;
 }
@@ -31,6 +31,7 @@ function answer(tables, why) {
     tables: tables.filter((table) => table.length > 0).map((pupils) => ({ pupils, partners: Math.max(0, 3 - pupils.length) })),
     seating: `${children} children sit at ${tables.filter((table) => table.length > 0).length} tables.`,
     apart: together ? `Ada and Bo ${why}.` : null,
+    alone: tables.some((table) => table.length === 1 && told.pupils[table[0] ?? -1]?.at_home) ? "Cleo plays at home without another child at the table. Seat a child beside this child." : null,
   };
 }
 
@@ -67,6 +68,12 @@ export function answerClasses(method, path, body) {
   if (path.endsWith("/lessons")) {
     const { name } = /** @type {LessonAsked} */ (JSON.parse(body));
     return [{ lesson: LESSON, seating: name }, 201];
+  }
+  if (path.endsWith("/home")) {
+    const { pupil, at_home } = /** @type {HomeAsked} */ (JSON.parse(body));
+    const child = told.pupils[pupil];
+    if (child) child.at_home = at_home;
+    return [told, 200];
   }
   if (path.endsWith("/picture")) {
     const { pupil, picture } = /** @type {PictureAsked} */ (JSON.parse(body));

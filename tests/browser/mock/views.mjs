@@ -29,7 +29,7 @@ export function seats(count) {
 }
 
 /** @type {TableView} */
-const TABLE = { game: 1, round: 3, phase: "Playing", paused: false, house: { Letters: { word: "leaf" } }, dealer: 1, tokens: 3, draw_pile: 14, discard_pile: 4, seats: seats(4) };
+const TABLE = { game: 1, round: 3, phase: "Playing", paused: false, house: { Letters: { word: "leaf" } }, dealer: 1, tokens: 3, draw_pile: 14, discard_pile: 4, seats: seats(4), cheers: null };
 /** @param {number} n @param {number} face @returns {CardView} */
 const card = (n, face) => ({ id: n.toString(16).padStart(16, "0"), face, helper: null });
 /** @type {HandView} */
@@ -79,6 +79,8 @@ export const SCENES = {
   roundyou: view({ table: { phase: "RoundOver", house: STAY }, ruling: { ...RULING, end: { Last: { seat: 0, letters: 0, out: false, shielded: false } } } }),
   roundout: view({ table: { phase: "RoundOver", house: { Out: { shield: true } } }, ruling: { ...RULING, end: { Last: { seat: 3, letters: 0, out: true, shielded: false } } } }),
   roundvoid: view({ table: { phase: "RoundOver" }, ruling: { ...RULING, end: { Void: { reason: "LinkLost" } }, four: [] } }),
+  cheers: view({ table: { phase: "RoundOver", seats: out, house: { Out: { shield: false } }, cheers: [{ seat: 3, picture: "Clap" }, { seat: 0, picture: "Sun" }] }, hand: null, grab: { live: false }, ruling: { ...RULING, end: { Last: { seat: 0, letters: 0, out: true, shielded: false } } } }),
+  cheered: view({ table: { phase: "RoundOver", house: { Out: { shield: false } }, cheers: [{ seat: 3, picture: "Flower" }, { seat: 3, picture: "Sun" }] }, ruling: RULING }),
   watching: view({ table: { seats: out, tokens: 2 }, hand: null, grab: { live: true } }),
   sorts: view({ table: { seats: out, tokens: 2 }, hand: null, grab: { live: false }, sorting: [0, 5, 13, 1, 18, 4, 14, 2, 27, 3, 12, 8] }),
   gameover: view({ table: { phase: "GameOver", house: { Out: { shield: false } } }, ruling: { ...RULING, winners: [3], next_deal_ms: 0 } }),
@@ -93,7 +95,7 @@ export const SCENES = {
 export const PLACES = CLASS.map(([name, picture], pupil) => ({ pupil, name, picture, taken: [1, 4, 9].includes(pupil) }));
 
 /** @type {LessonPlan} */
-export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] }, accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false }, naming_walk: true, timing: { pace: "Usual", partners: "Usual", false_grab: "ShortWait" } };
+export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] }, accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false }, naming_walk: true, timing: { pace: "Usual", partners: "Usual", false_grab: "ShortWait" }, cheering: false };
 /** @type {Picture[]} */
 const ROW = ["boat", "sun", "key", "tree"];
 const QR_SVG = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 25 25" shape-rendering="crispEdges"><rect width="25" height="25" fill="#fff"/>${
@@ -130,6 +132,7 @@ function boardTable(index, count) {
       .../** @type {Attention[]} */ (phase === "Playing" ? [{ WaitsFor: { seat: 1, seconds: 37 } }, { LinkLost: { seat: 3 } }] : []),
       .../** @type {Attention[]} */ (index === 1 ? [{ OnBreak: { seat: 1 } }] : []),
     ],
+    urgent: index === 2 || phase === "Playing",
   };
   return table;
 }
@@ -139,6 +142,8 @@ export const board = (tables) => ({
   lesson: LESSON, name: "Acorn class", open: true, row: ROW, join_url: `http://192.168.1.20:8080/j/${"c".repeat(32)}`, join_qr_svg: QR_SVG,
   wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf" }], moving: [], wall_shows: { four: null, model: null }, seating: "11 children at 3 tables: two of 4 and one of 3.",
   tables: Array.from({ length: tables }, (_, index) => boardTable(index, index % 3 === 2 ? 3 : 4)),
+  // Table 3 asks for help, 1, 5 and 9 wait, 2 has a break.
+  by_need: [3, 1, 5, 9, 2, 4, 6, 7, 8, 10].filter((number) => number <= tables).map((number) => String(number).repeat(32).slice(0, 32)),
 });
 
 /** @param {boolean} open @param {number} tables @returns {WallView} */

@@ -6,6 +6,7 @@ import { refusalAnswer, statusOf, tapAnswer } from "../../../server/pages/pupil/
 import { endSentences } from "../../../server/pages/pupil/moment.js";
 import { codeIn, ROW_THINGS } from "../../../server/pages/pupil/join.js";
 import { crowded, meant } from "../../../server/pages/pupil/guard.js";
+import { CHEERS, CHEERS_EACH_MAX } from "../../../server/pages/pupil/cheer.js";
 import { refusalWords } from "../../../server/pages/teacher/words.js";
 import { NONCE, SCENES, view } from "../mock/views.mjs";
 
@@ -65,3 +66,10 @@ test("a resting finger does not block another; two at once do", () => {
 });
 
 test("the view of the tests is one that the page can read", () => assert.equal(statusOf(view()).text, "Swap a card, or pass it on."));
+
+test("the page knows the cheers of the protocol and how many are enough", () => {
+  const body = /pub enum CheerPicture \{([^}]*)\}/.exec(rust("cheer.rs"))?.[1] ?? "";
+  assert.deepEqual(CHEERS.map(([which]) => which), [...body.matchAll(/^    (\w+),$/gm)].map((found) => found[1]));
+  assert.equal(CHEERS_EACH_MAX, Number(/CHEERS_EACH_MAX: usize = (\d+)/.exec(rust("limits.rs"))?.[1]));
+  short("That was kind. Thank you!");
+});

@@ -1,7 +1,7 @@
 //! Help, breaks, seats that a partner holds, the bell and the freeze, told as stories.
 
 use super::super::command::{By, Command};
-use super::super::event::SeatPlan;
+use super::super::event::{Event, SeatPlan};
 use super::super::settle::{FREEZE_AFTER, STAND_IN_AFTER};
 use super::stories::{Story, stay};
 use handround_protocol::id::{PupilIndex, RoundNumber, SeatIndex};
@@ -236,4 +236,126 @@ fn a_seat_more_than_the_deck_serves_waits_for_another_game() {
     story.wait_ms(10_000);
     assert_eq!(story.table.round(), RoundNumber(2));
     assert!(!story.table.seat_view(seat(3)).unwrap().table.seats[3].in_play);
+}
+
+fn shared(story: &mut Story, index: u8) {
+    let plan = SeatPlan { by: By::SharedDevice, ..story.table.seats()[usize::from(index)].clone() };
+    story.tell(&Command::Reseat { seat: seat(index), plan }).unwrap();
+}
+
+fn cover(story: &mut Story, index: u8, covered: bool) {
+    story.says_as(index, By::SharedDevice, SeatSays::Covered { covered }).unwrap();
+}
+
+fn reminded(story: &Story, index: u8) -> bool {
+    story.table.seat_view(seat(index)).unwrap().hand.unwrap().reminded
+}
+
+fn passes_by(story: &Story, index: usize) -> bool {
+    story.table.table_view().seats[index].cards_pass_by
+}
+
+#[test]
+fn a_mark_begins_at_once_and_takes_neither_the_hand_nor_the_cue_away() {
+    let mut story = Story::new(stay(), &FOUR, &FOUR_PILE);
+    story.says(0, SeatSays::TakeUp).unwrap();
+    let view = story.table.seat_view(seat(0));
+    let from = |story: &Story, index: u8, by| {
+        let plan = SeatPlan { by, ..story.table.seats()[usize::from(index)].clone() };
+        Command::Reseat { seat: seat(index), plan }
+    };
+    story.tell(&from(&story, 0, By::Home)).unwrap();
+    assert_eq!(story.table.seat_view(seat(0)), view, "the child sees nothing of it");
+    story.says_as(0, story.table.seats()[0].by, pass_of(&story, 0)).unwrap();
+    let by = story.events.iter().rev().find_map(|event| match event {
+        Event::Moved { marks, .. } => Some(marks.by),
+        _ => None,
+    });
+    assert_eq!(by, Some(By::Home));
+    story.grabs(0, None).unwrap();
+    let cue = story.table.seat_view(seat(1)).unwrap().grab.cue;
+    story.tell(&from(&story, 1, By::SharedDevice)).unwrap();
+    assert!(story.table.race_is_open());
+    assert_eq!(story.table.seat_view(seat(1)).unwrap().grab.cue, cue);
+    // Another child, or a partner, is no mark.
+    let other = Command::Reseat { seat: seat(1), plan: child(7, "Noor") };
+    assert_eq!(story.tell(&other), Err(Refusal::RoundRunning));
+}
+
+fn pass_of(story: &Story, index: u8) -> SeatSays {
+    let hand = story.table.seat_view(seat(index)).unwrap().hand.unwrap();
+    SeatSays::Pass { card: hand.considering.unwrap().id }
+}
+
+#[test]
+fn a_covered_hand_is_neither_waited_for_nor_reminded_and_its_time_begins_when_it_is_uncovered() {
+    let mut story = Story::new(stay(), &HANDS, &PILE);
+    [0, 1].into_iter().for_each(|index| shared(&mut story, index));
+    cover(&mut story, 0, true);
+    // Seat 1 has the tablet, so the turn of seat 0 will come: however long that takes.
+    story.wait_ms(300_000);
+    assert_eq!(story.table.board_seats(story.now)[0].waiting_s, 0);
+    assert!(!reminded(&story, 0) && !passes_by(&story, 0));
+    assert_eq!(story.tell(&Command::Nudge { seat: seat(0) }), Err(Refusal::NothingToDo));
+    cover(&mut story, 1, true);
+    cover(&mut story, 0, false);
+    story.wait_ms(24_000);
+    assert_eq!(story.table.board_seats(story.now)[0].waiting_s, 24);
+    assert!(!reminded(&story, 0));
+    story.wait_ms(2_000);
+    assert!(reminded(&story, 0));
+    // Covered again, nobody is reminded any more.
+    cover(&mut story, 0, true);
+    assert!(!reminded(&story, 0));
+}
+
+#[test]
+fn cards_go_round_a_tablet_that_was_left_alone_and_whoever_uncovers_a_hand_joins_in() {
+    let mut story = Story::new(stay(), &HANDS, &PILE);
+    [0, 1].into_iter().for_each(|index| shared(&mut story, index));
+    [0, 1].into_iter().for_each(|index| cover(&mut story, index, true));
+    story.wait_ms(44_000);
+    assert!(!passes_by(&story, 0));
+    story.wait_ms(2_000);
+    assert!(passes_by(&story, 0), "the child at an own device plays on");
+    assert!(
+        !story.events.iter().any(|event| matches!(event, Event::Reminded { seat: SeatIndex(0) }))
+    );
+    cover(&mut story, 0, false);
+    assert!(!passes_by(&story, 0));
+}
+
+#[test]
+fn hint_and_nudge_wait_for_the_cover_too() {
+    let mut story = Story::new(stay(), &FOUR, &FOUR_PILE);
+    [0, 1].into_iter().for_each(|index| shared(&mut story, index));
+    cover(&mut story, 0, true);
+    story.wait_ms(60_000);
+    let hinted =
+        |story: &Story| !story.table.seat_view(seat(0)).unwrap().hand.unwrap().hint.is_empty();
+    assert!(!hinted(&story));
+    cover(&mut story, 0, false);
+    story.wait_ms(9_000);
+    assert!(!hinted(&story), "finding it comes first, as for everybody");
+    story.wait_ms(2_000);
+    assert!(hinted(&story));
+    cover(&mut story, 1, true);
+    story.grabs(0, None).unwrap();
+    story.wait_ms(20_000);
+    let nudged = |story: &Story| story.table.seat_view(seat(1)).unwrap().grab.nudged;
+    assert!(!nudged(&story));
+    cover(&mut story, 1, false);
+    story.wait_ms(9_000);
+    assert!(!nudged(&story));
+    story.wait_ms(2_000);
+    assert!(nudged(&story));
+}
+
+#[test]
+fn an_own_device_has_no_cover() {
+    let mut story = Story::new(stay(), &HANDS, &PILE);
+    story.says(0, SeatSays::Covered { covered: true }).unwrap();
+    story.wait_ms(26_000);
+    assert!(reminded(&story, 0));
+    assert!(!story.events.iter().any(|event| matches!(event, Event::Covered { .. })));
 }

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod care;
+mod cheer;
 mod properties;
 mod stories;
 mod support;
@@ -25,6 +26,7 @@ pub fn rules(house: HouseRule) -> Rules {
         next_deal_after: Micros::from_s(10),
         false_grab_wait: Micros::from_ms(1_500),
         partner_pace: Pace::Usual,
+        cheering: false,
     }
 }
 

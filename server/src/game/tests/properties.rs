@@ -2,8 +2,9 @@
 //! with random meddling (late taps, undo, lost links, pauses), from printed seeds.
 
 use super::super::simulation::Simulation;
-use super::super::{By, Command, Entry, Event, LinkBounds, Rules, Table};
+use super::super::{By, Command, Entry, Event, LinkBounds, Rules, SeatPlan, Table};
 use super::{deck, rules};
+use handround_protocol::cheer::CheerPicture;
 use handround_protocol::house::HouseRule;
 use handround_protocol::id::SeatIndex;
 use handround_protocol::message::{Grab, SeatSays};
@@ -31,6 +32,7 @@ fn random_game(seed: u64, dice: &mut ChaCha20Rng) -> Simulation {
     let mut rules: Rules = rules(house);
     rules.cards_come_by_themselves = below(2) == 0;
     rules.tray_limit = 1 + below(4) as u8;
+    rules.cheering = true;
     let tempers =
         [Temper::FIVE_TO_SIX, Temper::SIX_TO_SEVEN, Temper::SEVEN_TO_EIGHT, Temper::QUICK];
     let tempers: Vec<Temper> =
@@ -45,7 +47,7 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
     let seat = SeatIndex((dice.next_u32() % seats) as u8);
     let pupil = game.table.seats()[usize::from(seat.0)].kind == SeatKind::Pupil;
     let tap = Grab { cue: None, tap: game.now, token: 0 };
-    match dice.next_u32() % 14 {
+    match dice.next_u32() % 16 {
         0..=3 => game.say(seat, SeatSays::Undo),
         4 => game.say(seat, SeatSays::Grab(tap)),
         5 => game.say(seat, SeatSays::TakeUp),
@@ -74,6 +76,13 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
             game.tell(&Command::Support { seat, support }).unwrap();
         }
         13 => game.say(seat, SeatSays::PicturesNamed),
+        15 if pupil => {
+            let plan = game.table.seats()[usize::from(seat.0)].clone();
+            let by = if dice.next_u32().is_multiple_of(4) { By::Home } else { By::SharedDevice };
+            game.tell(&Command::Reseat { seat, plan: SeatPlan { by, ..plan } }).unwrap();
+            game.say(seat, SeatSays::Covered { covered: dice.next_u32().is_multiple_of(2) });
+        }
+        14 => game.say(seat, SeatSays::Cheer { picture: CheerPicture::Clap }),
         _ => {}
     }
 }

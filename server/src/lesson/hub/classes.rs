@@ -12,7 +12,7 @@ use crate::lesson::make::Plan;
 use crate::limits::lesson::{CLASS_LOOK_GAP, CLASSES_EACH_MAX, CLASSES_MAX};
 use crate::teacher::TeacherId;
 use handround_protocol::classes::{
-    ClassLine, ClassTold, GroupsAsked, GroupsTold, LessonAsked, PictureAsked,
+    ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
 };
 use handround_protocol::id::{ClassId, PupilIndex};
 use handround_protocol::join::{HttpRefusal, LessonMade};
@@ -70,8 +70,9 @@ impl Hub {
         class: ClassId,
         file: &[u8],
     ) -> Result<ClassTold, HttpRefusal> {
-        let list = class_list::read(file)?;
+        let mut list = class_list::read(file)?;
         self.change(teacher, class, |kept| {
+            list.keep_marks_of(&kept.list);
             kept.list = list;
             Ok(())
         })
@@ -92,6 +93,25 @@ impl Hub {
         self.change(teacher, class, |kept| {
             let done = kept.choose_picture(pupil, picture);
             done.map_err(|_| no("Nobody on the list has that place."))
+        })
+        .await
+        .map(|kept| kept.told())
+    }
+
+    /// Notes that a child plays at home, or in the room, for the groups to come.
+    ///
+    /// # Errors
+    /// There is no such class or child.
+    pub async fn choose_home(
+        &self,
+        teacher: TeacherId,
+        class: ClassId,
+        HomeAsked { pupil, at_home }: HomeAsked,
+    ) -> Result<ClassTold, HttpRefusal> {
+        self.change(teacher, class, |kept| {
+            let child = kept.list.pupils.get_mut(usize::from(pupil.0));
+            child.ok_or_else(|| no("Nobody on the list has that place."))?.at_home = at_home;
+            Ok(())
         })
         .await
         .map(|kept| kept.told())
@@ -264,7 +284,7 @@ impl Hub {
         &self,
         teacher: TeacherId,
         name: &str,
-        list: ClassList,
+        mut list: ClassList,
     ) -> Result<KeptClass, HttpRefusal> {
         let name = name.trim();
         let all = self.all_kept().await?;
@@ -277,6 +297,7 @@ impl Hub {
             return Err(no("This server keeps as many classes as it can. Ask who looks after it."));
         }
         let class = same.map_or_else(|| ClassId(self.inner.randomness.uuid()), |same| same.class);
+        same.into_iter().for_each(|same| list.keep_marks_of(&same.list));
         let ways = same.map(|same| same.ways.clone()).unwrap_or_default();
         let name = name.to_owned();
         let kept = KeptClass { class, owner: teacher, name, list, used: self.now(), ways };

@@ -3,7 +3,7 @@
 
 use super::classes::trouble;
 use super::{Hub, lock};
-use crate::lesson::class_list::spoken;
+use crate::lesson::class_list::{Pupil, spoken};
 use crate::lesson::classes::{self, KeptClass};
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{Entered, LiveLesson, no};
@@ -59,7 +59,8 @@ impl Hub {
     /// It was revoked, or it leads nowhere just now.
     pub async fn enter_by_code(&self, code: Token, held: Option<Token>) -> Result<Entered, DoorNo> {
         for kept in self.all_kept().await.map_err(DoorNo::NotNow)? {
-            let names: Vec<&str> = kept.list.pupils.iter().map(|one| one.name.as_str()).collect();
+            let children = self.children_of(&kept).await;
+            let names: Vec<&str> = children.iter().map(|one| one.name.as_str()).collect();
             if let Some((name, way)) = kept.ways.find(&names, code) {
                 let (lesson, pupil) = self.lesson_of(&kept, &spoken(name)).await?;
                 return lesson.enter(pupil, way, (None, held)).await.map_err(DoorNo::NotNow);
@@ -141,9 +142,6 @@ impl Hub {
         let Some(kept) = self.kept_of(&live).await? else { return Ok(view) };
         view.kept = true;
         for child in &mut view.children {
-            if !knows(&kept, &child.name) {
-                continue;
-            }
             child.tablet = kept.ways.tablet_of(&child.name);
             let code = kept.ways.code(&child.name, Way::Home);
             child.home_url = code.map(|code| format!("{}/h#{code}", self.inner.public_url));
@@ -210,24 +208,45 @@ impl Hub {
         }
     }
 
-    /// The place cards of a lesson's children, with codes that are made now if there were none.
+    /// The place cards of a lesson's children, or of one of them, with codes that are made now if there
+    /// were none. Who came late has one too, good for as long as this lesson goes on.
     ///
     /// # Errors
-    /// No such lesson, or one without a kept class.
+    /// No such lesson or child, or a lesson without a kept class.
     pub async fn place_cards(
         &self,
         teacher: TeacherId,
         lesson: LessonId,
+        only: Option<PupilIndex>,
     ) -> Result<(String, Vec<PlaceToPrint>), HttpRefusal> {
         let live = self.known_lesson(teacher, lesson)?;
         let kept = self.kept_with_secret(&live).await?;
+        let children = match only {
+            Some(pupil) => {
+                let child = live.pupils().await.into_iter().nth(usize::from(pupil.0));
+                vec![child.ok_or_else(|| no("Nobody has that place."))?]
+            }
+            None => with_late_comers(&kept, live.pupils().await),
+        };
         let url = &self.inner.public_url;
-        let card = |child: &crate::lesson::class_list::Pupil| {
+        let card = |child: Pupil| {
             let code = kept.ways.code(&child.name, Way::Card)?;
             let address = format!("{url}/p#{code}");
-            Some(PlaceToPrint { name: child.name.clone(), picture: child.picture, address })
+            Some(PlaceToPrint { name: child.name, picture: child.picture, address })
         };
-        Ok((kept.name.clone(), kept.list.pupils.iter().filter_map(card).collect()))
+        Ok((kept.name.clone(), children.into_iter().filter_map(card).collect()))
+    }
+
+    /// A class's children, with those who came late to a lesson of it that still goes on.
+    async fn children_of(&self, kept: &KeptClass) -> Vec<Pupil> {
+        let mut children = kept.list.pupils.clone();
+        for lesson in self.all_lessons() {
+            if lesson.class() == Some(kept.class) {
+                let known = with_late_comers(kept, lesson.pupils().await);
+                children.extend(known.into_iter().skip(kept.list.pupils.len()));
+            }
+        }
+        children
     }
 
     /// Home links begin with the first wish for them.
@@ -319,6 +338,12 @@ impl Hub {
         let early = || DoorNo::NotNow(no("The lesson has not begun yet. Wait a little."));
         found.ok_or_else(early)
     }
+}
+
+/// The class list, then the children of a lesson that it does not name.
+fn with_late_comers(kept: &KeptClass, of_lesson: Vec<Pupil>) -> Vec<Pupil> {
+    let late = of_lesson.into_iter().filter(|one| !knows(kept, &one.name));
+    kept.list.pupils.iter().cloned().chain(late).collect()
 }
 
 fn knows(kept: &KeptClass, name: &str) -> bool {

@@ -243,6 +243,7 @@ impl LiveLesson {
                 tablet: None,
                 tablet_here: doorway.tablet(pupil).is_some(),
                 home_url: None,
+                at_home: line.at_home,
             })
         });
         let children = children.collect();
@@ -309,7 +310,7 @@ impl LiveLesson {
                 handle.withdraw(seat).await;
             }
             if let Some(plan) = changed {
-                // The mark stands in every move from here on; inside a round from the next one.
+                // The mark stands in every move from here on.
                 let given = SeatGiven { table, seat, plan: SeatPlan { by, ..plan } };
                 book.untold.push(given);
                 self.tell_tables(book).await;

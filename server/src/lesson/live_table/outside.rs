@@ -1,6 +1,6 @@
 //! What a table puts out beside its seats' news: the teacher's board, and which faces to load.
 
-use super::super::attention::{attention, link_quality};
+use super::super::attention::{attention, is_urgent, link_quality};
 use super::LiveTable;
 use crate::game::LinkBounds;
 use crate::limits::lesson::{BOARD_PAUSE, BOARD_REFRESH};
@@ -110,12 +110,14 @@ impl LiveTable {
         let deck = self.deck_to_load();
         let deck_name = self.surroundings.shelf.get(deck).map(|note| note.name.clone());
         let (view, seats) = (self.table.table_view(), self.board_seats(now));
+        let attention = attention(&view, &seats);
         let table = BoardTable {
             table: self.face.table,
             name: self.face.name.clone(),
             deck,
             deck_name: deck_name.unwrap_or_default(),
-            attention: attention(&view, &seats),
+            urgent: is_urgent(&attention),
+            attention,
             view,
             seats,
             tokens_left: self.table.tokens_left(),

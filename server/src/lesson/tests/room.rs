@@ -4,11 +4,12 @@ use super::kit::*;
 use crate::lesson::hub::Hub;
 use handround_protocol::close::Close;
 use handround_protocol::house::{AgeBand, HouseRule};
-use handround_protocol::id::{DeckId, LessonId, PupilIndex, TableId, Token};
+use handround_protocol::id::{DeckId, FaceIndex, LessonId, PupilIndex, TableId, Token};
 use handround_protocol::message::{BoardSays, SeatSays};
 use handround_protocol::picture::GARDEN_HELPERS;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::view::{BoardView, LessonPlan, Phase, SeatKind};
+use handround_protocol::wall::{WallSays, WallShows};
 use std::collections::BTreeSet;
 use std::time::Duration;
 
@@ -291,4 +292,38 @@ async fn the_demo_is_made_once_and_one_seat_is_free() {
     assert_eq!(hub.make_demo().await.unwrap().lesson, made.lesson);
     assert_eq!(hub.lessons(ME).await.len(), 1);
     assert!(Device::connect(&hub, token, None).await.is_ok());
+}
+
+/// The class has seen how it goes, and looks at its own tables from now on.
+#[tokio::test(start_paused = true)]
+async fn the_model_table_leaves_the_wall_when_play_begins_and_four_cards_stay() {
+    let hub = hub_over(&memory(), 15).await;
+    let lesson = lesson(&hub, 4, stay()).await;
+    let board = board_when(&hub, lesson, |board| !board.tables.is_empty()).await;
+    let token = Token::from_hex(board.wall_url.rsplit('/').next().unwrap()).unwrap();
+    let mut wall = hub.wall(token).await.unwrap();
+    let say = |says: WallSays| hub.board_says(ME, lesson, BoardSays::Wall(says));
+    say(WallSays::ModelOpen).await.unwrap();
+    wall.wait_for(|wall| wall.shows.model.is_some()).await.unwrap();
+    start(&hub, lesson).await.unwrap();
+    wall.wait_for(|wall| wall.shows == WallShows::default()).await.unwrap();
+    assert_eq!(say(WallSays::ModelNext).await, Err(Refusal::NothingToShow), "it is put away");
+
+    // A start that is refused begins nothing.
+    say(WallSays::ModelOpen).await.unwrap();
+    assert_eq!(start(&hub, lesson).await, Err(Refusal::GameRunning));
+    wall.wait_for(|wall| wall.shows.model.is_some()).await.unwrap();
+
+    // Four cards to talk about are no model: they stay until she takes them off.
+    let deck = board.tables[0].deck;
+    let groups = groups(&hub, deck).await;
+    let alike = (0..).map(FaceIndex).zip(&groups).filter(|(_, group)| **group == groups[0]);
+    let faces = alike.map(|(face, _)| face).take(4).collect();
+    say(WallSays::Four { deck, faces }).await.unwrap();
+    hub.board_says(ME, lesson, BoardSays::End { table: None }).await.unwrap();
+    board_when(&hub, lesson, all(Phase::GameOver)).await;
+    start(&hub, lesson).await.unwrap();
+    board_when(&hub, lesson, |board| board.tables[0].view.game.0 == 2).await;
+    let shown = wall.borrow_and_update().shows.clone();
+    assert!(shown.four.is_some() && shown.model.is_none());
 }

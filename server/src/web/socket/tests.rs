@@ -226,6 +226,7 @@ fn table_news(phase: Phase, draw_pile: u16) -> ToClient {
         draw_pile,
         discard_pile: 0,
         seats: Vec::new(),
+        cheers: None,
     };
     ToClient::Seat { number: SeatNumber(1), news: SeatNews::Table(table) }
 }

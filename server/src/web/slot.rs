@@ -1,0 +1,63 @@
+//! The slot for playing over HTTP, for signed-in teachers: begun, taken back, and told as it runs. What it
+//! tells is simulated once for the cards and rules in play.
+
+use super::lessons::{admit, admit_sender, known};
+use super::peer::Peer;
+use super::refuse::No;
+use super::workshop::draw_beside;
+use super::{Edge, Shared, body};
+use crate::limits::web::JOIN_BYTES_MAX;
+use crate::teacher::TeacherId;
+use axum::body::Body;
+use axum::extract::{Path, State};
+use axum::http::{HeaderMap, StatusCode};
+use axum::{Extension, Json};
+use handround_protocol::id::LessonId;
+use handround_protocol::join::HttpRefusal;
+use handround_protocol::workshop::{SlotAsked, SlotTold};
+
+fn gone(refusal: HttpRefusal) -> No {
+    No::from_room(StatusCode::NOT_FOUND, refusal)
+}
+
+/// `GET /lessons/{lesson}/slot`.
+pub async fn look(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+) -> Result<Json<SlotTold>, No> {
+    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
+    told(&edge, teacher, lesson).await
+}
+
+/// `POST /lessons/{lesson}/slot`.
+pub async fn choose(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(lesson): Path<String>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<SlotTold>, No> {
+    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
+    let lesson = known(&lesson)?;
+    let SlotAsked { minutes } = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
+    let chosen = edge.hub.choose_slot(teacher, lesson, minutes).await;
+    chosen.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
+    told(&edge, teacher, lesson).await
+}
+
+async fn told(edge: &Edge, teacher: TeacherId, lesson: LessonId) -> Result<Json<SlotTold>, No> {
+    if edge.hub.slot_to_simulate(teacher, lesson).await.map_err(gone)?.is_some() {
+        let one = edge.simulations.acquire().await.map_err(|_| No::wait_a_moment())?;
+        // Another page of hers may have waited for the same.
+        if let Some(work) = edge.hub.slot_to_simulate(teacher, lesson).await.map_err(gone)? {
+            // While too much is asked of the server the minutes alone are told.
+            if let Ok(forecast) = draw_beside(edge, move || work.simulate()).await {
+                edge.hub.keep_forecast(teacher, lesson, forecast);
+            }
+        }
+        drop(one);
+    }
+    edge.hub.slot(teacher, lesson).await.map(Json).map_err(gone)
+}
