@@ -107,7 +107,8 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
         // A suggested deck goes straight into the workshop.
         let groups: serde_json::Value = serde_json::from_str(&next).unwrap();
         assert!(pages[0].contains(&format!("/teacher#suggested-{kept}-0")));
-        let look = serde_json::json!({ "deck": groups[0]["deck"], "draw": 1, "swap": null });
+        let look =
+            serde_json::json!({ "deck": groups["groups"][0]["deck"], "draw": 1, "swap": null });
         let body = serde_json::to_vec(&look).unwrap();
         let preview = house.ask_as_teacher("POST /workshop/preview", &body).await;
         assert_eq!(preview.status, 200, "{}", String::from_utf8_lossy(&preview.body));

@@ -21,7 +21,7 @@ pub use cards::{CardFace, DeckFaces};
 pub use confusion::{Confusion, confusions};
 pub use decision::{Act, Decision, Exclusion};
 pub use judge::{Judged, judge};
-pub use next::{Suggested, suggest};
+pub use next::{suggest, together_why, unlike};
 pub use reading::read;
 pub use report::{
     ChildReport, ClassReport, Excluded, Fours, ItemLine, KindLine, Played, Recognition, RollUp,

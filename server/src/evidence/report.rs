@@ -148,6 +148,9 @@ pub struct ItemLine {
     pub title: String,
     /// The deck's name.
     pub skill: String,
+    /// The skill as plans name it, which stays the same whatever its decks are called.
+    #[serde(skip)]
+    pub of_skill: String,
     /// Chances to match.
     pub chances: usize,
     /// Taken; hidden below eight chances.
@@ -322,15 +325,14 @@ impl Gathered {
 
     /// An item is one within its skill, whichever decks it was in.
     fn item(&mut self, card: &CardFace, deck: &DeckFaces) -> &mut Item {
-        let skill = format!("{:?}", deck.plan.skill);
-        let item = self.items.entry((skill, card.item.clone())).or_default();
+        let item = self.items.entry((deck.skill_name(), card.item.clone())).or_default();
         item.title.clone_from(&card.title);
         item.skill.clone_from(&deck.name);
         item
     }
 }
 
-fn item_line(key: String, item: Item) -> ItemLine {
+fn item_line((of_skill, key): (String, String), item: Item) -> ItemLine {
     let chances = item.chances.len();
     let kept = item.chances.iter().filter(|kept| **kept).count();
     let known = Tracing::OURS.after(item.chances);
@@ -346,6 +348,7 @@ fn item_line(key: String, item: Item) -> ItemLine {
         key,
         title: item.title,
         skill: item.skill,
+        of_skill,
         chances,
         kept: enough.then_some(kept),
         interval: enough.then_some(interval),
@@ -387,7 +390,7 @@ pub fn child(played: &Played) -> ChildReport {
     });
     let decisions: Vec<(&Decision, &DeckFaces)> =
         played.decisions.iter().map(|(one, deck)| (one, &**deck)).collect();
-    let items = all.items.into_iter().map(|((_, key), item)| item_line(key, item));
+    let items = all.items.into_iter().map(|(key, item)| item_line(key, item));
     ChildReport {
         name: played.name.clone(),
         decisions: all.counted,

@@ -1,12 +1,13 @@
 //! Groups for a class list, as the teacher's page asks for them: who sits where, and in words what
 //! she should know before anybody sits down. Pure; the choosing itself is done by `groups`, which
-//! knows no names.
+//! knows no names, and what play showed is said by `evidence`.
 
 use super::class_list::{ClassList, Pupil};
 use super::groups::{
     Apart, ByHandError, Class, Draw, Groups, Kept, Sitter, Way, by_hand, group, in_list_order,
     seat, together,
 };
+use crate::evidence::{ChildReport, together_why, unlike};
 use handround_protocol::classes::{GroupTold, GroupsAsked, GroupsTold};
 use handround_protocol::id::PupilIndex;
 
@@ -24,19 +25,30 @@ pub enum GroupingError {
     NotOnTheList,
 }
 
-/// Answers the page.
+/// Answers the page. `play` is what play showed of every child of the list; it may be empty unless
+/// groups from play are asked for.
 ///
 /// # Errors
 /// One plain sentence.
-pub fn answer(list: &ClassList, asked: &GroupsAsked) -> Result<GroupsTold, GroupingError> {
+pub fn answer(
+    list: &ClassList,
+    asked: &GroupsAsked,
+    play: &[ChildReport],
+) -> Result<GroupsTold, GroupingError> {
     match asked {
         GroupsAsked::Choose { here, way, draw } => {
             let here = on_the_list(list, here.iter().copied())?;
             if here.is_empty() {
                 return Err(GroupingError::NobodyHere);
             }
-            let Groups { tables, kept } = choose(list, &here, *way, Draw(*draw));
-            Ok(told(&tables, kept_sentence(&kept, &list.pupils)))
+            let Groups { tables, kept } = choose(list, &here, *way, Draw(*draw), play);
+            let mut told = told(&tables, kept_sentence(&kept, &list.pupils));
+            if *way == Way::FromPlay {
+                for table in &mut told.tables {
+                    table.why = together_why(&of(&table.pupils, play));
+                }
+            }
+            Ok(told)
         }
         GroupsAsked::ByHand { tables } => {
             let tables = check(list, tables)?;
@@ -74,7 +86,7 @@ pub fn without_being_asked(list: &ClassList) -> Vec<Vec<PupilIndex>> {
     let told = list.pupils.iter().any(|pupil| pupil.readiness.is_some()) || !list.apart.is_empty();
     if told {
         let here: Vec<PupilIndex> = (0..count).map(PupilIndex).collect();
-        return choose(list, &here, Way::Mixed, Draw(0)).tables;
+        return choose(list, &here, Way::Mixed, Draw(0), &[]).tables;
     }
     let pupil = |sitter: &Sitter| match sitter {
         Sitter::Pupil(pupil) => Some(*pupil),
@@ -84,9 +96,21 @@ pub fn without_being_asked(list: &ClassList) -> Vec<Vec<PupilIndex>> {
     tables.iter().map(|table| table.iter().filter_map(pupil).collect()).collect()
 }
 
-fn choose(list: &ClassList, here: &[PupilIndex], way: Way, draw: Draw) -> Groups {
+/// What play showed of these children.
+pub fn of<'a>(pupils: &[PupilIndex], play: &'a [ChildReport]) -> Vec<&'a ChildReport> {
+    pupils.iter().filter_map(|pupil| play.get(usize::from(pupil.0))).collect()
+}
+
+fn choose(
+    list: &ClassList,
+    here: &[PupilIndex],
+    way: Way,
+    draw: Draw,
+    play: &[ChildReport],
+) -> Groups {
     let readiness: Vec<_> = list.pupils.iter().map(|pupil| pupil.readiness).collect();
-    group(Class { here, readiness: &readiness, apart: &list.apart }, way, draw)
+    let unlike = if way == Way::FromPlay { unlike(play) } else { Vec::new() };
+    group(Class { here, readiness: &readiness, apart: &list.apart, unlike: &unlike }, way, draw)
 }
 
 /// Each once, in the order of the list.
@@ -112,7 +136,7 @@ fn told(tables: &[Vec<PupilIndex>], apart: Option<String>) -> GroupsTold {
         };
         let pupils: Vec<PupilIndex> = sitters.iter().filter_map(pupil).collect();
         let partners = u8::try_from(sitters.len() - pupils.len()).unwrap_or(u8::MAX);
-        GroupTold { pupils, partners }
+        GroupTold { pupils, partners, why: Vec::new() }
     };
     let tables = seating.tables.iter().map(table).collect();
     GroupsTold { tables, seating: seating.sentence, apart }
@@ -164,7 +188,7 @@ mod tests {
         let list = read(b"Ada,,,Bo\nBo\nCleo").unwrap();
         let here = indices(&[&[0, 1, 2]]).remove(0);
         let asked = GroupsAsked::Choose { here, way: Way::Random, draw: 7 };
-        let told = answer(&list, &asked).unwrap();
+        let told = answer(&list, &asked, &[]).unwrap();
         assert_eq!(
             told.apart.unwrap(),
             "Ada and Bo cannot be kept apart in any groups of these sizes: it is not possible to \
@@ -176,8 +200,9 @@ mod tests {
     #[test]
     fn groups_by_hand_are_taken_as_they_are_with_a_word_about_pairs() {
         let list = read(b"Ada,,,Bo\nBo\nCleo\nDino\nElif").unwrap();
-        let by_hand =
-            |tables: &[&[u16]]| answer(&list, &GroupsAsked::ByHand { tables: indices(tables) });
+        let by_hand = |tables: &[&[u16]]| {
+            answer(&list, &GroupsAsked::ByHand { tables: indices(tables) }, &[])
+        };
         let told = by_hand(&[&[4, 0, 1], &[], &[3]]).unwrap();
         let tables: Vec<_> = told.tables.iter().map(|table| table.pupils.clone()).collect();
         assert_eq!(tables, indices(&[&[4, 0, 1], &[3]]));

@@ -37,7 +37,7 @@ pub use super::decks::HeldMaterial;
 pub use super::live_lesson::{Entered, sentence};
 pub use super::table_task::SeatLink;
 pub use door::{DoorNo, PlaceToPrint};
-pub use reports::{Kept, playable};
+pub use reports::Kept;
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]

@@ -2,9 +2,10 @@
 
 use super::printed::{Frame, safe};
 use crate::evidence::{
-    CAUTIONS, ChildReport, ClassReport, Interval, QUESTIONS, Steadiness, Suggested, questions,
+    CAUTIONS, ChildReport, ClassReport, Interval, QUESTIONS, Steadiness, questions,
 };
 use crate::lesson::hub::Kept;
+use handround_protocol::classes::NextTold;
 use handround_protocol::id::ClassId;
 use std::fmt::Write as _;
 
@@ -43,7 +44,7 @@ fn picture(kept: usize, chances: usize, interval: Option<Interval>, says: Steadi
 }
 
 /// The class on one page.
-pub fn class(class: ClassId, kept: &Kept, found: &ClassReport, next: &[Suggested]) -> String {
+pub fn class(class: ClassId, kept: &Kept, found: &ClassReport, next: &NextTold) -> String {
     let mut out = format!("<h1>{}</h1>{}", safe(&kept.name), cautions());
     let _ = write!(
         out,
@@ -91,10 +92,19 @@ pub fn class(class: ClassId, kept: &Kept, found: &ClassReport, next: &[Suggested
         let (one, other) = (safe(&shared.items.0), safe(&shared.items.1));
         let _ = write!(out, "<p><strong>{one}</strong> and <strong>{other}</strong>: {who}</p>");
     }
-    out.push_str("<h2>What could come next</h2><p>Suggestions only; you decide.</p><ul>");
-    for (index, group) in next.iter().enumerate() {
+    let _ = write!(
+        out,
+        "<h2>What could come next</h2><p>Suggestions only; you decide.</p>\
+         <p class=\"acts\"><a href=\"/teacher#class={class}&amp;way=play\">Take these groups to the \
+         groups page</a></p>"
+    );
+    if let Some(apart) = &next.apart {
+        let _ = write!(out, "<p><strong>{}</strong></p>", safe(apart));
+    }
+    out.push_str("<ul>");
+    for (index, group) in next.groups.iter().enumerate() {
         let why: Vec<String> = group.why.iter().map(|line| safe(line)).collect();
-        let who = safe(&group.children.join(", "));
+        let who = safe(&group.names.join(", "));
         let _ = write!(out, "<li><strong>{who}</strong>: {}", why.join(" "));
         if group.deck.is_some() {
             let there = format!("/teacher#suggested-{class}-{index}");

@@ -6,23 +6,24 @@ use super::peer::Peer;
 use super::refuse::No;
 use super::report_page;
 use super::{Edge, Shared};
-use crate::evidence::{ChildReport, ClassReport, Suggested, report, suggest};
-use crate::lesson::hub::{Kept, playable};
+use crate::evidence::{ChildReport, ClassReport, report};
+use crate::lesson::hub::Kept;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{Html, IntoResponse};
 use axum::{Extension, Json};
+use handround_protocol::classes::NextTold;
 use handround_protocol::id::{ClassId, LessonId};
 use serde::Deserialize;
 
 /// What may stand behind the question mark: one lesson, or all that are kept.
-#[derive(Deserialize)]
+#[derive(Default, Deserialize)]
 pub struct Which {
     lesson: Option<String>,
 }
 
 /// Reads the journals and judges them, one class at a time: it takes a core for a while.
-async fn judged<T: Send + 'static>(
+pub(super) async fn judged<T: Send + 'static>(
     edge: &Edge,
     class: ClassId,
     which: &Which,
@@ -66,7 +67,7 @@ pub async fn page(
 ) -> Result<Html<String>, No> {
     let class = admit(&edge, &peer, &headers, &class)?;
     let page = move |kept: Kept, found: ClassReport| {
-        let next = next_of(&kept, &found);
+        let next = kept.next(&found);
         report_page::class(class, &kept, &found, &next)
     };
     judged(&edge, class, &which, page).await.map(Html)
@@ -106,24 +107,15 @@ pub async fn csv(
 }
 
 /// `GET /classes/{class}/next`: suggested groups, each with a deck that the workshop takes, and why.
+/// They rest on all that is kept, so that the groups page and the workshop say the same.
 pub async fn next(
     State(edge): Shared,
     Extension(peer): Extension<Peer>,
     Path(class): Path<String>,
-    Query(which): Query<Which>,
     headers: HeaderMap,
-) -> Result<Json<Vec<Suggested>>, No> {
+) -> Result<Json<NextTold>, No> {
     let class = admit(&edge, &peer, &headers, &class)?;
-    judged(&edge, class, &which, |kept, found| next_of(&kept, &found)).await.map(Json)
-}
-
-fn next_of(kept: &Kept, found: &ClassReport) -> Vec<Suggested> {
-    match kept.latest() {
-        Some((latest, held)) => {
-            suggest(&found.children, Some(&latest), |plan| playable(plan, held.lend()))
-        }
-        None => suggest(&found.children, None, |_| false),
-    }
+    judged(&edge, class, &Which::default(), |kept, found| kept.next(&found)).await.map(Json)
 }
 
 /// One row for each child and item, as the pages say it: hidden figures are empty.

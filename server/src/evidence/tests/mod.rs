@@ -3,5 +3,6 @@
 #![allow(clippy::unwrap_used)]
 
 mod judged;
+mod next;
 mod published;
 mod recovery;

@@ -92,7 +92,8 @@ impl Hub {
         self.kept(class).await.map(|kept| class_list::write(&kept.list))
     }
 
-    /// Groups for a class, before anybody sits down. Nothing is kept of them.
+    /// Groups for a class, before anybody sits down; those from play come from `Kept::groups`. Nothing is
+    /// kept of them.
     ///
     /// # Errors
     /// One plain sentence.
@@ -102,7 +103,7 @@ impl Hub {
         asked: &GroupsAsked,
     ) -> Result<GroupsTold, HttpRefusal> {
         let kept = self.kept(class).await?;
-        grouping::answer(&kept.list, asked).map_err(|error| no(error.to_string()))
+        grouping::answer(&kept.list, asked, &[]).map_err(|error| no(error.to_string()))
     }
 
     /// Makes a lesson of a kept class with the tables that the teacher saw.

@@ -3,21 +3,24 @@
 
 use super::Hub;
 use super::classes::trouble;
-use crate::deck::Material;
-use crate::evidence::{DeckFaces, Played, read};
+use crate::evidence::{ClassReport, DeckFaces, Played, read, suggest};
 use crate::game::Entry;
 use crate::journal::{Store, StoreError};
+use crate::lesson::class_list::ClassList;
 use crate::lesson::decks::HeldMaterial;
+use crate::lesson::grouping;
 use crate::lesson::lesson_log::{
     DeckMade, LessonLog, Record, read_line, sheet_stream, table_stream,
 };
 use crate::lesson::live_lesson::no;
 use crate::lesson::own_decks::own_deck;
 use crate::limits::lesson::{REPORT_LESSONS_MAX, REPORT_LINES_MAX};
+use handround_protocol::classes::{GroupWay, GroupsAsked, GroupsTold, NextGroup, NextTold};
 use handround_protocol::face::FaceSheet;
-use handround_protocol::id::{ClassId, DeckId, LessonId};
+use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex};
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::time::Micros;
+use handround_protocol::wishes::DeckPlan;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -32,8 +35,10 @@ struct KeptLesson {
 pub struct Kept {
     /// The class's name.
     pub name: String,
-    children: Vec<String>,
+    list: ClassList,
     lessons: Vec<KeptLesson>,
+    /// What the deck that was made last can be made from again.
+    held: HeldMaterial,
 }
 
 impl Hub {
@@ -46,13 +51,19 @@ impl Hub {
         class: ClassId,
         lesson: Option<LessonId>,
     ) -> Result<Kept, HttpRefusal> {
-        let told = self.class(class).await?;
+        let told = self.kept(class).await?;
         let found = gather(self.store(), class, lesson).await.map_err(trouble)?;
         if lesson.is_some() && found.is_empty() {
             return Err(no("No such lesson of this class is kept."));
         }
-        let children = told.pupils.into_iter().map(|pupil| pupil.name).collect();
-        Ok(Kept { name: told.name, children, lessons: found })
+        let mut held = HeldMaterial::default();
+        if let Some(record) = found.last().map(|lesson| &lesson.record)
+            && let Some(made) = record.decks.last()
+        {
+            let own = own_deck(self.store(), made.plan.skill).await.map_err(trouble)?;
+            held = HeldMaterial::new(&record.pupils, own);
+        }
+        Ok(Kept { name: told.name, list: told.list, lessons: found, held })
     }
 }
 
@@ -115,7 +126,8 @@ impl Kept {
     pub fn played(&self) -> Vec<Played> {
         let fresh =
             |name: &String| Played { name: name.clone(), unhurried: false, decisions: Vec::new() };
-        let mut all: Vec<Played> = self.children.iter().map(fresh).collect();
+        let mut all: Vec<Played> =
+            self.list.pupils.iter().map(|pupil| fresh(&pupil.name)).collect();
         for lesson in &self.lessons {
             let pupils = &lesson.record.pupils;
             for (pupil, support) in &lesson.record.support {
@@ -150,17 +162,42 @@ impl Kept {
         self.lessons.iter().map(told).collect()
     }
 
-    /// The deck that was made last, with what it can be made from again.
-    pub fn latest(&self) -> Option<(Arc<DeckFaces>, HeldMaterial)> {
+    /// The deck that was made last.
+    fn latest(&self) -> Option<&DeckFaces> {
         let lesson = self.lessons.last()?;
         let made = lesson.record.decks.last()?;
-        // An own deck is not suggested anew: its groups are the teacher's own choice.
-        let held = HeldMaterial::new(&lesson.record.pupils, None);
-        Some((lesson.decks.get(&made.deck)?.clone(), held))
+        lesson.decks.get(&made.deck).map(|deck| &**deck)
     }
-}
 
-/// Whether a deck can be made.
-pub fn playable(plan: &handround_protocol::wishes::DeckPlan, material: Material<'_>) -> bool {
-    crate::deck::wishes::make(plan, material, [0; 32]).is_ok()
+    /// Groups as the teacher's page asks for them, with what play showed.
+    ///
+    /// # Errors
+    /// One plain sentence.
+    pub fn groups(
+        &self,
+        found: &ClassReport,
+        asked: &GroupsAsked,
+    ) -> Result<GroupsTold, HttpRefusal> {
+        grouping::answer(&self.list, asked, &found.children).map_err(|error| no(error.to_string()))
+    }
+
+    /// What could come next: groups of everybody on the list, each with a deck and why.
+    pub fn next(&self, found: &ClassReport) -> NextTold {
+        let everybody = 0..u16::try_from(self.list.pupils.len()).unwrap_or(u16::MAX);
+        let here = everybody.map(PupilIndex).collect();
+        let asked = GroupsAsked::Choose { here, way: GroupWay::FromPlay, draw: 0 };
+        let Ok(told) = self.groups(found, &asked) else {
+            return NextTold { groups: Vec::new(), apart: None };
+        };
+        let playable =
+            |plan: &DeckPlan| crate::deck::wishes::make(plan, self.held.lend(), [0; 32]).is_ok();
+        let group = |table: handround_protocol::classes::GroupTold| {
+            let children = grouping::of(&table.pupils, &found.children);
+            let (deck, because) = suggest(&children, self.latest(), playable);
+            let names = children.iter().map(|child| child.name.clone()).collect();
+            let why = table.why.into_iter().chain(because).collect();
+            NextGroup { pupils: table.pupils, names, deck, why }
+        };
+        NextTold { groups: told.tables.into_iter().map(group).collect(), apart: told.apart }
+    }
 }
