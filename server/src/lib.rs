@@ -2,9 +2,10 @@
 //! the table's inbox in `lesson`, `game` decides events, `journal` makes them durable, the state
 //! evolves, each seat's own view, sockets.
 //!
-//! `game`, `race`, `deck`, `deck_length` and `evidence` are pure: time and seeds are arguments. `tests/` checks it.
+//! `game`, `race`, `deck`, `deck_length`, `evidence`, `date` and `telling` are pure: time and seeds are arguments. `tests/` checks it.
 
 mod csv_row;
+pub mod date;
 pub mod deck;
 pub mod deck_length;
 pub mod evidence;
@@ -13,4 +14,5 @@ pub mod journal;
 pub mod lesson;
 pub mod limits;
 pub mod race;
+pub mod telling;
 pub mod web;

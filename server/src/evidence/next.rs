@@ -3,7 +3,8 @@
 //! is chosen by `lesson::groups`, which keeps apart whom she wants apart.
 
 use super::cards::DeckFaces;
-use super::report::{ChildReport, Steadiness};
+use super::recognition::Steadiness;
+use super::report::ChildReport;
 use handround_protocol::skill::Confusables;
 use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,7 +1,7 @@
 //! The measures, as plain functions of counts. Floats are at home here and nowhere near the journal.
 
 use serde::Serialize;
-use statrs::distribution::{ContinuousCDF, DiscreteCDF, Normal, Poisson};
+use statrs::distribution::{Continuous, ContinuousCDF, DiscreteCDF, Normal, Poisson, StudentsT};
 
 /// The quantile of the normal distribution that a 95 % interval is usually made with.
 const Z_95: f64 = 1.96;
@@ -20,7 +20,10 @@ pub fn wilson(hits: usize, of: usize) -> Interval {
     if of == 0 {
         return Interval { least: 0.0, greatest: 1.0 };
     }
-    let (share, n) = (hits as f64 / of as f64, of as f64);
+    wilson_of_share(hits as f64 / of as f64, of as f64)
+}
+
+fn wilson_of_share(share: f64, n: f64) -> Interval {
     let z2 = Z_95 * Z_95;
     let middle = share + z2 / (2.0 * n);
     let half = Z_95 * (share * (1.0 - share) / n + z2 / (4.0 * n * n)).sqrt();
@@ -38,6 +41,58 @@ pub fn d_prime(hits: usize, signals: usize, false_alarms: usize, noise: usize) -
     let z = |share: f64| Normal::standard().inverse_cdf(share);
     let (hit, alarm) = (z(corrected(hits, signals)), z(corrected(false_alarms, noise)));
     (hit - alarm, -(hit + alarm) / 2.0)
+}
+
+/// Sensitivity and bias, and how far off each may plausibly be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SignalDetection {
+    /// d'.
+    pub d_prime: f64,
+    /// Half its 95 % interval.
+    pub d_prime_off: f64,
+    /// c.
+    pub bias: f64,
+    /// Half its 95 % interval.
+    pub bias_off: f64,
+}
+
+/// `d_prime` with approximate intervals: the variance of each z by the delta method (Gourevitch and
+/// Galanter 1967, from memory), at the corrected shares. Counts are kept matches, matches, kept cards
+/// without a match, cards without a match.
+pub fn signal_detection(
+    (hits, signals, false_alarms, noise): (usize, usize, usize, usize),
+) -> SignalDetection {
+    let (d_prime, bias) = d_prime(hits, signals, false_alarms, noise);
+    let variance = |yes: usize, of: usize| {
+        let (of, share) = (of as f64 + 1.0, (yes as f64 + 0.5) / (of as f64 + 1.0));
+        let density = Normal::standard().pdf(Normal::standard().inverse_cdf(share));
+        share * (1.0 - share) / (of * density * density)
+    };
+    let off = Z_95 * (variance(hits, signals) + variance(false_alarms, noise)).sqrt();
+    SignalDetection { d_prime, d_prime_off: off, bias, bias_off: off / 2.0 }
+}
+
+/// A 95 % interval for the share of several children's chances together, each `(kept, of)`. Chances of
+/// one child are alike, so it counts only as many as give the same variance as the children's own
+/// spread does, and asks Student's distribution for the few children that there are (an effective
+/// sample size after Korn and Graubard 1998, in Wilson's formula; from memory). `None` below two
+/// children.
+pub fn clustered(children: &[(usize, usize)]) -> Option<Interval> {
+    let played: Vec<(f64, f64)> = children
+        .iter()
+        .filter(|(_, of)| *of > 0)
+        .map(|(kept, of)| (*kept as f64, *of as f64))
+        .collect();
+    let many = played.len() as f64;
+    let freedom = StudentsT::new(0.0, 1.0, many - 1.0).ok().filter(|_| many >= 2.0)?;
+    let all: f64 = played.iter().map(|(_, of)| of).sum();
+    let share = played.iter().map(|(kept, _)| kept).sum::<f64>() / all;
+    let off = played.iter().map(|(kept, of)| (kept - share * of).powi(2)).sum::<f64>();
+    let variance = off / (all * all) * many / (many - 1.0);
+    // Children who are more alike than chance would have them do not make it surer.
+    let worth = if variance > 0.0 { (share * (1.0 - share) / variance).min(all) } else { all };
+    let few = Z_95 / freedom.inverse_cdf(Normal::standard().cdf(Z_95));
+    Some(wilson_of_share(share, worth * few * few))
 }
 
 /// Parameters of knowledge tracing (Corbett and Anderson 1995). Stated, not fitted: one class has

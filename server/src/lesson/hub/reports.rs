@@ -3,10 +3,10 @@
 
 use super::Hub;
 use super::classes::trouble;
-use crate::evidence::{ClassReport, DeckFaces, Played, read, suggest};
-use crate::game::Entry;
+use crate::evidence::{ClassReport, DeckFaces, LessonPlayed, Played, read, suggest};
+use crate::game::{Entry, Event};
 use crate::journal::{Store, StoreError};
-use crate::lesson::class_list::ClassList;
+use crate::lesson::class_list::{ClassList, Pupil};
 use crate::lesson::decks::HeldMaterial;
 use crate::lesson::grouping;
 use crate::lesson::lesson_log::{
@@ -21,7 +21,7 @@ use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex};
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::time::Micros;
 use handround_protocol::wishes::DeckPlan;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// One lesson's journals as they are kept, before anything is read out of them.
@@ -31,12 +31,30 @@ struct KeptLesson {
     tables: Vec<Vec<Entry>>,
 }
 
+impl KeptLesson {
+    /// When the first cards were dealt; a lesson may have been made the evening before.
+    fn began(&self) -> Micros {
+        let dealt = |table: &Vec<Entry>| {
+            table
+                .iter()
+                .find(|entry| matches!(entry.event, Event::Dealt { .. }))
+                .map(|entry| entry.at)
+        };
+        let first = self.tables.iter().filter_map(dealt).min();
+        let laid =
+            || self.tables.iter().filter_map(|table| table.first()).map(|entry| entry.at).min();
+        first.or_else(laid).unwrap_or(Micros(0))
+    }
+}
+
 /// What a report is made from. Judging it takes a core for a while, so it is done elsewhere.
 pub struct Kept {
     /// The class's name.
     pub name: String,
     list: ClassList,
     lessons: Vec<KeptLesson>,
+    /// Nicknames of children whose speed is not shown, whichever lessons are asked for.
+    unhurried: BTreeSet<String>,
     /// What the deck that was made last can be made from again.
     held: HeldMaterial,
 }
@@ -52,7 +70,9 @@ impl Hub {
         lesson: Option<LessonId>,
     ) -> Result<Kept, HttpRefusal> {
         let told = self.kept(class).await?;
-        let found = gather(self.store(), class, lesson).await.map_err(trouble)?;
+        let records = LessonLog::of_class(self.store(), class).await.map_err(trouble)?;
+        let unhurried = records.iter().flat_map(unhurried).collect();
+        let found = gather(self.store(), records, lesson).await.map_err(trouble)?;
         if lesson.is_some() && found.is_empty() {
             return Err(no("No such lesson of this class is kept."));
         }
@@ -63,16 +83,22 @@ impl Hub {
             let own = own_deck(self.store(), made.plan.skill).await.map_err(trouble)?;
             held = HeldMaterial::new(&record.pupils, own);
         }
-        Ok(Kept { name: told.name, list: told.list, lessons: found, held })
+        Ok(Kept { name: told.name, list: told.list, lessons: found, unhurried, held })
     }
+}
+
+/// The children of a lesson whose speed is not shown.
+fn unhurried(record: &Record) -> Vec<String> {
+    let hidden = record.support.iter().filter(|(_, support)| support.hides_speed());
+    let pupil = |(pupil, _): (&PupilIndex, _)| record.pupils.get(usize::from(pupil.0));
+    hidden.filter_map(pupil).map(|pupil| pupil.name.clone()).collect()
 }
 
 async fn gather(
     store: &dyn Store,
-    class: ClassId,
+    records: Vec<Record>,
     wanted: Option<LessonId>,
 ) -> Result<Vec<KeptLesson>, StoreError> {
-    let records = LessonLog::of_class(store, class).await?;
     let asked = |record: &Record| wanted.is_none_or(|wanted| record.made.lesson == wanted);
     // The latest lessons first, in case that not all of them can be read.
     let latest = records.into_iter().rev().filter(asked).take(REPORT_LESSONS_MAX);
@@ -121,45 +147,46 @@ async fn faces(
 }
 
 impl Kept {
-    /// Each child's decisions, oldest first, in the order of the class list. A child is known by its
-    /// nickname, which is one of a kind in a class.
-    pub fn played(&self) -> Vec<Played> {
-        let fresh =
-            |name: &String| Played { name: name.clone(), unhurried: false, decisions: Vec::new() };
-        let mut all: Vec<Played> =
-            self.list.pupils.iter().map(|pupil| fresh(&pupil.name)).collect();
-        for lesson in &self.lessons {
-            let pupils = &lesson.record.pupils;
-            for (pupil, support) in &lesson.record.support {
-                let name = pupils.get(usize::from(pupil.0)).map(|pupil| &pupil.name);
-                all.iter_mut()
-                    .filter(|child| support.unhurried && Some(&child.name) == name)
-                    .for_each(|child| child.unhurried = true);
-            }
-            for one in lesson.tables.iter().flat_map(|table| read(table)) {
-                let (Some(pupil), Some(deck)) = (one.pupil, lesson.decks.get(&one.deck)) else {
-                    continue;
-                };
-                let Some(pupil) = pupils.get(usize::from(pupil.0)) else { continue };
-                if let Some(child) = all.iter_mut().find(|child| child.name == pupil.name) {
-                    child.decisions.push((one, deck.clone()));
-                }
-            }
-        }
-        for child in &mut all {
-            child.decisions.sort_by_key(|(one, _)| one.at);
-        }
-        all
+    /// What was played, lesson by lesson. A child is known by its nickname, which is one of a kind in a
+    /// class.
+    pub fn played(&self) -> Vec<LessonPlayed> {
+        self.lessons.iter().map(|lesson| self.played_in(lesson)).collect()
     }
 
-    /// The lessons by name, with when their tables were last played at.
-    pub fn lessons(&self) -> Vec<(LessonId, String, Micros)> {
-        let told = |lesson: &KeptLesson| {
-            let last = lesson.tables.iter().filter_map(|table| table.last()).map(|entry| entry.at);
-            let made = &lesson.record.made;
-            (made.lesson, made.name.clone(), last.max().unwrap_or(Micros(0)))
+    fn played_in(&self, lesson: &KeptLesson) -> LessonPlayed {
+        let fresh = |pupil: &Pupil| Played {
+            name: pupil.name.clone(),
+            unhurried: self.unhurried.contains(&pupil.name),
+            decisions: Vec::new(),
         };
-        self.lessons.iter().map(told).collect()
+        let mut children: Vec<Played> = self.list.pupils.iter().map(fresh).collect();
+        let pupils = &lesson.record.pupils;
+        for one in lesson.tables.iter().flat_map(|table| read(table)) {
+            let (Some(pupil), Some(deck)) = (one.pupil, lesson.decks.get(&one.deck)) else {
+                continue;
+            };
+            let Some(pupil) = pupils.get(usize::from(pupil.0)) else { continue };
+            if let Some(child) = children.iter_mut().find(|child| child.name == pupil.name) {
+                child.decisions.push((one, deck.clone()));
+            }
+        }
+        for child in &mut children {
+            child.decisions.sort_by_key(|(one, _)| one.at);
+        }
+        LessonPlayed { lesson: lesson.record.made.lesson, at: lesson.began(), children }
+    }
+
+    /// How many lessons this is about.
+    pub fn lessons(&self) -> usize {
+        self.lessons.len()
+    }
+
+    /// The name of the only lesson, if it is only one.
+    pub fn only_name(&self) -> Option<&str> {
+        match self.lessons.as_slice() {
+            [only] => Some(&only.record.made.name),
+            _ => None,
+        }
     }
 
     /// The deck that was made last.
