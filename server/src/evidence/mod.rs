@@ -32,7 +32,8 @@ pub use report::{
     SkillLine, child, report,
 };
 pub use stats::{
-    Interval, SignalDetection, Tracing, clustered, d_prime, quartiles, signal_detection, wilson,
+    Elsewhere, Interval, SignalDetection, Tracing, chance_of_so_many, clustered, d_prime,
+    quartiles, signal_detection, wilson,
 };
 pub use trend::{ClassLook, ClassSkill, LessonPlayed, Look};
 pub use words::{CAUTIONS, QUESTIONS, questions};

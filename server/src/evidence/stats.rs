@@ -1,7 +1,9 @@
 //! The measures, as plain functions of counts. Floats are at home here and nowhere near the journal.
 
 use serde::Serialize;
-use statrs::distribution::{Continuous, ContinuousCDF, DiscreteCDF, Normal, Poisson, StudentsT};
+use statrs::distribution::{
+    Continuous, ContinuousCDF, Discrete, NegativeBinomial, Normal, StudentsT,
+};
 
 /// The quantile of the normal distribution that a 95 % interval is usually made with.
 const Z_95: f64 = 1.96;
@@ -149,9 +151,33 @@ pub fn quartiles(values: &[f64]) -> Option<[f64; 3]> {
     }))
 }
 
-/// The chance of so many or more events where `expected` are expected.
-pub(super) fn poisson_tail(times: usize, expected: f64) -> f64 {
-    let Some(below) = times.checked_sub(1) else { return 1.0 };
-    // Something that chance alone never makes still has to be more than a slip of the finger.
-    Poisson::new(expected.max(0.01)).map_or(1.0, |chance| chance.sf(below as u64))
+/// What a child did of one kind where a pair could not show.
+#[derive(Clone, Copy, Debug)]
+pub struct Elsewhere {
+    /// How often.
+    pub times: usize,
+    /// The share of its hands at which the pair could show.
+    pub share_here: f64,
+}
+
+impl Elsewhere {
+    /// How often the same happens here by the same chance: the child's rate is known from elsewhere
+    /// only, which makes a Poisson number a negative binomial one (half a time more is Jeffreys'
+    /// prior; Gelman and others, Bayesian Data Analysis, from memory).
+    fn here(self) -> Option<NegativeBinomial> {
+        // A share of 0 or 1 leaves nothing to compare with.
+        let elsewhere = (1.0 - self.share_here).clamp(1e-9, 1.0 - 1e-9);
+        NegativeBinomial::new(self.times as f64 + 0.5, elsewhere).ok()
+    }
+}
+
+/// The chance of so many or more of two kinds together where chance alone is at work; 1 where it cannot
+/// be told.
+pub fn chance_of_so_many(times: usize, one: Elsewhere, other: Elsewhere) -> f64 {
+    let (Some(one), Some(other)) = (one.here(), other.here()) else { return 1.0 };
+    let at_most = |all: &NegativeBinomial, most: usize| -> f64 {
+        (0..=most).map(|hits| all.pmf(hits as u64)).sum()
+    };
+    let fewer = (0..times).map(|hits| one.pmf(hits as u64) * at_most(&other, times - 1 - hits));
+    (1.0 - fewer.sum::<f64>()).max(0.0)
 }

@@ -29,7 +29,8 @@ impl Recognition {
             Some(Tells::NotYet) => "Does not yet tell matching from not matching cards well.",
             Some(Tells::Open) => "How well matching cards are told from others is still open.",
             None => {
-                return "Too little to say how well matching cards are told from others.".to_owned();
+                return "Too little to say how well matching cards are told from others."
+                    .to_owned();
             }
         };
         let leaning = match self.leaning {

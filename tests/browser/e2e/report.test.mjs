@@ -46,6 +46,7 @@ test("a round played at a child's pace is read as evidence, cautiously", { timeo
   await teacher.page.getByRole("heading", { level: 1, name: /Ada/ }).waitFor();
   await teacher.shot("report-child");
   await teacher.axe();
+  await teacher.page.getByRole("link", { name: "Save as PDF, A4" }).waitFor();
   const kept = /classes\/([0-9a-f]{32})/.exec(teacher.page.url())?.[1];
   /** @type {import("../../../server/pages/types/wire.js").NextTold} */
   const next = await teacher.page.evaluate(async (id) => (await fetch(`/classes/${id}/next`)).json(), kept);

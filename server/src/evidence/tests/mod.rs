@@ -5,4 +5,6 @@
 mod judged;
 mod next;
 mod published;
+mod reading;
 mod recovery;
+mod telling;
