@@ -65,7 +65,7 @@ async fn play(house: &House, seed: u64, rounds: u8) -> Class {
 /// Both papers, read by poppler: the same cautions, questions and names as on screen, and nothing of a
 /// child where files are listed. `HANDROUND_KEEP_PDF` names a folder to look at them in.
 async fn on_paper(house: &House, class: &str, pages: &[String; 3]) {
-    for (paper, size) in [("a4", "595.28 x 841.89"), ("letter", "612 x 792")] {
+    for (paper, size) in [("a4", "595.276 x 841.89"), ("letter", "612 x 792")] {
         for (which, rest) in ["report.pdf", "report/0/pdf"].into_iter().enumerate() {
             let path = format!("GET {class}/{rest}?paper={paper}&east=60");
             assert_eq!(house.ask(&path, &[], b"").await.status, 401, "{path}");
