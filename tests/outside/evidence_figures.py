@@ -8,7 +8,7 @@ import sys
 
 try:
     from scipy.stats import nbinom, norm, t
-    from statsmodels.api import OLS
+    from statsmodels.regression.linear_model import OLS
     from statsmodels.stats.proportion import proportion_confint
     import numpy
 except ImportError:
@@ -53,8 +53,8 @@ for children in (
     child = numpy.concatenate([[i] * n for i, (_, n) in enumerate(children)])
     n, m = len(kept), len(children)
     fit = OLS(kept, numpy.ones(n)).fit(cov_type="cluster", cov_kwds={"groups": child})
-    variance = fit.bse[0] ** 2 * (n - 1) / n  # its correction for n, which ours does not have
-    variance *= n / (n - 1)
+    # Its small-sample correction is m / (m - 1) times (n - 1) / (n - 1) for a mean alone.
+    variance = fit.bse[0] ** 2
     share = kept.mean()
     worth = min(n, share * (1 - share) / variance) if variance > 1e-12 else n
     worth *= (1.96 / t.ppf(norm.cdf(1.96), m - 1)) ** 2

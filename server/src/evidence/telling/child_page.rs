@@ -124,8 +124,7 @@ fn kind_row(kind: &KindLine) -> Row {
     let mut row = row(&kind.name, &kind.recognition);
     if let Some([low, middle, high]) = kind.seconds {
         let comma = if row.count.is_empty() { "" } else { ", " };
-        row.count +=
-            &format!("{comma}about {middle:.0} s to decide, mostly {low:.0} to {high:.0} s");
+        row.count += &format!("{comma}decided in {middle:.0} s ({low:.0} to {high:.0})");
     }
     row
 }

@@ -97,7 +97,7 @@ fn speed_is_told_of_nobody_who_has_a_support_of_pace_in_any_lesson() {
     let found = class();
     let speaks = |child: usize| {
         let text = format!("{:?}", child_page(&about(), &found.children[child]));
-        [" s to decide", "Noticed after", "What do you see first?"]
+        ["decided in ", "Noticed after", "What do you see first?"]
             .map(|words| text.contains(words))
     };
     assert!(speaks(0).contains(&true));
