@@ -2,6 +2,7 @@
 //! letter cards, tokens, and backs if asked for. Pure: the same sheet and options give the same
 //! bytes. It takes finished drawings and does not know which family a deck comes from.
 
+mod accents;
 mod book;
 mod card;
 mod groups;

@@ -232,10 +232,10 @@ fn every_mark_leaves_its_own_reason_and_the_bounds_are_exact() {
     let place = journal.iter().position(|entry| moved(&mut entry.clone()).is_some()).unwrap();
     let with = |edit: &dyn Fn(&mut Marks)| {
         let mut edited = journal.clone();
-        moved(&mut edited[place]).map(|(_, _, marks)| {
+        if let Some((_, _, marks)) = moved(&mut edited[place]) {
             *marks = Marks { taken: Micros::from_s(3), after_pause: false, ..marks.clone() };
             edit(marks);
-        });
+        }
         moves(&edited)[0].excluded.clone()
     };
     let by = |by: By| with(&move |marks: &mut Marks| marks.by = by);

@@ -97,8 +97,7 @@ fn speed_is_told_of_nobody_who_has_a_support_of_pace_in_any_lesson() {
     let found = class();
     let speaks = |child: usize| {
         let text = format!("{:?}", child_page(&about(), &found.children[child]));
-        ["decided in ", "Noticed after", "What do you see first?"]
-            .map(|words| text.contains(words))
+        ["decided in ", "Noticed after", "What do you see first?"].map(|words| text.contains(words))
     };
     assert!(speaks(0).contains(&true));
     assert_eq!(speaks(1), [false; 3]);
