@@ -176,6 +176,7 @@ fn name(pupils: &[Pupil], pupil: PupilIndex) -> &str {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+    use crate::evidence::{ItemLine, Played, Steadiness, child};
     use crate::lesson::class_list::read;
 
     fn indices(tables: &[&[u16]]) -> Vec<Vec<PupilIndex>> {
@@ -195,6 +196,70 @@ mod tests {
              keep everybody apart."
         );
         assert_eq!(told.seating, "3 children sit at one table of three.");
+    }
+
+    /// What play showed of children of the list, each with the items that are not yet steady.
+    fn play(list: &ClassList, shaky: &[&str]) -> Vec<ChildReport> {
+        let report = |(pupil, shaky): (&Pupil, &&str)| {
+            let name = pupil.name.clone();
+            let mut report = child(&Played { name, unhurried: false, decisions: Vec::new() });
+            report.items = shaky.split_whitespace().map(item).collect();
+            report
+        };
+        list.pupils.iter().zip(shaky).map(report).collect()
+    }
+
+    fn item(title: &str) -> ItemLine {
+        ItemLine {
+            key: title.to_owned(),
+            title: title.to_owned(),
+            skill: "Numbers 1 to 10".to_owned(),
+            of_skill: "Numbers".to_owned(),
+            chances: 12,
+            kept: Some(6),
+            interval: None,
+            known: None,
+            says: Steadiness::NotYetSteady,
+        }
+    }
+
+    #[test]
+    fn groups_from_play_bring_the_same_practice_together_unless_children_are_kept_apart() {
+        let choose = |file: &str, here: &[u16]| {
+            let list = read(file.as_bytes()).unwrap();
+            let play = play(&list, &["6 9", "3", "6 9", "3", "6 9", "3", "6", "3"]);
+            let here = here.iter().copied().map(PupilIndex).collect();
+            answer(&list, &GroupsAsked::Choose { here, way: Way::FromPlay, draw: 0 }, &play)
+                .unwrap()
+        };
+        let tables = |told: &GroupsTold| {
+            told.tables.iter().map(|table| table.pupils.clone()).collect::<Vec<_>>()
+        };
+        let names = "Ada\nBo\nCleo\nDino\nElif\nFinn\nGus\nHana";
+        let told = choose(names, &[0, 1, 2, 3, 4, 5, 6, 7]);
+        assert_eq!(tables(&told), indices(&[&[0, 2, 4, 6], &[1, 3, 5, 7]]));
+        let why: Vec<&str> =
+            told.tables.iter().flat_map(|table| &table.why).map(String::as_str).collect();
+        assert_eq!(
+            why,
+            [
+                "Together, since “6” is not yet steady for all.",
+                "Together, since “3” is not yet steady for all."
+            ]
+        );
+        // Ada and Cleo need the same and are to be kept apart; whoever is away has no place.
+        let told = choose(&names.replace("Ada", "Ada,,,Cleo"), &[0, 1, 2, 3, 4, 5, 6]);
+        assert_eq!(told.apart, None);
+        assert!(
+            !tables(&told)
+                .iter()
+                .any(|table| table.contains(&PupilIndex(0)) && table.contains(&PupilIndex(2)))
+        );
+        assert_eq!(tables(&told).concat().len(), 7);
+        // One table for three: the pair is named.
+        let told = choose(&names.replace("Ada", "Ada,,,Cleo"), &[0, 1, 2]);
+        let apart = told.apart.unwrap();
+        assert!(apart.starts_with("Ada and Cleo cannot be kept apart"), "{apart}");
     }
 
     #[test]
