@@ -48,7 +48,7 @@ impl Write for Logged {
 
 /// A lesson of the class, played to its end at the pace of seven-year-olds.
 async fn play(house: &House, seed: u64, rounds: u8) -> Class {
-    let rule = HouseRule::Stay { rounds: rounds.into() };
+    let rule = HouseRule::Stay { rounds };
     let mut class = Class::make(**house, LIST, plan(rule, 3)).await;
     let players = class.players(3, &[Codec::Json, Codec::Bincode], seed).await;
     let paced = (seed..).zip(players);

@@ -67,7 +67,8 @@ impl Place<'_> {
         };
         format!(
             "<p class=\"acts\">{back}{all}<a href=\"{pdf}{query}{join}paper=a4\">Save as PDF, A4</a> \
-             <a href=\"{pdf}{query}{join}paper=letter\">Save as PDF, Letter</a>{table}</p>"
+             <a href=\"{pdf}{query}{join}paper=letter\">Save as PDF, Letter</a>{table} Or print this \
+             page from the browser.</p>"
         )
     }
 }
