@@ -6,6 +6,7 @@ use crate::house::AgeBand;
 use crate::id::{ClassId, PupilIndex};
 use crate::picture::Picture;
 use crate::time::Micros;
+use crate::wishes::DeckPlan;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -85,6 +86,8 @@ pub enum GroupWay {
     Similar,
     /// By chance alone.
     Random,
+    /// By what play showed: children who need the same practice together.
+    FromPlay,
 }
 
 /// The teacher asks for groups: `POST /classes/{class}/groups`.
@@ -129,6 +132,33 @@ pub struct GroupTold {
     pub pupils: Vec<PupilIndex>,
     /// Practice partners beside them.
     pub partners: u8,
+    /// Why these children sit together, in plain sentences; only where play decided it.
+    #[serde(default)]
+    pub why: Vec<String>,
+}
+
+/// What could come next by what play showed: `GET /classes/{class}/next`. The teacher decides.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct NextTold {
+    /// The groups that `GroupWay::FromPlay` gives to the whole class at draw 0.
+    pub groups: Vec<NextGroup>,
+    /// As in `GroupsTold`.
+    pub apart: Option<String>,
+}
+
+/// Children who could sit together, and a deck for them.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct NextGroup {
+    /// The children.
+    pub pupils: Vec<PupilIndex>,
+    /// Their nicknames.
+    pub names: Vec<String>,
+    /// The deck as the workshop takes it; `None` where nothing was played yet, or it cannot be made.
+    pub deck: Option<DeckPlan>,
+    /// Why, in plain sentences.
+    pub why: Vec<String>,
 }
 
 /// The teacher makes a lesson of a kept class: `POST /classes/{class}/lessons`.

@@ -33,6 +33,11 @@ pub struct HelperGiven {
 }
 
 impl Support {
+    /// Whether this child's speed is nobody's business: it has a support of pace or movement.
+    pub fn hides_speed(&self) -> bool {
+        self.unhurried
+    }
+
     /// Whether a teacher can give this: each helper once, and a hint in the lesson's own range.
     pub fn is_possible(&self) -> bool {
         let once = |(place, given): (usize, &HelperGiven)| {

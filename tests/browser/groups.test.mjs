@@ -66,7 +66,7 @@ test("every way of grouping asks for it, and other groups are the next draw", as
   const first = lastAsked();
   assert.ok("Choose" in first);
   assert.deepEqual([first.Choose.way, first.Choose.here.length], ["Mixed", 11]);
-  for (const [word, way] of /** @type {const} */ ([["Similar", "Similar"], ["By chance", "Random"], ["Mixed", "Mixed"]])) {
+  for (const [word, way] of /** @type {const} */ ([["Similar", "Similar"], ["By chance", "Random"], ["From play", "FromPlay"], ["Mixed", "Mixed"]])) {
     await page.getByRole("button", { name: new RegExp(`^${word}`) }).click();
     await page.locator(`[data-way=${way}][aria-pressed=true]`).waitFor();
     const asked = lastAsked();
@@ -77,6 +77,19 @@ test("every way of grouping asks for it, and other groups are the next draw", as
   await page.waitForFunction((old) => /** @type {HTMLElement} */ (document.querySelector("#group-tables")).innerText !== old, before);
   const asked = lastAsked();
   assert.ok("Choose" in asked && asked.Choose.draw === first.Choose.draw + 1);
+});
+
+test("groups from play come by one click from the report, say why, and are the teacher's to change", async () => {
+  const page = await open("laptop", `/teacher#class=${KEPT}&way=play`);
+  await page.getByText("11 children sit at 3 tables.").waitFor();
+  const asked = lastAsked();
+  assert.ok("Choose" in asked && asked.Choose.way === "FromPlay" && asked.Choose.draw === 0);
+  const reasons = page.locator("#group-tables").getByText("Together, since “6” and “9” are not yet steady for all.");
+  assert.equal(await reasons.count(), 3);
+  await looked(page);
+  await page.getByLabel("Where Cleo sits").selectOption({ label: "to a new table" });
+  await seated(page, "Table 4", "Cleo").waitFor();
+  assert.equal(await reasons.count(), 0, "a reason of the program's groups is none for hers");
 });
 
 test("a child is moved by the menu with the keyboard, by dragging, and to a new table; the lesson gets these tables", async () => {

@@ -1,11 +1,14 @@
 """Prints what scipy and statsmodels make of the counts that the test asks about, one line each:
-`wilson HITS OF LEAST GREATEST`, `dprime HITS SIGNALS ALARMS NOISE D C`, `quartiles A B C VALUES...`.
+`wilson HITS OF LEAST GREATEST`, `dprime HITS SIGNALS ALARMS NOISE D C HALF_D HALF_C`,
+`quartiles A B C VALUES...`, `clustered LEAST GREATEST KEPT OF KEPT OF...`,
+`chance TIMES ELSEWHERE SHARE ELSEWHERE SHARE P`.
 """
 
 import sys
 
 try:
-    from scipy.stats import norm
+    from scipy.stats import nbinom, norm, t
+    from statsmodels.regression.linear_model import OLS
     from statsmodels.stats.proportion import proportion_confint
     import numpy
 except ImportError:
@@ -26,7 +29,42 @@ for signals, noise in ((8, 8), (25, 25), (100, 40), (7, 300)):
         for alarms in (0, noise // 5, noise):
             hit = norm.ppf((hits + 0.5) / (signals + 1))
             alarm = norm.ppf((alarms + 0.5) / (noise + 1))
-            print("dprime", hits, signals, alarms, noise, hit - alarm, -(hit + alarm) / 2)
+            # The delta method, with the quantile function's slope taken numerically.
+            def variance(yes, of):
+                p, h = (yes + 0.5) / (of + 1), 1e-6
+                slope = (norm.ppf(p + h) - norm.ppf(p - h)) / (2 * h)
+                return slope**2 * p * (1 - p) / (of + 1)
+
+            half = 1.96 * (variance(hits, signals) + variance(alarms, noise)) ** 0.5
+            numbers = (hit - alarm, -(hit + alarm) / 2, half, half / 2)
+            print("dprime", hits, signals, alarms, noise, *numbers)
 
 for values in ([3.5], [1.0, 2.0], [4.0, 1.0, 3.0, 2.0, 9.5], [0.7, 20.0, 3.1, 3.1, 5.0, 8.25]):
     print("quartiles", *numpy.percentile(values, [25, 50, 75]), *values)
+
+# The variance that children's own spread gives: statsmodels' robust one of a mean, clustered by child.
+for children in (
+    [(8, 10), (9, 10), (2, 10)],
+    [(5, 12), (7, 9)],
+    [(1, 30), (20, 22), (9, 18), (3, 3)],
+    [(4, 8), (4, 8), (4, 8)],
+):
+    kept = numpy.concatenate([[1.0] * k + [0.0] * (n - k) for k, n in children])
+    child = numpy.concatenate([[i] * n for i, (_, n) in enumerate(children)])
+    n, m = len(kept), len(children)
+    fit = OLS(kept, numpy.ones(n)).fit(cov_type="cluster", cov_kwds={"groups": child})
+    # Its small-sample correction is m / (m - 1) times (n - 1) / (n - 1) for a mean alone.
+    variance = fit.bse[0] ** 2
+    share = kept.mean()
+    worth = min(n, share * (1 - share) / variance) if variance > 1e-12 else n
+    worth *= (1.96 / t.ppf(norm.cdf(1.96), m - 1)) ** 2
+    least, greatest = proportion_confint(share * worth, worth, alpha=ALPHA, method="wilson")
+    counts = [one for pair in children for one in pair]
+    print("clustered", repr(float(least)), repr(float(greatest)), *counts)
+
+# Sums of two negative binomial numbers, scipy's.
+for times, one, s, other, r in ((2, 0, 0.1, 0, 0.05), (2, 3, 0.04, 1, 0.02), (5, 12, 0.2, 7, 0.1)):
+    first, second = nbinom(one + 0.5, 1 - s), nbinom(other + 0.5, 1 - r)
+    tail = first.sf(times - 1)
+    tail += sum(first.pmf(k) * second.sf(times - k - 1) for k in range(times))
+    print("chance", times, one, s, other, r, repr(float(tail)))

@@ -2,7 +2,9 @@
 //! `tests/outside/evidence_figures.py`. Published values stand in `server/src/evidence/tests`.
 #![allow(clippy::unwrap_used)]
 
-use handround_server::evidence::{d_prime, quartiles, wilson};
+use handround_server::evidence::{
+    Elsewhere, chance_of_so_many, clustered, d_prime, quartiles, signal_detection, wilson,
+};
 
 fn near(found: f64, outside: f64, line: &str) {
     assert!((found - outside).abs() < 1e-9, "{found} is not {outside}: {line}");
@@ -29,6 +31,28 @@ fn measures_are_those_of_scipy_and_statsmodels() {
                 let (d, c) = d_prime(count(0), count(1), count(2), count(3));
                 near(d, numbers[4], line);
                 near(c, numbers[5], line);
+                let all = (count(0), count(1), count(2), count(3));
+                let found = signal_detection(all);
+                // The slope there is numerical.
+                let close = |found: f64, outside: f64| (found / outside - 1.0).abs() < 1e-4;
+                assert!(close(found.d_prime_off, numbers[6]), "{found:?}: {line}");
+                assert!(close(found.bias_off, numbers[7]), "{found:?}: {line}");
+            }
+            "clustered" => {
+                let children: Vec<(usize, usize)> = numbers[2..]
+                    .chunks(2)
+                    .map(|pair| (pair[0] as usize, pair[1] as usize))
+                    .collect();
+                let found = clustered(&children).unwrap();
+                near(found.least, numbers[0], line);
+                near(found.greatest, numbers[1], line);
+            }
+            "chance" => {
+                let elsewhere = |place: usize| Elsewhere {
+                    times: count(place),
+                    share_here: numbers[place + 1],
+                };
+                near(chance_of_so_many(count(0), elsewhere(1), elsewhere(3)), numbers[5], line);
             }
             _ => {
                 let found = quartiles(&numbers[3..]).unwrap();

@@ -6,10 +6,12 @@ use handround_protocol::classes::ClassLine;
 use handround_protocol::codec::Codec;
 use handround_protocol::house::HouseRule;
 use handround_protocol::message::BoardSays;
+use handround_protocol::partner::Temper;
 use handround_server::journal::{SqliteStore, Store};
 use handround_tests::class::{Class, plan};
 use handround_tests::house::{House, ME};
-use handround_tests::player::is_over;
+use handround_tests::paper::Pdf;
+use handround_tests::player::{Player, is_over};
 use handround_tests::quick_clock;
 use std::io::Write;
 use std::path::Path;
@@ -44,6 +46,65 @@ impl Write for Logged {
     }
 }
 
+/// A lesson of the class, played to its end at the pace of seven-year-olds.
+async fn play(house: &House, seed: u64, rounds: u8) -> Class {
+    let rule = HouseRule::Stay { rounds };
+    let mut class = Class::make(**house, LIST, plan(rule, 3)).await;
+    let players = class.players(3, &[Codec::Json, Codec::Bincode], seed).await;
+    let paced = (seed..).zip(players);
+    let mut players: Vec<Player> =
+        paced.map(|(seed, player)| player.with_temper(Temper::SEVEN_TO_EIGHT, seed)).collect();
+    class.start().await;
+    let all = players.iter_mut().map(|player| player.play_until(is_over));
+    for ended in futures_util::future::join_all(all).await {
+        ended.unwrap();
+    }
+    class
+}
+
+/// Both papers, read by poppler: the same cautions, questions and names as on screen, and nothing of a
+/// child where files are listed. `HANDROUND_KEEP_PDF` names a folder to look at them in.
+async fn on_paper(house: &House, class: &str, pages: &[String; 3]) {
+    for (paper, size) in [("a4", "595.276 x 841.89"), ("letter", "612 x 792")] {
+        for (which, rest) in ["report.pdf", "report/0/pdf"].into_iter().enumerate() {
+            let path = format!("GET {class}/{rest}?paper={paper}&east=60");
+            assert_eq!(house.ask(&path, &[], b"").await.status, 401, "{path}");
+            let answer = house.ask_as_teacher(&path, b"").await;
+            assert_eq!(answer.status, 200, "{path}");
+            assert_eq!(answer.header("content-type"), Some("application/pdf"));
+            let name = answer.header("content-disposition").unwrap().to_owned();
+            assert_eq!(name, "attachment; filename=\"practice.pdf\"");
+            if let Some(folder) = std::env::var_os("HANDROUND_KEEP_PDF") {
+                let file = Path::new(&folder).join(format!("report-{which}-{paper}.pdf"));
+                std::fs::write(file, &answer.body).unwrap();
+            }
+            let pdf = Pdf::of(&answer.body).unwrap();
+            let info = pdf.info().unwrap();
+            assert!(info.contains(size), "{info}");
+            assert!(info.contains("Title:           Practice report\n"), "{info}");
+            let all: Vec<String> =
+                (1..=pdf.pages().unwrap()).map(|page| pdf.words(page).unwrap()).collect();
+            for text in &all {
+                let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+                assert!(text.contains("Not for grades, referral or placement."), "{text}");
+            }
+            let text = all.join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
+            let headings = pages[which].split("<h2>").skip(1);
+            let headings = headings.map(|rest| rest.split("</h2>").next().unwrap());
+            let must = ["Look with your own eyes first", "wo things to ask", NAMES[0]];
+            for must in headings.chain(must) {
+                assert!(text.contains(must), "{path}: {must}: {text}");
+            }
+            for never in NEVER {
+                assert!(!text.to_lowercase().contains(never), "{never}");
+            }
+        }
+    }
+    let odd = format!("GET {class}/report.pdf?paper=napkin");
+    assert_eq!(house.ask_as_teacher(&odd, b"").await.status, 400);
+    assert_eq!(house.ask_as_teacher(&format!("GET {class}/report/99/pdf"), b"").await.status, 404);
+}
+
 #[test]
 fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
     let logged = Logged::default();
@@ -57,13 +118,9 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
     quick_clock::run(async move {
         let store: Arc<dyn Store> = Arc::new(SqliteStore::open(&path).await.unwrap());
         let house = House::over(store, 11).await;
-        let mut class = Class::make(*house, LIST, plan(HouseRule::Stay { rounds: 4 }, 3)).await;
-        let mut players = class.players(3, &[Codec::Json, Codec::Bincode], 11).await;
-        class.start().await;
-        let all = players.iter_mut().map(|player| player.play_until(is_over));
-        for ended in futures_util::future::join_all(all).await {
-            ended.unwrap();
-        }
+        let earlier = play(&house, 11, 2).await;
+        house.hub.board_says(ME, earlier.lesson, BoardSays::EndLesson).await.unwrap();
+        let class = play(&house, 12, 2).await;
         let classes: Vec<ClassLine> = house.ask_as_teacher("GET /classes", b"").await.json();
         let kept = classes[0].class;
         let ask = async |rest: &str| {
@@ -75,7 +132,11 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
             assert_eq!(answer.header("cache-control"), Some("no-store"), "{rest}");
             String::from_utf8(answer.body).unwrap()
         };
-        let pages = [ask("report").await, ask("report/0").await, ask("report/2").await];
+        let pages = [
+            ask("report?east=60").await,
+            ask("report/0?east=60").await,
+            ask("report/2?east=60").await,
+        ];
         for page in &pages {
             for must in ["Not for grades, referral or placement", "Look with your own eyes first"] {
                 assert!(page.contains(must), "{must}");
@@ -84,6 +145,16 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
         }
         assert!(NAMES.iter().all(|name| pages[0].contains(name)));
         assert!(pages[1].contains("Two things to ask") && pages[1].contains("Fernquill"));
+        // Lesson by lesson: both have a line with their day, for the class and for a child.
+        assert!(pages[0].contains("The class lesson by lesson"));
+        assert!(pages[1].contains("Lesson by lesson"));
+        for lesson in [earlier.lesson, class.lesson] {
+            let line = format!("/classes/{kept}/report?lesson={lesson}&amp;east=60\">");
+            let (_, day) = pages[0].split_once(&line).unwrap();
+            let day = day.split('<').next().unwrap();
+            assert_eq!(day.split(' ').count(), 3, "{day}");
+        }
+        assert!(pages[1].contains("Telling cards apart") && pages[1].contains("Ways of showing"));
         let csv = ask("report.csv").await;
         assert!(csv.starts_with("child,deck,item"), "{csv}");
         let json = ask("report.json").await;
@@ -93,7 +164,11 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
         println!(
             "{decisions} decisions of the first child count; {left} reasons to leave some out"
         );
-        assert!(decisions > 0 || left > 0, "{json}");
+        // At a child's pace nearly every move counts.
+        assert!(decisions >= 8, "{json}");
+        assert_eq!(report["trend"].as_array().unwrap().len(), 2);
+        assert_eq!(report["children"][0]["trend"].as_array().unwrap().len(), 2);
+        on_paper(&house, &format!("/classes/{kept}"), &pages).await;
         for item in report["children"][0]["items"].as_array().unwrap() {
             let shown = !item["kept"].is_null();
             assert_eq!(shown, item["chances"].as_u64().unwrap() >= 8, "{item}");
@@ -107,7 +182,8 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
         // A suggested deck goes straight into the workshop.
         let groups: serde_json::Value = serde_json::from_str(&next).unwrap();
         assert!(pages[0].contains(&format!("/teacher#suggested-{kept}-0")));
-        let look = serde_json::json!({ "deck": groups[0]["deck"], "draw": 1, "swap": null });
+        let look =
+            serde_json::json!({ "deck": groups["groups"][0]["deck"], "draw": 1, "swap": null });
         let body = serde_json::to_vec(&look).unwrap();
         let preview = house.ask_as_teacher("POST /workshop/preview", &body).await;
         assert_eq!(preview.status, 200, "{}", String::from_utf8_lossy(&preview.body));
@@ -117,11 +193,11 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
         let path_of_none = format!("GET /classes/{kept}/report?lesson={}", "0".repeat(32));
         assert_eq!(house.ask_as_teacher(&path_of_none, b"").await.status, 404);
 
+        assert!(one.contains("See all lessons") && !one.contains("class lesson by lesson"));
         let mut traces: Vec<String> = NAMES.iter().map(|name| (*name).to_owned()).collect();
         traces.extend([class.lesson.to_string(), class.table().to_string()]);
         traces.iter().for_each(|trace| assert!(holds(&path, trace), "{trace}"));
         house.hub.board_says(ME, class.lesson, BoardSays::EndLesson).await.unwrap();
-        drop(players);
         let deleted = house.ask_as_teacher(&format!("DELETE /classes/{kept}"), b"").await;
         assert_eq!(deleted.status, 200);
         let gone = house.ask_as_teacher(&format!("GET /classes/{kept}/report"), b"").await;

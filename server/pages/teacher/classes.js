@@ -53,7 +53,7 @@ function classItem({ class: kept, name, pupils, kept_until }) {
     make("div", { class: "class-words" }, make("strong", {}, name), make("span", {}, `${children}, kept until ${day(kept_until)}`)),
     make("div", { class: "acts" },
       make("a", { class: "button", href: `#class=${kept}`, "aria-label": `Make groups: ${name}` }, "Make groups"),
-      make("a", { class: "button", href: `/classes/${kept}/report`, "aria-label": `Report: ${name}` }, "Report"),
+      make("a", { class: "button", href: `/classes/${kept}/report?east=${-new Date().getTimezoneOffset()}`, "aria-label": `Report: ${name}` }, "Report"),
       button("Pictures", () => void trying(() => openPictures(kept))),
       make("a", { class: "button plain", href: `/classes/${kept}/list.csv`, download: "class-list.csv", "aria-label": `Save as CSV: ${name}` }, "Save as CSV"),
       button("Load another list", () => file.click()), file,

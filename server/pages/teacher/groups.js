@@ -7,7 +7,7 @@
 import { make, part, picture, setText } from "../dom.js";
 import { call, post, Refused } from "../http.js";
 
-/** @typedef {{ told: ClassTold, tables: number[][], partners: number[], way: GroupWay, draw: number, byHand: boolean }} Groups */
+/** @typedef {{ told: ClassTold, tables: number[][], partners: number[], why: string[][], way: GroupWay, draw: number, byHand: boolean }} Groups */
 
 /** Seats at a table, as on the wire. */
 const SEATS_MAX = 6;
@@ -20,6 +20,7 @@ const WAYS = [
   ["Mixed", "Mixed", "sure and beginning children together"],
   ["Similar", "Similar", "children of like readiness together"],
   ["Random", "By chance", "without readiness"],
+  ["FromPlay", "From play", "those together who need the same practice"],
 ];
 
 /** The same groups all day, others tomorrow. */
@@ -41,6 +42,7 @@ async function ask(state, question) {
     if (number !== asked) return;
     state.tables = answer.tables.map((table) => table.pupils);
     state.partners = answer.tables.map((table) => table.partners);
+    state.why = answer.tables.map((table) => table.why);
     setText(part("groups-seating"), answer.seating);
     setText(part("groups-apart"), answer.apart ?? "");
     setText(part("groups-alone"), answer.alone ?? "");
@@ -111,9 +113,12 @@ function childItem(state, pupil, table) {
   return item;
 }
 
-/** A card that takes children who are dropped on it. @param {Groups} state @param {number} table @param {string} title @param {(Node | false)[]} items */
-function groupCard(state, table, title, items) {
-  const card = make("section", { class: table < 0 ? "group-card away" : "group-card", "aria-label": title }, make("h2", {}, title), make("ul", {}, ...items));
+/**
+ * A card that takes children who are dropped on it. `why` says what put them together, if play did.
+ * @param {Groups} state @param {number} table @param {string} title @param {(Node | false)[]} items @param {string[]} [why]
+ */
+function groupCard(state, table, title, items, why = []) {
+  const card = make("section", { class: table < 0 ? "group-card away" : "group-card", "aria-label": title }, make("h2", {}, title), ...why.map((line) => make("p", { class: "hint" }, line)), make("ul", {}, ...items));
   card.addEventListener("dragover", (event) => { event.preventDefault(); card.classList.add("over"); });
   card.addEventListener("dragleave", () => card.classList.remove("over"));
   card.addEventListener("drop", (event) => {
@@ -133,7 +138,7 @@ function paint(state) {
   const partner = () => make("li", { class: "group-child partner" }, picture("bee"), make("span", { class: "name" }, "practice partner"));
   const cards = state.tables.map((pupils, table) => groupCard(state, table, `Table ${table + 1}`, [
     ...pupils.map((pupil) => childItem(state, pupil, table)), ...Array.from({ length: state.partners[table] ?? 0 }, partner),
-  ]));
+  ], state.why[table]));
   const absent = away(state).map((pupil) => childItem(state, pupil, -1));
   cards.push(groupCard(state, -1, "Not here today", absent.length > 0 ? absent : [make("li", { class: "none" }, "Everybody is here.")]));
   part("group-tables").replaceChildren(...cards);
@@ -155,11 +160,13 @@ function otherGroups(state) {
   return button;
 }
 
-/** Shows a class's groups; throws `Refused`. @param {string} kept */
-export async function openGroups(kept) {
+/** Shows a class's groups; throws `Refused`. @param {string} kept @param {boolean} fromPlay as its report suggests them */
+export async function openGroups(kept, fromPlay) {
   /** @type {ClassTold} */
   const told = await call(`/classes/${kept}`);
-  groups = { told, tables: [], partners: [], way: told.with_readiness > 0 ? "Mixed" : "Random", draw: today(), byHand: false };
+  const way = told.with_readiness > 0 ? "Mixed" : "Random";
+  // The report's own groups are the first draw.
+  groups = { told, tables: [], partners: [], why: [], way: fromPlay ? "FromPlay" : way, draw: fromPlay ? 0 : today(), byHand: false };
   document.title = `Groups for ${told.name}: Handround`;
   setText(part("groups-title"), `Groups for ${told.name}`);
   for (const id of ["groups-said", "groups-error", "groups-apart", "groups-alone"]) setText(part(id), "");

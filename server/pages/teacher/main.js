@@ -55,7 +55,8 @@ async function go() {
   closeGroups();
   const decks = DECKS.exec(location.hash);
   const suggested = SUGGESTED.exec(location.hash);
-  const kept = /^#class=([0-9a-f]{32})$/i.exec(location.hash)?.[1];
+  const grouped = /^#class=([0-9a-f]{32})(&way=play)?$/i.exec(location.hash);
+  const kept = grouped?.[1];
   const lesson = decks?.[1] ?? /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
   try {
     // Asked first in any case: a socket that is refused could not say why.
@@ -65,7 +66,7 @@ async function go() {
     if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
     if (suggested) { await workshop.suggest(String(suggested[1]), Number(suggested[2])); show("decks", PANELS); scrollTo(0, 0); }
     if (lesson) openBoard(lesson);
-    else if (kept) { await openGroups(kept); show("groups", PANELS); }
+    else if (kept) { await openGroups(kept, grouped?.[2] !== undefined); show("groups", PANELS); }
     else if (!decks && !suggested) { await loadClasses(); document.title = "Handround: teacher"; show("lessons", PANELS); }
   } catch (refused) {
     if (refused instanceof Refused && (refused.status === 401 || refused.status === 403)) show("sign-in", PANELS);

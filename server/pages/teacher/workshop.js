@@ -1,7 +1,7 @@
 /**
  * The deck workshop: a teacher chooses what to practise, sees every card, changes what she likes, and
  * uses, prints or keeps the deck. It asks the server for each look and makes no cards itself.
- * @import {BoardView, DeckPlan, DeckPreview, DeckWishes, KeptDeck, SkillOffer, Swap} from "../types/wire.js"
+ * @import {BoardView, DeckPlan, DeckPreview, DeckWishes, KeptDeck, NextTold, SkillOffer, Swap} from "../types/wire.js"
  */
 import { part, setText } from "../dom.js";
 import { call, post, Refused } from "../http.js";
@@ -63,8 +63,8 @@ export class Workshop {
   async suggest(kept, group) {
     this.#ready = true;
     await this.show(null);
-    const all = /** @type {{ deck: DeckPlan | null }[]} */ (await call(`/classes/${kept}/next`));
-    await this.#look(all[group]?.deck ?? this.#deck);
+    const { groups } = /** @type {NextTold} */ (await call(`/classes/${kept}/next`));
+    await this.#look(groups[group]?.deck ?? this.#deck);
   }
 
   /** The lesson as its board has it: its deck comes first, its tables can have decks of their own. @param {BoardView} view */

@@ -996,12 +996,16 @@ pupils: Array<PupilIndex>,
 /**
  * Practice partners beside them.
  */
-partners: number, };
+partners: number,
+/**
+ * Why these children sit together, in plain sentences; only where play decided it.
+ */
+why: Array<string>, };
 
 /**
  * How the program is to choose the groups.
  */
-export type GroupWay = "Mixed" | "Similar" | "Random";
+export type GroupWay = "Mixed" | "Similar" | "Random" | "FromPlay";
 
 /**
  * The teacher asks for groups: `POST /classes/{class}/groups`.
@@ -1558,6 +1562,40 @@ word: string,
  * The picture over the word in the cards' own letters, drawn like a face.
  */
 svg: string, };
+
+/**
+ * Children who could sit together, and a deck for them.
+ */
+export type NextGroup = {
+/**
+ * The children.
+ */
+pupils: Array<PupilIndex>,
+/**
+ * Their nicknames.
+ */
+names: Array<string>,
+/**
+ * The deck as the workshop takes it; `None` where nothing was played yet, or it cannot be made.
+ */
+deck: DeckPlan | null,
+/**
+ * Why, in plain sentences.
+ */
+why: Array<string>, };
+
+/**
+ * What could come next by what play showed: `GET /classes/{class}/next`. The teacher decides.
+ */
+export type NextTold = {
+/**
+ * The groups that `GroupWay::FromPlay` gives to the whole class at draw 0.
+ */
+groups: Array<NextGroup>,
+/**
+ * As in `GroupsTold`.
+ */
+apart: string | null, };
 
 /**
  * An unguessable number that goes out once, with one seat's cue.

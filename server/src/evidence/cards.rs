@@ -87,6 +87,11 @@ impl DeckFaces {
         DeckFaces { id: sheet.deck, name: sheet.name.clone(), plan: plan.deck(), cards }
     }
 
+    /// The skill as its plan names it: the same for every deck of it, whatever that is called.
+    pub(super) fn skill_name(&self) -> String {
+        format!("{:?}", self.plan.skill)
+    }
+
     /// A card of the deck; `None` beyond its end.
     pub fn card(&self, card: FaceIndex) -> Option<&CardFace> {
         self.cards.get(usize::from(card.0))

@@ -11,21 +11,29 @@ mod decision;
 mod judge;
 mod next;
 mod reading;
+mod recognition;
 mod report;
 mod stats;
+pub mod telling;
 #[cfg(test)]
 mod tests;
+mod trend;
 mod words;
 
 pub use cards::{CardFace, DeckFaces};
 pub use confusion::{Confusion, confusions};
 pub use decision::{Act, Decision, Exclusion};
 pub use judge::{Judged, judge};
-pub use next::{Suggested, suggest};
+pub use next::{suggest, together_why, unlike};
 pub use reading::read;
+pub use recognition::{Leaning, Recognition, Steadiness, Tells};
 pub use report::{
-    ChildReport, ClassReport, Excluded, Fours, ItemLine, KindLine, Played, Recognition, RollUp,
-    Shared, SkillLine, Steadiness, child, report,
+    ChildReport, ClassReport, Excluded, Fours, ItemLine, KindLine, Played, RollUp, Shared,
+    SkillLine, child, report,
 };
-pub use stats::{Interval, Tracing, d_prime, quartiles, wilson};
+pub use stats::{
+    Elsewhere, Interval, SignalDetection, Tracing, chance_of_so_many, clustered, d_prime,
+    quartiles, signal_detection, wilson,
+};
+pub use trend::{ClassLook, ClassSkill, LessonPlayed, Look};
 pub use words::{CAUTIONS, QUESTIONS, questions};

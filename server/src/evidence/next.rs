@@ -1,99 +1,124 @@
-//! The next step: who could sit together, and with which deck. Suggestions with their reasons; the
-//! teacher decides, in the workshop and over the groups as with any other.
+//! The next step: who needs the same practice, and with which deck. Suggestions with their reasons; the
+//! teacher decides, in the workshop and over the groups as with any other. Who then sits with whom
+//! is chosen by `lesson::groups`, which keeps apart whom she wants apart.
 
 use super::cards::DeckFaces;
-use super::report::{ChildReport, Steadiness};
+use super::recognition::Steadiness;
+use super::report::ChildReport;
 use handround_protocol::skill::Confusables;
 use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
-use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Groups of a suggested deck that may be shaky ones; the rest is firm or left to chance, so that
 /// every child has something that goes well. Common practice, no source; the share is our choice.
 const SHAKY_OF_THREE: usize = 2;
+/// Items that a reason names at most, so that it stays a sentence.
+const NAMED_MAX: usize = 3;
 
-/// Children who could sit together, and their deck.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Suggested {
-    /// The children.
-    pub children: Vec<String>,
-    /// The deck, as the workshop takes it; `None` where nothing was played yet.
-    pub deck: Option<DeckPlan>,
-    /// Why, in sentences.
-    pub why: Vec<String>,
+/// What one child needs to practise: pairs that it takes for each other, and items not yet steady.
+struct Needs<'a> {
+    confused: BTreeSet<&'a (String, String)>,
+    shaky: BTreeSet<(&'a str, &'a str)>,
 }
 
-/// Sizes of tables of three and four for a class: threes t = (4 - n mod 4) mod 4, fours = (n - 3t) / 4.
-/// 1, 2 and 5 children are one table.
-fn sizes(children: usize) -> Vec<usize> {
-    let threes = (4 - children % 4) % 4;
-    match children.checked_sub(3 * threes) {
-        Some(rest) => [vec![4; rest / 4], vec![3; threes]].concat(),
-        None => vec![children],
+impl<'a> Needs<'a> {
+    fn of(child: &'a ChildReport) -> Needs<'a> {
+        let shaky = child.items.iter().filter(|item| item.says == Steadiness::NotYetSteady);
+        Needs {
+            confused: child.confusions.iter().map(|found| &found.items).collect(),
+            shaky: shaky.map(|item| (item.of_skill.as_str(), item.key.as_str())).collect(),
+        }
     }
 }
 
-/// How many of the children say this of an item, by its key and title.
-fn tally(children: &[&ChildReport], says: Steadiness) -> Vec<(String, String, usize)> {
-    let mut found: BTreeMap<&str, (&str, usize)> = BTreeMap::new();
+/// For every two children how many confusions, and how many shaky items, only one of them has. A child
+/// that needs much is so also unlike one that needs little.
+pub fn unlike(children: &[ChildReport]) -> Vec<Vec<[u32; 2]>> {
+    let needs: Vec<Needs<'_>> = children.iter().map(Needs::of).collect();
+    let count = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
+    let both = |one: &Needs<'_>, other: &Needs<'_>| {
+        let confused = one.confused.symmetric_difference(&other.confused).count();
+        let shaky = one.shaky.symmetric_difference(&other.shaky).count();
+        [count(confused), count(shaky)]
+    };
+    needs.iter().map(|one| needs.iter().map(|other| both(one, other)).collect()).collect()
+}
+
+/// `“a”`, `“a” and “b”`, `“a”, “b” and “c”`.
+fn quoted(names: &[&str]) -> String {
+    let quoted: Vec<String> = names.iter().map(|name| format!("“{name}”")).collect();
+    match quoted.as_slice() {
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        few => few.concat(),
+    }
+}
+
+/// Why these children could sit together.
+pub fn together_why(group: &[&ChildReport]) -> Vec<String> {
+    if group.len() < 2 {
+        return Vec::new();
+    }
+    let mut why = Vec::new();
+    let mut confused: BTreeMap<&(String, String), usize> = BTreeMap::new();
+    for found in group.iter().flat_map(|child| &child.confusions) {
+        *confused.entry(&found.items).or_default() += 1;
+    }
+    let who = |many: usize| if many == group.len() { "all" } else { "some" };
+    for ((one, other), many) in confused.into_iter().filter(|(_, many)| *many >= 2) {
+        let who = who(many);
+        why.push(format!("Together, since {who} took “{one}” and “{other}” for each other."));
+    }
+    let shaky = tally(group, Steadiness::NotYetSteady);
+    let most = shaky.first().map_or(0, |(_, many)| *many);
+    if most >= 2 {
+        let same = shaky.iter().filter(|(_, many)| *many == most).take(NAMED_MAX);
+        let named: Vec<&str> = same.map(|(item, _)| item.title.as_str()).collect();
+        let are = if named.len() == 1 { "is" } else { "are" };
+        let who = who(most);
+        why.push(format!("Together, since {} {are} not yet steady for {who}.", quoted(&named)));
+    }
+    if why.is_empty() {
+        why.push("Too little was played to say who needs the same practice.".to_owned());
+    }
+    why
+}
+
+/// An item as a suggestion names it.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct Named {
+    of_skill: String,
+    key: String,
+    title: String,
+}
+
+/// Of how many of the children this is said, item by item, that of the most children first.
+fn tally(children: &[&ChildReport], says: Steadiness) -> Vec<(Named, usize)> {
+    let mut found: BTreeMap<Named, usize> = BTreeMap::new();
     for item in children.iter().flat_map(|child| &child.items).filter(|item| item.says == says) {
-        found.entry(&item.key).or_insert((&item.title, 0)).1 += 1;
+        let (of_skill, key, title) = (item.of_skill.clone(), item.key.clone(), item.title.clone());
+        *found.entry(Named { of_skill, key, title }).or_default() += 1;
     }
-    let mut found: Vec<(String, String, usize)> =
-        found.into_iter().map(|(key, (title, n))| (key.into(), title.into(), n)).collect();
-    found.sort_by_key(|(.., times)| std::cmp::Reverse(*times));
+    let mut found: Vec<(Named, usize)> = found.into_iter().collect();
+    found.sort_by_key(|(_, times)| std::cmp::Reverse(*times));
     found
 }
 
-/// Groups for the next lesson and a deck for each. `latest` is the deck that was played last;
-/// `playable` says whether a deck can be made.
+/// A deck for a group, as the workshop takes it, and why. `latest` is the deck that was played last;
+/// `playable` says whether a deck can be made. No deck if nothing was played, or if the latest cannot
+/// be made again.
 pub fn suggest(
-    children: &[ChildReport],
-    latest: Option<&DeckFaces>,
-    playable: impl Fn(&DeckPlan) -> bool,
-) -> Vec<Suggested> {
-    // Children who confuse the same, and then those who are unsure of equally much, sit together.
-    let mut order: Vec<&ChildReport> = children.iter().collect();
-    let shaky = |child: &ChildReport| {
-        child.items.iter().filter(|item| item.says == Steadiness::NotYetSteady).count()
-    };
-    order.sort_by_cached_key(|child| {
-        let confused = child.confusions.first().map(|found| found.items.clone());
-        (confused.is_none(), confused, std::cmp::Reverse(shaky(child)))
-    });
-    let mut rest = order.as_slice();
-    let mut groups = Vec::new();
-    for size in sizes(children.len()) {
-        let (group, others) = rest.split_at(size.min(rest.len()));
-        rest = others;
-        if !group.is_empty() {
-            groups.push(suggest_one(group, latest, &playable));
-        }
-    }
-    groups
-}
-
-fn suggest_one(
     group: &[&ChildReport],
     latest: Option<&DeckFaces>,
     playable: impl Fn(&DeckPlan) -> bool,
-) -> Suggested {
-    let mut why = vec![together(group)];
-    let deck = latest.map(|latest| deck_for(group, latest, playable, &mut why));
-    Suggested { children: group.iter().map(|child| child.name.clone()).collect(), deck, why }
-}
-
-fn together(group: &[&ChildReport]) -> String {
-    let all = |found: &(String, String)| {
-        group.iter().all(|child| child.confusions.iter().any(|own| own.items == *found))
-    };
-    let first = group.first().and_then(|child| child.confusions.first());
-    match first.map(|found| &found.items).filter(|items| group.len() > 1 && all(items)) {
-        Some((one, other)) => {
-            format!("Together, since all took “{one}” and “{other}” for each other.")
-        }
-        None => "Together, since about equally much is not yet steady.".to_owned(),
+) -> (Option<DeckPlan>, Vec<String>) {
+    let mut why = Vec::new();
+    let Some(latest) = latest else { return (None, why) };
+    let deck = deck_for(group, latest, playable, &mut why);
+    if deck.is_none() {
+        let name = &latest.name;
+        why = vec![format!("No deck: “{name}” cannot be made again, its cards are not kept.")];
     }
+    (deck, why)
 }
 
 fn deck_for(
@@ -101,7 +126,7 @@ fn deck_for(
     latest: &DeckFaces,
     playable: impl Fn(&DeckPlan) -> bool,
     why: &mut Vec<String>,
-) -> DeckPlan {
+) -> Option<DeckPlan> {
     let mut plan = latest.plan.clone();
     plan.wishes.groups_in.clear();
     plan.wishes.cards_in.clear();
@@ -109,8 +134,10 @@ fn deck_for(
         plan.confusables = Confusables::Allow;
     }
     let bare = plan.clone();
-    let of_deck =
-        |key: &str| latest.cards.iter().find(|card| card.item == *key || card.title == *key);
+    if !playable(&bare) {
+        return None;
+    }
+    let of_deck = |title: &str| latest.cards.iter().find(|card| card.title == *title);
     let mut wanted: Vec<(String, String)> = Vec::new();
     for found in group.iter().flat_map(|child| &child.confusions) {
         let both = [&found.items.0, &found.items.1].map(|title| of_deck(title));
@@ -121,13 +148,16 @@ fn deck_for(
             wanted.extend(both.iter().map(|card| (card.item.clone(), reason.clone())));
         }
     }
-    for (key, title, _) in tally(group, Steadiness::NotYetSteady) {
-        wanted.push((key, format!("“{title}”, which is not yet steady.")));
+    let skill = latest.skill_name();
+    let of_skill = |says| tally(group, says).into_iter().map(|(item, _)| item);
+    for item in of_skill(Steadiness::NotYetSteady).filter(|item| item.of_skill == skill) {
+        wanted.push((item.key, format!("“{}”, which is not yet steady.", item.title)));
     }
     let shaky_max = usize::from(plan.groups) * SHAKY_OF_THREE / 3;
-    let firm = tally(group, Steadiness::Often).into_iter();
-    let firm: Vec<(String, String)> =
-        firm.map(|(key, title, _)| (key, format!("“{title}”, which goes well already."))).collect();
+    let firm = of_skill(Steadiness::Often).filter(|item| item.of_skill == skill);
+    let firm: Vec<(String, String)> = firm
+        .map(|item| (item.key, format!("“{}”, which goes well already.", item.title)))
+        .collect();
     let mut take = |list: Vec<(String, String)>, most: usize| {
         for (key, reason) in list {
             let key = GroupKey(key);
@@ -173,5 +203,5 @@ fn deck_for(
     if plan == bare {
         why.push("The same deck again: nothing stands out yet.".to_owned());
     }
-    if playable(&plan) { plan } else { bare }
+    Some(if playable(&plan) { plan } else { bare })
 }

@@ -5,20 +5,15 @@ use super::cards::{CardFace, DeckFaces};
 use super::confusion::{Confusion, confusions};
 use super::decision::{Act, Decision, Exclusion};
 use super::judge::{Judged, judge};
-use super::stats::{Interval, Tracing, d_prime, quartiles, wilson};
+use super::recognition::{CHANCES_MIN, OFTEN_KNOWN, OFTEN_LEAST, Recognition, Steadiness};
+use super::stats::{Interval, Tracing, quartiles, wilson};
+use super::trend::{ClassLook, LessonPlayed, Look, class_trend, trend, whole};
 use super::words::CAUTIONS;
 use crate::deck::face::kind_name;
 use handround_protocol::face::FaceKind;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-
-/// A figure rests on at least so many chances to match; issue 6 fixes it for items.
-pub const CHANCES_MIN: usize = 8;
-/// `Often` asks that at least this share be plausible at the low end, and
-const OFTEN_LEAST: f64 = 0.5;
-/// that tracing be so sure. Both are our choice: seven of eight pass, six of eight do not.
-const OFTEN_KNOWN: f64 = 0.9;
 
 /// What a child played, oldest first, of one lesson or of weeks.
 #[derive(Clone, Debug)]
@@ -29,74 +24,6 @@ pub struct Played {
     pub unhurried: bool,
     /// Its decisions beside the deck in play.
     pub decisions: Vec<(Decision, Arc<DeckFaces>)>,
-}
-
-/// What is said of an item, a skill or a kind of face.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-pub enum Steadiness {
-    /// Recognised often in this game.
-    Often,
-    /// Not yet steady.
-    NotYetSteady,
-    /// Too little to say.
-    TooLittle,
-    /// Not seen.
-    NotSeen,
-}
-
-/// How often matches were kept, and cards that match nothing.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
-pub struct Recognition {
-    /// Chances to match that were taken.
-    pub kept: usize,
-    /// Chances to match.
-    pub chances: usize,
-    /// Of `kept` in `chances`, 95 %.
-    pub interval: Option<Interval>,
-    /// Cards that matched nothing and were kept all the same: no error by itself.
-    pub kept_unmatched: usize,
-    /// Cards that matched nothing.
-    pub unmatched: usize,
-    /// Sensitivity; missing where either count is too small.
-    pub d_prime: Option<f64>,
-    /// Bias; below 0 for a child that keeps much, match or not.
-    pub bias: Option<f64>,
-    /// In words.
-    pub says: Option<Steadiness>,
-}
-
-impl Recognition {
-    fn count(&mut self, judged: &Judged) {
-        match judged {
-            Judged::Chance { kept, .. } => {
-                self.chances += 1;
-                self.kept += usize::from(*kept);
-            }
-            Judged::NoMatch { kept } => {
-                self.unmatched += 1;
-                self.kept_unmatched += usize::from(*kept);
-            }
-            _ => {}
-        }
-    }
-
-    fn finish(mut self) -> Recognition {
-        let interval = wilson(self.kept, self.chances);
-        self.says = Some(match self.chances {
-            0 => Steadiness::NotSeen,
-            few if few < CHANCES_MIN => Steadiness::TooLittle,
-            _ if interval.least >= OFTEN_LEAST => Steadiness::Often,
-            _ => Steadiness::NotYetSteady,
-        });
-        if self.chances >= CHANCES_MIN {
-            self.interval = Some(interval);
-            if self.unmatched >= CHANCES_MIN {
-                let (d, c) = d_prime(self.kept, self.chances, self.kept_unmatched, self.unmatched);
-                (self.d_prime, self.bias) = (Some(d), Some(c));
-            }
-        }
-        self
-    }
 }
 
 /// A skill, by the deck's name.
@@ -148,6 +75,9 @@ pub struct ItemLine {
     pub title: String,
     /// The deck's name.
     pub skill: String,
+    /// The skill as plans name it, which stays the same whatever its decks are called.
+    #[serde(skip)]
+    pub of_skill: String,
     /// Chances to match.
     pub chances: usize,
     /// Taken; hidden below eight chances.
@@ -211,6 +141,8 @@ pub struct ChildReport {
     pub speed_hidden: bool,
     /// The kind of face that took longest, where speed is shown.
     pub slowest_kind: Option<String>,
+    /// Lesson by lesson, oldest first.
+    pub trend: Vec<Look>,
 }
 
 /// A confusion that several children share.
@@ -231,11 +163,16 @@ pub struct ClassReport {
     pub children: Vec<ChildReport>,
     /// Confusions of two children or more.
     pub shared: Vec<Shared>,
+    /// The class lesson by lesson, oldest first.
+    pub trend: Vec<ClassLook>,
 }
 
-/// The report of a class.
-pub fn report(class: &[Played]) -> ClassReport {
-    let children: Vec<ChildReport> = class.iter().map(child).collect();
+/// The report of a class over these lessons, oldest first.
+pub fn report(lessons: &[LessonPlayed]) -> ClassReport {
+    let mut children: Vec<ChildReport> = whole(lessons).iter().map(child).collect();
+    for (place, one) in children.iter_mut().enumerate() {
+        one.trend = trend(lessons, place);
+    }
     let mut by_pair: BTreeMap<(String, String), Vec<String>> = BTreeMap::new();
     for one in &children {
         for found in &one.confusions {
@@ -247,7 +184,7 @@ pub fn report(class: &[Played]) -> ClassReport {
         .filter(|(_, children)| children.len() >= 2)
         .map(|(items, children)| Shared { items, children })
         .collect();
-    ClassReport { cautions: CAUTIONS, children, shared }
+    ClassReport { cautions: CAUTIONS, children, shared, trend: class_trend(lessons) }
 }
 
 #[derive(Default)]
@@ -322,15 +259,14 @@ impl Gathered {
 
     /// An item is one within its skill, whichever decks it was in.
     fn item(&mut self, card: &CardFace, deck: &DeckFaces) -> &mut Item {
-        let skill = format!("{:?}", deck.plan.skill);
-        let item = self.items.entry((skill, card.item.clone())).or_default();
+        let item = self.items.entry((deck.skill_name(), card.item.clone())).or_default();
         item.title.clone_from(&card.title);
         item.skill.clone_from(&deck.name);
         item
     }
 }
 
-fn item_line(key: String, item: Item) -> ItemLine {
+fn item_line((of_skill, key): (String, String), item: Item) -> ItemLine {
     let chances = item.chances.len();
     let kept = item.chances.iter().filter(|kept| **kept).count();
     let known = Tracing::OURS.after(item.chances);
@@ -346,6 +282,7 @@ fn item_line(key: String, item: Item) -> ItemLine {
         key,
         title: item.title,
         skill: item.skill,
+        of_skill,
         chances,
         kept: enough.then_some(kept),
         interval: enough.then_some(interval),
@@ -354,7 +291,21 @@ fn item_line(key: String, item: Item) -> ItemLine {
     }
 }
 
-/// The report of one child.
+/// How one child's matching went, skill by skill.
+pub(super) fn skills(played: &Played) -> Vec<SkillLine> {
+    let mut all = Gathered::default();
+    for (one, deck) in &played.decisions {
+        all.take(one, deck);
+    }
+    skill_lines(all.skills)
+}
+
+fn skill_lines(skills: BTreeMap<String, Recognition>) -> Vec<SkillLine> {
+    let line = |(skill, own): (String, Recognition)| SkillLine { skill, recognition: own.finish() };
+    skills.into_iter().map(line).collect()
+}
+
+/// The report of one child, without its trend.
 pub fn child(played: &Played) -> ChildReport {
     let mut all = Gathered::default();
     for (one, deck) in &played.decisions {
@@ -387,7 +338,7 @@ pub fn child(played: &Played) -> ChildReport {
     });
     let decisions: Vec<(&Decision, &DeckFaces)> =
         played.decisions.iter().map(|(one, deck)| (one, &**deck)).collect();
-    let items = all.items.into_iter().map(|((_, key), item)| item_line(key, item));
+    let items = all.items.into_iter().map(|(key, item)| item_line(key, item));
     ChildReport {
         name: played.name.clone(),
         decisions: all.counted,
@@ -396,11 +347,7 @@ pub fn child(played: &Played) -> ChildReport {
             .into_iter()
             .map(|(why, count)| Excluded { why, words: why.words(), count })
             .collect(),
-        skills: all
-            .skills
-            .into_iter()
-            .map(|(skill, own)| SkillLine { skill, recognition: own.finish() })
-            .collect(),
+        skills: skill_lines(all.skills),
         slowest_kind: slowest.map(|line| line.name.clone()),
         kinds,
         pairs: pairs.collect(),
@@ -409,5 +356,6 @@ pub fn child(played: &Played) -> ChildReport {
         false_grabs: all.false_grabs,
         confusions: confusions(&decisions),
         speed_hidden,
+        trend: Vec::new(),
     }
 }

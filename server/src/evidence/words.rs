@@ -1,6 +1,7 @@
 //! The words of a report. Always of the game, never of the child; `tests` holds them to it.
 
-use super::report::{ChildReport, Steadiness};
+use super::recognition::{Leaning, Recognition, Steadiness, Tells};
+use super::report::ChildReport;
 
 /// What every page of a report says.
 pub const CAUTIONS: [&str; 2] = [
@@ -17,6 +18,36 @@ impl Steadiness {
             Steadiness::TooLittle => "too little to say",
             Steadiness::NotSeen => "not seen",
         }
+    }
+}
+
+impl Recognition {
+    /// How cards were told apart, and what the child tends to do: one or two sentences.
+    pub fn told(&self) -> String {
+        let tells = match self.tells {
+            Some(Tells::Well) => "Tells matching from not matching cards well.",
+            Some(Tells::NotYet) => "Does not yet tell matching from not matching cards well.",
+            Some(Tells::Open) => "How well matching cards are told from others is still open.",
+            None => {
+                return "Too little to say how well matching cards are told from others."
+                    .to_owned();
+            }
+        };
+        let leaning = match self.leaning {
+            Some(Leaning::Keeps) => " Tends to keep a new card, whether it matches or not.",
+            Some(Leaning::Passes) => " Tends to pass a new card on, whether it matches or not.",
+            None => "",
+        };
+        format!("{tells}{leaning}")
+    }
+}
+
+/// What tracing says of an item's last chances.
+pub fn lately(known: f64) -> &'static str {
+    match known {
+        sure if sure >= 0.9 => "lately recognised",
+        half if half >= 0.5 => "lately now and then",
+        _ => "lately seldom",
     }
 }
 

@@ -1,12 +1,13 @@
 //! Groups for a class list, as the teacher's page asks for them: who sits where, and in words what
 //! she should know before anybody sits down. Pure; the choosing itself is done by `groups`, which
-//! knows no names.
+//! knows no names, and what play showed is said by `evidence`.
 
 use super::class_list::{ClassList, Pupil};
 use super::groups::{
     Apart, ByHandError, Class, Draw, Groups, Kept, Sitter, Way, by_hand, group, in_list_order,
     seat, together,
 };
+use crate::evidence::{ChildReport, together_why, unlike};
 use handround_protocol::classes::{GroupTold, GroupsAsked, GroupsTold};
 use handround_protocol::id::PupilIndex;
 
@@ -24,19 +25,30 @@ pub enum GroupingError {
     NotOnTheList,
 }
 
-/// Answers the page.
+/// Answers the page. `play` is what play showed of every child of the list; it may be empty unless
+/// groups from play are asked for.
 ///
 /// # Errors
 /// One plain sentence.
-pub fn answer(list: &ClassList, asked: &GroupsAsked) -> Result<GroupsTold, GroupingError> {
+pub fn answer(
+    list: &ClassList,
+    asked: &GroupsAsked,
+    play: &[ChildReport],
+) -> Result<GroupsTold, GroupingError> {
     match asked {
         GroupsAsked::Choose { here, way, draw } => {
             let here = on_the_list(list, here.iter().copied())?;
             if here.is_empty() {
                 return Err(GroupingError::NobodyHere);
             }
-            let Groups { tables, kept } = choose(list, &here, *way, Draw(*draw));
-            Ok(told(list, &tables, kept_sentence(&kept, &list.pupils)))
+            let Groups { tables, kept } = choose(list, &here, *way, Draw(*draw), play);
+            let mut told = told(list, &tables, kept_sentence(&kept, &list.pupils));
+            if *way == Way::FromPlay {
+                for table in &mut told.tables {
+                    table.why = together_why(&of(&table.pupils, play));
+                }
+            }
+            Ok(told)
         }
         GroupsAsked::ByHand { tables } => {
             let tables = check(list, tables)?;
@@ -74,7 +86,7 @@ pub fn without_being_asked(list: &ClassList) -> Vec<Vec<PupilIndex>> {
     let told = list.pupils.iter().any(|pupil| pupil.readiness.is_some()) || !list.apart.is_empty();
     if told {
         let here: Vec<PupilIndex> = (0..count).map(PupilIndex).collect();
-        return choose(list, &here, Way::Mixed, Draw(0)).tables;
+        return choose(list, &here, Way::Mixed, Draw(0), &[]).tables;
     }
     let pupil = |sitter: &Sitter| match sitter {
         Sitter::Pupil(pupil) => Some(*pupil),
@@ -84,9 +96,21 @@ pub fn without_being_asked(list: &ClassList) -> Vec<Vec<PupilIndex>> {
     tables.iter().map(|table| table.iter().filter_map(pupil).collect()).collect()
 }
 
-fn choose(list: &ClassList, here: &[PupilIndex], way: Way, draw: Draw) -> Groups {
+/// What play showed of these children.
+pub fn of<'a>(pupils: &[PupilIndex], play: &'a [ChildReport]) -> Vec<&'a ChildReport> {
+    pupils.iter().filter_map(|pupil| play.get(usize::from(pupil.0))).collect()
+}
+
+fn choose(
+    list: &ClassList,
+    here: &[PupilIndex],
+    way: Way,
+    draw: Draw,
+    play: &[ChildReport],
+) -> Groups {
     let readiness: Vec<_> = list.pupils.iter().map(|pupil| pupil.readiness).collect();
-    group(Class { here, readiness: &readiness, apart: &list.apart }, way, draw)
+    let unlike = if way == Way::FromPlay { unlike(play) } else { Vec::new() };
+    group(Class { here, readiness: &readiness, apart: &list.apart, unlike: &unlike }, way, draw)
 }
 
 /// Each once, in the order of the list.
@@ -112,7 +136,7 @@ fn told(list: &ClassList, tables: &[Vec<PupilIndex>], apart: Option<String>) -> 
         };
         let pupils: Vec<PupilIndex> = sitters.iter().filter_map(pupil).collect();
         let partners = u8::try_from(sitters.len() - pupils.len()).unwrap_or(u8::MAX);
-        GroupTold { pupils, partners }
+        GroupTold { pupils, partners, why: Vec::new() }
     };
     let alone = alone_sentence(tables, &list.pupils);
     let tables = seating.tables.iter().map(table).collect();
@@ -172,6 +196,7 @@ fn name(pupils: &[Pupil], pupil: PupilIndex) -> &str {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+    use crate::evidence::{ItemLine, Played, Steadiness, child};
     use crate::lesson::class_list::read;
 
     fn indices(tables: &[&[u16]]) -> Vec<Vec<PupilIndex>> {
@@ -184,7 +209,7 @@ mod tests {
         let list = read(b"Ada,,,Bo\nBo\nCleo").unwrap();
         let here = indices(&[&[0, 1, 2]]).remove(0);
         let asked = GroupsAsked::Choose { here, way: Way::Random, draw: 7 };
-        let told = answer(&list, &asked).unwrap();
+        let told = answer(&list, &asked, &[]).unwrap();
         assert_eq!(
             told.apart.unwrap(),
             "Ada and Bo cannot be kept apart in any groups of these sizes: it is not possible to \
@@ -193,11 +218,76 @@ mod tests {
         assert_eq!(told.seating, "3 children sit at one table of three.");
     }
 
+    /// What play showed of children of the list, each with the items that are not yet steady.
+    fn play(list: &ClassList, shaky: &[&str]) -> Vec<ChildReport> {
+        let report = |(pupil, shaky): (&Pupil, &&str)| {
+            let name = pupil.name.clone();
+            let mut report = child(&Played { name, unhurried: false, decisions: Vec::new() });
+            report.items = shaky.split_whitespace().map(item).collect();
+            report
+        };
+        list.pupils.iter().zip(shaky).map(report).collect()
+    }
+
+    fn item(title: &str) -> ItemLine {
+        ItemLine {
+            key: title.to_owned(),
+            title: title.to_owned(),
+            skill: "Numbers 1 to 10".to_owned(),
+            of_skill: "Numbers".to_owned(),
+            chances: 12,
+            kept: Some(6),
+            interval: None,
+            known: None,
+            says: Steadiness::NotYetSteady,
+        }
+    }
+
+    #[test]
+    fn groups_from_play_bring_the_same_practice_together_unless_children_are_kept_apart() {
+        let choose = |file: &str, here: &[u16]| {
+            let list = read(file.as_bytes()).unwrap();
+            let play = play(&list, &["6 9", "3", "6 9", "3", "6 9", "3", "6", "3"]);
+            let here = here.iter().copied().map(PupilIndex).collect();
+            answer(&list, &GroupsAsked::Choose { here, way: Way::FromPlay, draw: 0 }, &play)
+                .unwrap()
+        };
+        let tables = |told: &GroupsTold| {
+            told.tables.iter().map(|table| table.pupils.clone()).collect::<Vec<_>>()
+        };
+        let names = "Ada\nBo\nCleo\nDino\nElif\nFinn\nGus\nHana";
+        let told = choose(names, &[0, 1, 2, 3, 4, 5, 6, 7]);
+        assert_eq!(tables(&told), indices(&[&[0, 2, 4, 6], &[1, 3, 5, 7]]));
+        let why: Vec<&str> =
+            told.tables.iter().flat_map(|table| &table.why).map(String::as_str).collect();
+        assert_eq!(
+            why,
+            [
+                "Together, since “6” is not yet steady for all.",
+                "Together, since “3” is not yet steady for all."
+            ]
+        );
+        // Ada and Cleo need the same and are to be kept apart; whoever is away has no place.
+        let told = choose(&names.replace("Ada", "Ada,,,Cleo"), &[0, 1, 2, 3, 4, 5, 6]);
+        assert_eq!(told.apart, None);
+        assert!(
+            !tables(&told)
+                .iter()
+                .any(|table| table.contains(&PupilIndex(0)) && table.contains(&PupilIndex(2)))
+        );
+        assert_eq!(tables(&told).concat().len(), 7);
+        // One table for three: the pair is named.
+        let told = choose(&names.replace("Ada", "Ada,,,Cleo"), &[0, 1, 2]);
+        let apart = told.apart.unwrap();
+        assert!(apart.starts_with("Ada and Cleo cannot be kept apart"), "{apart}");
+    }
+
     #[test]
     fn groups_by_hand_are_taken_as_they_are_with_a_word_about_pairs() {
         let list = read(b"Ada,,,Bo\nBo\nCleo\nDino\nElif").unwrap();
-        let by_hand =
-            |tables: &[&[u16]]| answer(&list, &GroupsAsked::ByHand { tables: indices(tables) });
+        let by_hand = |tables: &[&[u16]]| {
+            answer(&list, &GroupsAsked::ByHand { tables: indices(tables) }, &[])
+        };
         let told = by_hand(&[&[4, 0, 1], &[], &[3]]).unwrap();
         let tables: Vec<_> = told.tables.iter().map(|table| table.pupils.clone()).collect();
         assert_eq!(tables, indices(&[&[4, 0, 1], &[3]]));
@@ -232,14 +322,14 @@ mod tests {
             let here: Vec<PupilIndex> = (0..children).map(PupilIndex).collect();
             for way in [Way::Mixed, Way::Similar, Way::Random] {
                 let asked = GroupsAsked::Choose { here: here.clone(), way, draw: 3 };
-                let told = answer(&list, &asked).unwrap();
+                let told = answer(&list, &asked, &[]).unwrap();
                 assert_eq!(told.alone.is_some(), children == 1, "{children} children, {way:?}");
             }
         }
         let list = read(b"nickname,home\nAda,yes\nBo,\nCleo,yes\nDino,").unwrap();
         let by_hand = |tables: &[&[u16]]| {
             let asked = GroupsAsked::ByHand { tables: indices(tables) };
-            answer(&list, &asked).unwrap().alone
+            answer(&list, &asked, &[]).unwrap().alone
         };
         assert_eq!(by_hand(&[&[0, 1], &[2, 3]]), None);
         assert_eq!(by_hand(&[&[0, 2], &[1], &[3]]), None, "in the room they sit as they sit");

@@ -46,7 +46,7 @@ pub use super::live_lesson::{Entered, sentence};
 pub use super::substitute::view as substitute_view;
 pub use super::table_task::SeatLink;
 pub use door::{DoorNo, PlaceToPrint};
-pub use reports::{Kept, playable};
+pub use reports::Kept;
 pub use substitute::{SubstituteIn, SubstituteSeatAt, Term};
 
 /// All lessons of this server. Cheap to clone.

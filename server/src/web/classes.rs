@@ -3,7 +3,9 @@
 use super::lessons::{admit_sender, admit_teacher, lesson_name};
 use super::peer::Peer;
 use super::refuse::No;
+use super::reports::{Which, judged};
 use super::{Edge, Shared, body};
+use crate::lesson::hub::Kept;
 use crate::limits::web::{GROUPS_BYTES_MAX, JOIN_BYTES_MAX};
 use crate::teacher::TeacherId;
 use axum::body::Body;
@@ -12,7 +14,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::IntoResponse;
 use axum::{Extension, Json};
 use handround_protocol::classes::{
-    ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
+    ClassLine, ClassTold, GroupWay, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
 };
 use handround_protocol::id::ClassId;
 use handround_protocol::join::{HttpRefusal, LessonMade};
@@ -161,7 +163,14 @@ pub async fn groups(
 ) -> Result<Json<GroupsTold>, No> {
     let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let asked: GroupsAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
-    edge.hub.groups(teacher, class, &asked).await.map(Json).map_err(bad)
+    let told = match &asked {
+        GroupsAsked::Choose { way: GroupWay::FromPlay, .. } => {
+            let choose = move |kept: Kept, found| kept.groups(&found, &asked);
+            judged(&edge, (teacher, class), &Which::default(), choose).await?
+        }
+        _ => edge.hub.groups(teacher, class, &asked).await,
+    };
+    told.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/lessons`.

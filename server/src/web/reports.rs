@@ -1,38 +1,71 @@
-//! Reports over HTTP, for signed-in teachers: pages that print well, JSON, CSV, and what could come
+//! Reports over HTTP, for signed-in teachers: pages that print well, PDF, JSON, CSV, and what could come
 //! next. Each is computed when asked for; nothing is kept of it and no cache keeps it.
 
 use super::classes::admit;
 use super::peer::Peer;
 use super::refuse::No;
-use super::report_page;
+use super::report_page::{self, Place};
+use super::workshop::pdf_file;
 use super::{Edge, Shared};
-use crate::evidence::{ChildReport, ClassReport, Suggested, report, suggest};
-use crate::lesson::hub::{Kept, playable};
+use crate::date::MinutesEast;
+use crate::deck::print::{Paper, telling_pdf};
+use crate::evidence::telling::{About, child_page, class_page};
+use crate::evidence::{CAUTIONS, ChildReport, ClassReport, report};
+use crate::lesson::hub::Kept;
 use crate::teacher::TeacherId;
+use crate::telling::Telling;
 use axum::extract::{Path, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
-use axum::response::{Html, IntoResponse};
+use axum::response::{Html, IntoResponse, Response};
 use axum::{Extension, Json};
+use handround_protocol::classes::NextTold;
 use handround_protocol::id::{ClassId, LessonId};
 use serde::Deserialize;
 
-/// What may stand behind the question mark: one lesson, or all that are kept.
-#[derive(Deserialize)]
+/// What may stand behind the question mark: one lesson, or all that are kept; where the teacher is, for
+/// the dates; the paper of a PDF.
+#[derive(Clone, Default, Deserialize)]
 pub struct Which {
-    lesson: Option<String>,
+    /// The lesson.
+    pub lesson: Option<String>,
+    /// Minutes by which clocks there are ahead of Greenwich.
+    pub east: Option<i32>,
+    /// `a4` or `letter`.
+    pub paper: Option<String>,
+}
+
+impl Which {
+    fn lesson(&self) -> Result<Option<LessonId>, No> {
+        let read = |text: &String| LessonId::from_hex(text).ok_or_else(No::not_found);
+        self.lesson.as_ref().map(read).transpose()
+    }
+
+    fn east(&self) -> MinutesEast {
+        self.east.and_then(MinutesEast::new).unwrap_or_default()
+    }
+
+    fn paper(&self) -> Result<Paper, No> {
+        let paper = self.paper.as_deref().unwrap_or("letter").parse();
+        paper.map_err(|why: String| No::new(StatusCode::BAD_REQUEST, why))
+    }
+
+    /// As an address ends, without the paper.
+    pub(super) fn query(&self) -> String {
+        let lesson = self.lesson.as_ref().map(|lesson| format!("lesson={lesson}"));
+        let east = self.east.map(|_| format!("east={}", self.east().minutes()));
+        let parts: Vec<String> = lesson.into_iter().chain(east).collect();
+        if parts.is_empty() { String::new() } else { format!("?{}", parts.join("&")) }
+    }
 }
 
 /// Reads the journals and judges them, one class at a time: it takes a core for a while.
-async fn judged<T: Send + 'static>(
+pub(super) async fn judged<T: Send + 'static>(
     edge: &Edge,
     (teacher, class): (TeacherId, ClassId),
     which: &Which,
     then: impl FnOnce(Kept, ClassReport) -> T + Send + 'static,
 ) -> Result<T, No> {
-    let lesson = match &which.lesson {
-        Some(lesson) => Some(LessonId::from_hex(lesson).ok_or_else(No::not_found)?),
-        None => None,
-    };
+    let lesson = which.lesson()?;
     let _one_after_the_other = edge.simulations.acquire().await.map_err(|_| No::wait_a_moment())?;
     let kept = edge.hub.kept_evidence(teacher, class, lesson).await;
     let kept = kept.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
@@ -57,6 +90,59 @@ pub async fn json(
     judged(&edge, (teacher, class), &which, |_, found| found).await.map(Json)
 }
 
+/// The telling of a class, or of one child; `None` where there is no such child.
+fn told(which: &Which, child: Option<usize>, kept: &Kept, found: &ClassReport) -> Option<Telling> {
+    let about = About {
+        class: &kept.name,
+        only: which.lesson.as_ref().and_then(|_| kept.only_name()),
+        lessons: kept.lessons(),
+        east: which.east(),
+    };
+    match child {
+        Some(child) => Some(child_page(&about, found.children.get(child)?)),
+        None => {
+            let next = which.lesson.is_none().then(|| kept.next(found));
+            Some(class_page(&about, found, next.as_ref()))
+        }
+    }
+}
+
+async fn shown(
+    edge: &Edge,
+    (teacher, class): (TeacherId, ClassId),
+    child: Option<usize>,
+    which: Which,
+) -> Result<Html<String>, No> {
+    let of = which.clone();
+    let page = move |kept: Kept, found: ClassReport| {
+        let told = told(&of, child, &kept, &found)?;
+        let place = Place { class, class_name: &kept.name, child, which: &of };
+        Some(report_page::page(&place, &told))
+    };
+    judged(edge, (teacher, class), &which, page).await?.map(Html).ok_or_else(No::not_found)
+}
+
+/// On paper. Neither the file's name nor the document's title names anybody, since files lie about.
+async fn on_paper(
+    edge: &Edge,
+    (teacher, class): (TeacherId, ClassId),
+    child: Option<usize>,
+    which: Which,
+) -> Result<Response, No> {
+    let (of, paper) = (which.clone(), which.paper()?);
+    let pdf = move |kept: Kept, found: ClassReport| {
+        let told = told(&of, child, &kept, &found)?;
+        Some(telling_pdf(&told, "Practice report", CAUTIONS[0], paper))
+    };
+    let pdf = judged(edge, (teacher, class), &which, pdf).await?.ok_or_else(No::not_found)?;
+    let pdf = pdf.map_err(|why| No::new(StatusCode::INTERNAL_SERVER_ERROR, why.to_string()))?;
+    Ok(pdf_file("practice.pdf", pdf))
+}
+
+fn child_of(text: &str) -> Result<usize, No> {
+    text.parse().map_err(|_| No::not_found())
+}
+
 /// `GET /classes/{class}/report`: the class on one page.
 pub async fn page(
     State(edge): Shared,
@@ -65,28 +151,44 @@ pub async fn page(
     Query(which): Query<Which>,
     headers: HeaderMap,
 ) -> Result<Html<String>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let page = move |kept: Kept, found: ClassReport| {
-        let next = next_of(&kept, &found);
-        report_page::class(class, &kept, &found, &next)
-    };
-    judged(&edge, (teacher, class), &which, page).await.map(Html)
+    let class = admit(&edge, &peer, &headers, &class)?;
+    shown(&edge, class, None, which).await
 }
 
 /// `GET /classes/{class}/report/{child}`: one child on one page, by its line in the class list.
-pub async fn child_page(
+pub async fn child(
     State(edge): Shared,
     Extension(peer): Extension<Peer>,
     Path((class, child)): Path<(String, String)>,
     Query(which): Query<Which>,
     headers: HeaderMap,
 ) -> Result<Html<String>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let child: usize = child.parse().map_err(|_| No::not_found())?;
-    let page = move |kept: Kept, found: ClassReport| {
-        found.children.get(child).map(|child| report_page::child(class, &kept, child))
-    };
-    judged(&edge, (teacher, class), &which, page).await?.map(Html).ok_or_else(No::not_found)
+    let class = admit(&edge, &peer, &headers, &class)?;
+    shown(&edge, class, Some(child_of(&child)?), which).await
+}
+
+/// `GET /classes/{class}/report.pdf?paper=`: the class on paper, `a4` or `letter`.
+pub async fn page_pdf(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path(class): Path<String>,
+    Query(which): Query<Which>,
+    headers: HeaderMap,
+) -> Result<Response, No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    on_paper(&edge, class, None, which).await
+}
+
+/// `GET /classes/{class}/report/{child}/pdf?paper=`: one child on paper.
+pub async fn child_pdf(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    Path((class, child)): Path<(String, String)>,
+    Query(which): Query<Which>,
+    headers: HeaderMap,
+) -> Result<Response, No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    on_paper(&edge, class, Some(child_of(&child)?), which).await
 }
 
 /// `GET /classes/{class}/report.csv`. The name of the file tells nothing, since downloads lie about.
@@ -107,24 +209,15 @@ pub async fn csv(
 }
 
 /// `GET /classes/{class}/next`: suggested groups, each with a deck that the workshop takes, and why.
+/// They rest on all that is kept, so that the groups page and the workshop say the same.
 pub async fn next(
     State(edge): Shared,
     Extension(peer): Extension<Peer>,
     Path(class): Path<String>,
-    Query(which): Query<Which>,
     headers: HeaderMap,
-) -> Result<Json<Vec<Suggested>>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    judged(&edge, (teacher, class), &which, |kept, found| next_of(&kept, &found)).await.map(Json)
-}
-
-fn next_of(kept: &Kept, found: &ClassReport) -> Vec<Suggested> {
-    match kept.latest() {
-        Some((latest, held)) => {
-            suggest(&found.children, Some(&latest), |plan| playable(plan, held.lend()))
-        }
-        None => suggest(&found.children, None, |_| false),
-    }
+) -> Result<Json<NextTold>, No> {
+    let class = admit(&edge, &peer, &headers, &class)?;
+    judged(&edge, class, &Which::default(), |kept, found| kept.next(&found)).await.map(Json)
 }
 
 /// One row for each child and item, as the pages say it: hidden figures are empty.

@@ -46,12 +46,18 @@ test("a round played at a child's pace is read as evidence, cautiously", { timeo
   await teacher.page.getByRole("heading", { level: 1, name: /Ada/ }).waitFor();
   await teacher.shot("report-child");
   await teacher.axe();
+  await teacher.page.getByRole("link", { name: "Save as PDF, A4" }).waitFor();
   const kept = /classes\/([0-9a-f]{32})/.exec(teacher.page.url())?.[1];
-  /** @type {{ deck: object | null }[]} */
+  /** @type {import("../../../server/pages/types/wire.js").NextTold} */
   const next = await teacher.page.evaluate(async (id) => (await fetch(`/classes/${id}/next`)).json(), kept);
-  assert.ok(next.length >= 1 && next[0]?.deck, JSON.stringify(next).slice(0, 300));
+  assert.ok(next.groups.length >= 1 && next.groups[0]?.deck, JSON.stringify(next).slice(0, 300));
   await teacher.go(`/teacher#suggested-${kept}-0`);
   await teacher.page.locator("#deck-groups-shown li .face svg").first().waitFor();
   await teacher.shot("report-deck");
+  await teacher.go(`/classes/${kept}/report`);
+  await teacher.page.getByRole("link", { name: "Take these groups to the groups page" }).click();
+  await teacher.page.locator(".group-card .hint").first().waitFor();
+  await teacher.shot("report-groups");
+  await teacher.axe();
   for (const device of [teacher, ...robots.map((robot) => robot.device)]) { device.calm(); await device.close(); }
 });

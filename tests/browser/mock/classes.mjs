@@ -28,7 +28,7 @@ function answer(tables, why) {
   const children = tables.flat().length;
   const together = tables.some((table) => table.includes(0) && table.includes(1));
   return {
-    tables: tables.filter((table) => table.length > 0).map((pupils) => ({ pupils, partners: Math.max(0, 3 - pupils.length) })),
+    tables: tables.filter((table) => table.length > 0).map((pupils) => ({ pupils, partners: Math.max(0, 3 - pupils.length), why: [] })),
     seating: `${children} children sit at ${tables.filter((table) => table.length > 0).length} tables.`,
     apart: together ? `Ada and Bo ${why}.` : null,
     alone: tables.some((table) => table.length === 1 && told.pupils[table[0] ?? -1]?.at_home) ? "Cleo plays at home without another child at the table. Seat a child beside this child." : null,
@@ -38,12 +38,14 @@ function answer(tables, why) {
 /** @param {GroupsAsked} question */
 function groups(question) {
   if ("ByHand" in question) return answer(question.ByHand.tables, "share a table, though your list keeps them apart");
-  const { here, draw } = question.Choose;
+  const { here, draw, way } = question.Choose;
   const count = Math.ceil(here.length / 4);
   /** @type {number[][]} */
   const tables = Array.from({ length: count }, () => []);
   here.forEach((pupil, place) => tables[(place + (place < count ? draw : 0)) % count]?.push(pupil));
-  return answer(tables, "cannot be kept apart");
+  const told = answer(tables, "cannot be kept apart");
+  if (way === "FromPlay") for (const table of told.tables) table.why = ["Together, since “6” and “9” are not yet steady for all."];
+  return told;
 }
 
 /**

@@ -114,7 +114,7 @@ fn lay_out(
 
 /// Breaks a text at its spaces into lines of at most this width; a word longer than a line stands
 /// alone.
-fn wrap(letterings: &Letterings, text: &str, width: f64, words: Words) -> Vec<String> {
+pub(super) fn wrap(letterings: &Letterings, text: &str, width: f64, words: Words) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let longer = lines.last().map(|line| format!("{line} {word}"));

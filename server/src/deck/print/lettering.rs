@@ -3,6 +3,7 @@
 //! cards. It knows shapes and widths, not lines or pages.
 
 use super::PrintError;
+use super::accents::{Drawn, accented};
 use super::signs::{SIGNS, UNDRAWN};
 use crate::deck::alphabet::{self, BASE, DESCENDER, Glyph, Hand, TOP};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
@@ -74,7 +75,9 @@ pub(super) struct Lettering {
 impl Lettering {
     /// Draws the font.
     pub(super) fn draw(pencil: Pencil) -> Result<Lettering, PrintError> {
-        let drawn: Vec<&Glyph> = manuscript().chain(SIGNS.iter()).collect();
+        let plain: Vec<&Glyph> = manuscript().chain(SIGNS.iter()).collect();
+        let drawn: Vec<Drawn> =
+            plain.iter().map(|glyph| Drawn::from(*glyph)).chain(accented(&plain)).collect();
         let built = build(&drawn, pencil).map_err(|error| PrintError::Font(error.to_string()))?;
         let font = Font::new(built.into(), 0)
             .ok_or_else(|| PrintError::Font("the font is not well formed".to_owned()))?;
@@ -116,19 +119,20 @@ impl Lettering {
     }
 }
 
-fn advance(glyph: &Glyph) -> f64 {
+fn advance(glyph: &Drawn) -> f64 {
     let grid = (glyph.left + glyph.right) * SPACING + glyph.width;
     (grid * UNITS).round() / f64::from(EM)
 }
 
 /// The outline of a glyph in units of the font, y upwards from the base line.
-fn outline(glyph: &Glyph, pencil: Pencil) -> BezPath {
-    let place = |point: Point| {
-        Point::new((point.x + glyph.left * SPACING) * UNITS, (BASE - point.y) * UNITS)
-    };
+fn outline(glyph: &Drawn, pencil: Pencil) -> BezPath {
     let pen = Stroke::new(pencil.width() * UNITS).with_caps(Cap::Round).with_join(Join::Round);
     let mut outline = BezPath::new();
-    for stroke in glyph.strokes {
+    for (stroke, (dx, dy)) in &glyph.strokes {
+        let place = |point: Point| {
+            let x = point.x + dx + glyph.left * SPACING;
+            Point::new(x * UNITS, (BASE - point.y - dy) * UNITS)
+        };
         // The alphabet's strokes are constants that a test parses; a broken one draws nothing.
         let Ok(mut path) = BezPath::from_svg(stroke) else { continue };
         for element in path.elements_mut() {
@@ -167,7 +171,7 @@ fn push_as_quadratics(to: &mut BezPath, edge: &BezPath) {
 
 /// A font file with what a PDF needs: outlines, widths, a name. Glyph 0 is the empty one that the
 /// format asks for.
-fn build(drawn: &[&Glyph], pencil: Pencil) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
+fn build(drawn: &[Drawn], pencil: Pencil) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
     let mut outlines = GlyfLocaBuilder::new();
     outlines.add_glyph(&FontGlyph::Empty)?;
     let mut metrics = vec![LongMetric::new(EM / 2, 0)];
@@ -236,7 +240,19 @@ mod tests {
             for stroke in glyph.strokes {
                 assert!(BezPath::from_svg(stroke).is_ok(), "{}: {stroke}", glyph.character);
             }
-            assert_eq!(outline(glyph, Pencil::Fine).is_empty(), glyph.strokes.is_empty());
+            let outline = outline(&Drawn::from(glyph), Pencil::Fine);
+            assert_eq!(outline.is_empty(), glyph.strokes.is_empty());
+        }
+    }
+
+    #[test]
+    fn names_of_many_languages_are_spelt_with_their_accents() {
+        let lettering = Lettering::draw(Pencil::Broad).expect("a font");
+        let boxed = lettering.glyphs[&UNDRAWN].0;
+        for name in ["José", "Zoë", "Núñez", "Françoise", "Åse", "Šárka", "Ömer", "João", "Chloé"]
+        {
+            let glyphs = lettering.set(name);
+            assert!(glyphs.iter().all(|glyph| glyph.glyph_id.to_u32() != boxed), "{name}");
         }
     }
 

@@ -2,6 +2,7 @@
 //! letter cards, tokens, and backs if asked for. Pure: the same sheet and options give the same
 //! bytes. It takes finished drawings and does not know which family a deck comes from.
 
+mod accents;
 mod book;
 mod card;
 mod groups;
@@ -17,6 +18,7 @@ mod page;
 mod paper;
 mod place_cards;
 mod signs;
+mod telling_pages;
 mod tokens;
 
 use crate::limits::print::{CARDS_MAX, NAME_CHARS_MAX, PACK_CARDS_MAX};
@@ -32,6 +34,7 @@ pub use mark::{MARKS, SetMark};
 pub use pack::{Pack, PackTable, pack_pdf};
 pub use paper::{CARD_HEIGHT, CARD_WIDTH, COLUMNS, CORNER_RADIUS, MARK_LENGTH, Paper, ROWS};
 pub use place_cards::{PlaceCard, place_cards_pdf};
+pub use telling_pages::telling_pdf;
 pub use tokens::TOKENS;
 
 /// What to print beside the cards, and on what.

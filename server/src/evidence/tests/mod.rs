@@ -3,5 +3,8 @@
 #![allow(clippy::unwrap_used)]
 
 mod judged;
+mod next;
 mod published;
+mod reading;
 mod recovery;
+mod telling;

@@ -1,7 +1,8 @@
 //! Simulated children with known strengths and confusions play whole lessons by the real rules, and
 //! the report has to find what they have and nothing else. The figures are printed.
 
-use crate::evidence::{ChildReport, DeckFaces, Played, Steadiness, child, read};
+use crate::evidence::{ChildReport, DeckFaces, Exclusion, Played, Steadiness, child, read};
+use crate::game::Table;
 use crate::game::event::{Entry, Event};
 use crate::game::rules::{GameDeck, Rules};
 use crate::game::simulation::Simulation;
@@ -11,14 +12,14 @@ use handround_protocol::id::{DeckId, GroupIndex, SeatIndex};
 use handround_protocol::message::{Grab, SeatSays};
 use handround_protocol::partner::Temper;
 use handround_protocol::time::Micros;
-use handround_protocol::view::{LessonPlan, Phase};
+use handround_protocol::view::{LessonPlan, Phase, RoundEnd};
 use rand_chacha::ChaCha20Rng;
 use rand_core::{RngCore, SeedableRng};
 use std::sync::Arc;
 
 /// How one simulated child sees the deck.
 #[derive(Clone, Copy)]
-enum Child {
+pub(super) enum Child {
     /// Sees every card as it is, with the temper's own whims.
     Plain,
     /// Sees every card as it is, and now and then grabs at nothing.
@@ -27,15 +28,39 @@ enum Child {
     Confuses,
     /// Recognises no card of this kind.
     Blind(FaceKind),
+    /// Recognises no card of the first five groups before this minute, and every one from then on.
+    LearnsAt(u64),
+    /// Never notices the own four alike, and comes to every race too late.
+    Dreams,
+    /// Notices the own four alike within three to four seconds.
+    Notices,
+    /// Taps within 0.6 seconds.
+    Hasty,
+    /// Looks at a card for more than 20 seconds.
+    Elsewhere,
 }
 
-struct Lesson {
-    faces: Arc<DeckFaces>,
-    journal: Vec<Entry>,
+impl Child {
+    fn temper(self) -> Temper {
+        let span = |least, most| (Micros::from_ms(least), Micros::from_ms(most));
+        let usual = Temper::SIX_TO_SEVEN;
+        match self {
+            Child::Dreams => Temper { starts_races: false, react: span(20_000, 25_000), ..usual },
+            Child::Notices => Temper { notice: span(3_000, 4_000), ..usual },
+            Child::Hasty => Temper { decide: span(100, 600), ..usual },
+            Child::Elsewhere => Temper { decide: span(20_500, 24_000), ..usual },
+            _ => usual,
+        }
+    }
+}
+
+pub(super) struct Lesson {
+    pub(super) faces: Arc<DeckFaces>,
+    pub(super) journal: Vec<Entry>,
     reports: Vec<ChildReport>,
 }
 
-fn deck(seed: u8) -> (LessonPlan, Arc<DeckFaces>, GameDeck) {
+pub(super) fn deck(seed: u8) -> (LessonPlan, Arc<DeckFaces>, GameDeck) {
     let plan =
         LessonPlan { number_max: 20, groups: 10, ..LessonPlan::for_ages(AgeBand::SixToSeven) };
     let id = DeckId([seed; 16]);
@@ -52,13 +77,14 @@ fn one_in(dice: &mut ChaCha20Rng, many: u32) -> bool {
 }
 
 /// A lesson of so many minutes at one table; whom each seat is played by.
-fn lesson(children: &[Child], minutes: u64, seed: u64) -> Lesson {
+pub(super) fn lesson(children: &[Child], minutes: u64, seed: u64) -> Lesson {
     let (plan, faces, cards) = deck((seed % 200) as u8);
     let rules = Rules { house: HouseRule::Stay { rounds: 20 }, ..Rules::from_plan(&plan) };
-    let tempers = vec![Temper::SIX_TO_SEVEN; children.len()];
+    let tempers: Vec<Temper> = children.iter().map(|child| child.temper()).collect();
     let mut dice = ChaCha20Rng::seed_from_u64(seed ^ 0xe51d);
     let mut table = Simulation::new(&tempers, true, rules, cards.clone(), seed).unwrap();
-    let end = table.now.plus(Micros::from_s(60 * minutes));
+    let began = table.now;
+    let end = began.plus(Micros::from_s(60 * minutes));
     let (mut told, mut next_whim) = (0, table.now);
     for _ in 0..4_000_000 {
         if table.now >= end {
@@ -84,6 +110,14 @@ fn lesson(children: &[Child], minutes: u64, seed: u64) -> Lesson {
                     }
                     (Child::Confuses, Event::FalseGrab { seat: who, .. }) if *who == seat => {
                         cards.groups.clone()
+                    }
+                    (Child::LearnsAt(minute), Event::Dealt { .. }) => {
+                        let knows = table.now.since(began) >= Micros::from_s(60 * minute);
+                        let alone = |(place, group): (usize, &GroupIndex)| match group.0 {
+                            0..5 if !knows => GroupIndex(100 + place as u16),
+                            _ => *group,
+                        };
+                        cards.groups.iter().enumerate().map(alone).collect()
                     }
                     (Child::Blind(kind), Event::Dealt { .. }) => {
                         let alone = |(place, group): (usize, &GroupIndex)| {
@@ -130,7 +164,7 @@ fn reports(journal: &[Entry], faces: &Arc<DeckFaces>, seats: usize) -> Vec<Child
 }
 
 /// The titles of the first two groups, as a confusion names them.
-fn confused(faces: &DeckFaces, groups: &[GroupIndex]) -> [String; 2] {
+pub(super) fn confused(faces: &DeckFaces, groups: &[GroupIndex]) -> [String; 2] {
     let title = |wanted: u16| {
         let place = groups.iter().position(|group| group.0 == wanted).unwrap();
         faces.cards[place].title.clone()
@@ -193,6 +227,92 @@ fn what_a_child_recognises_and_what_not_is_found_by_kind_of_face() {
         "number words: weak found {weak} of 8, strong {strong} of 8, wrongly weak {wrong} of 8"
     );
     assert!(weak >= 7 && strong >= 7 && wrong == 0);
+}
+
+/// What tracing says at the end of the items that a child learnt late, never, or always knew.
+#[test]
+fn tracing_finds_what_was_learnt_on_the_way() {
+    const SEEDS: u64 = 8;
+    let (mut known, mut of) = ([0; 3], [0; 3]);
+    for seed in 0..SEEDS {
+        let table = [Child::LearnsAt(60), Child::LearnsAt(1_000_000), Child::Plain];
+        let played = lesson(&table, 120, seed);
+        let (_, _, cards) = deck((seed % 200) as u8);
+        for (seat, report) in played.reports.iter().enumerate() {
+            for item in &report.items {
+                let place = played.faces.cards.iter().position(|card| card.item == item.key);
+                let late = cards.groups[place.unwrap()].0 < 5;
+                let Some(sure) = item.known.filter(|_| late) else { continue };
+                of[seat] += 1;
+                known[seat] += usize::from(sure >= 0.9);
+            }
+        }
+    }
+    println!(
+        "known at the end, of items with eight chances: learnt {}/{}, never {}/{}, always {}/{}",
+        known[0], of[0], known[1], of[1], known[2], of[2]
+    );
+    let share = |seat: usize| known[seat] as f64 / of[seat].max(1) as f64;
+    assert!(of.iter().all(|of| *of >= 20), "{of:?}");
+    assert!(share(0) >= 0.8 && share(1) <= 0.1 && share(2) >= 0.8);
+}
+
+#[test]
+fn fours_missed_and_noticed_are_counted_as_they_were() {
+    let (mut missed, mut own) = (0, 0);
+    for seed in 40..44 {
+        let played = lesson(&[Child::Notices, Child::Plain, Child::Dreams], 60, seed);
+        let [quick, _, dreams] = played.reports.as_slice() else { panic!() };
+        own += dreams.fours.missed;
+        missed += fours_missed_naively(&played.journal, SeatIndex(2));
+        assert_eq!(dreams.fours.noticed, 0);
+        assert_eq!(quick.fours.missed, 0);
+        let [_, middle, _] = quick.fours.seconds.unwrap();
+        println!("seed {seed}: noticed {} after {middle:.1} s", quick.fours.noticed);
+        assert!((3.0..=4.5).contains(&middle), "{middle}");
+    }
+    println!("{own} fours missed");
+    assert_eq!(own, missed);
+    assert!(missed >= 4);
+}
+
+/// Rounds that a seat lost with four alike in its hand for three seconds, told anew from hands alone.
+fn fours_missed_naively(journal: &[Entry], seat: SeatIndex) -> usize {
+    let (mut table, mut groups) = (Table::empty(), Vec::new());
+    let (mut since, mut missed) = (None, 0);
+    for entry in journal {
+        if let Event::GameStarted { deck, .. } = &entry.event {
+            groups.clone_from(&deck.groups);
+        }
+        if let Event::RoundEnded { end: RoundEnd::Last { seat: last, .. }, .. } = &entry.event {
+            let held = since.map_or(Micros(0), |since| entry.at.since(since));
+            missed += usize::from(*last == seat && held >= Micros::from_s(3));
+        }
+        table.apply(entry);
+        let own: Vec<GroupIndex> =
+            table.hand(seat).iter().map(|card| groups[usize::from(card.0)]).collect();
+        let four = own.len() == 4 && own.iter().all(|group| *group == own[0]);
+        since = if four { since.or(Some(entry.at)) } else { None };
+    }
+    missed
+}
+
+#[test]
+fn a_child_that_only_taps_or_looks_away_is_told_nothing_of() {
+    let played = lesson(&[Child::Hasty, Child::Elsewhere, Child::Plain], 60, 21);
+    let why = |seat: usize| -> Vec<(Exclusion, usize)> {
+        played.reports[seat].excluded.iter().map(|one| (one.why, one.count)).collect()
+    };
+    println!("hasty {:?}, elsewhere {:?}, plain {:?}", why(0), why(1), why(2));
+    for (seat, reason) in [(0, Exclusion::TooQuick), (1, Exclusion::TooSlow)] {
+        let report = &played.reports[seat];
+        let chances: usize = report.items.iter().map(|item| item.chances).sum();
+        assert_eq!((chances, report.confusions.len()), (0, 0));
+        assert!(why(seat).iter().any(|(why, count)| *why == reason && *count > 20));
+        assert!(report.kinds.is_empty() && report.skills.is_empty());
+    }
+    // The first move of all comes behind the device's link.
+    assert!(why(2).iter().all(|(why, count)| *why == Exclusion::AfterPause && *count == 1));
 }
 
 #[test]

@@ -1,5 +1,5 @@
-//! Who sits together: tables of three and four for every size of class, by readiness, by chance or
-//! by the teacher's hand, with children kept apart who should be. Pure: the same class, wish and
+//! Who sits together: tables of three and four for every size of class, by readiness, by likeness, by
+//! chance or by the teacher's hand, with children kept apart who should be. Pure: the same class, wish and
 //! seed always give the same groups. It knows neither names nor pictures, and nothing of play.
 
 mod apart;
@@ -51,7 +51,13 @@ pub struct Class<'a> {
     pub readiness: &'a [Option<Readiness>],
     /// Who should not sit together.
     pub apart: &'a [Apart],
+    /// How unlike two children of the list are, for `Way::FromPlay`; empty where that is not known.
+    pub unlike: &'a Unlike,
 }
+
+/// For every two children how unlike they are in two respects, the first before the second. Both
+/// halves are there: `[one][other]` is `[other][one]`, and nobody is unlike itself.
+pub type Unlike = [Vec<[u32; 2]>];
 
 /// Groups as they were chosen.
 #[derive(Clone, Debug, PartialEq, Eq)]

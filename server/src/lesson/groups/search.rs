@@ -68,7 +68,7 @@ fn fill(
 
 /// Changes places for as long as it makes the burden smaller. The burden falls with every change
 /// and is a whole number, so this ends.
-fn improve(scale: &Scale, mut tables: Vec<Vec<PupilIndex>>) -> (Burden, Vec<Vec<PupilIndex>>) {
+fn improve(scale: &Scale<'_>, mut tables: Vec<Vec<PupilIndex>>) -> (Burden, Vec<Vec<PupilIndex>>) {
     let mut better = true;
     while better {
         better = false;
@@ -81,7 +81,12 @@ fn improve(scale: &Scale, mut tables: Vec<Vec<PupilIndex>>) -> (Burden, Vec<Vec<
     (scale.all(&tables), tables)
 }
 
-fn improve_two(scale: &Scale, tables: &mut [Vec<PupilIndex>], one: usize, other: usize) -> bool {
+fn improve_two(
+    scale: &Scale<'_>,
+    tables: &mut [Vec<PupilIndex>],
+    one: usize,
+    other: usize,
+) -> bool {
     let (left, right) = tables.split_at_mut(other);
     let (one, other) = (&mut left[one], &mut right[0]);
     let mut better = false;

@@ -5,7 +5,7 @@
 //! mixed groups make the differences between tables small, similar groups those within tables.
 
 use super::apart::Pairs;
-use super::{Class, PupilIndex, Way};
+use super::{Class, PupilIndex, Unlike, Way};
 use crate::lesson::class_list::Readiness;
 
 /// To be made small, the first part before the second: pairs that share a table, then what the way
@@ -16,9 +16,10 @@ pub type Burden = [u64; 3];
 const SCALE: i64 = 12;
 
 /// What a class of this kind weighs at a table.
-pub struct Scale {
+pub struct Scale<'a> {
     readiness: Vec<i64>,
     apart: Pairs,
+    unlike: &'a Unlike,
     way: Way,
     /// Children here; of each readiness; the sum of their readiness.
     here: i64,
@@ -26,15 +27,16 @@ pub struct Scale {
     sum: i64,
 }
 
-impl Scale {
+impl<'a> Scale<'a> {
     /// For the children who are here.
-    pub fn new(class: Class<'_>, way: Way) -> Scale {
+    pub fn new(class: Class<'a>, way: Way) -> Scale<'a> {
         let middle = Readiness::MIDDLE;
         let readiness: Vec<i64> =
             class.readiness.iter().map(|step| i64::from(step.unwrap_or(middle).0)).collect();
         let mut scale = Scale {
             readiness,
             apart: Pairs::new(class.apart.iter().copied()),
+            unlike: class.unlike,
             way,
             here: 0,
             of_step: [0; 3],
@@ -80,7 +82,28 @@ impl Scale {
                 let squares: i64 = (1..).zip(of_step).map(|(step, many)| step * step * many).sum();
                 [broken, ((count * squares - sum * sum) * SCALE / count).unsigned_abs(), 0]
             }
+            // The same measure once more: squared differences within a table are the sum over its
+            // pairs, divided by its children.
+            Way::FromPlay => {
+                let per_child = |sum: u64| sum * SCALE.unsigned_abs() / count.unsigned_abs();
+                let [first, second] = self.unlike(children).map(per_child);
+                [broken, first, second]
+            }
         }
+    }
+
+    /// How unlike the children of a table are, over all its pairs.
+    fn unlike(&self, children: &[PupilIndex]) -> [u64; 2] {
+        let at = |pupil: &PupilIndex| usize::from(pupil.0);
+        let mut sums = [0; 2];
+        for (place, one) in children.iter().enumerate() {
+            for other in &children[..place] {
+                let found = self.unlike.get(at(one)).and_then(|row| row.get(at(other)));
+                let parts = found.copied().unwrap_or_default();
+                sums.iter_mut().zip(parts).for_each(|(sum, part)| *sum += u64::from(part));
+            }
+        }
+        sums
     }
 
     /// The whole burden of a seating.

@@ -129,7 +129,8 @@ impl Hub {
         self.kept(teacher, class).await.map(|kept| class_list::write(&kept.list))
     }
 
-    /// Groups for a class, before anybody sits down. Nothing is kept of them.
+    /// Groups for a class, before anybody sits down; those from play come from `Kept::groups`. Nothing is
+    /// kept of them.
     ///
     /// # Errors
     /// One plain sentence.
@@ -140,7 +141,7 @@ impl Hub {
         asked: &GroupsAsked,
     ) -> Result<GroupsTold, HttpRefusal> {
         let kept = self.kept(teacher, class).await?;
-        grouping::answer(&kept.list, asked).map_err(|error| no(error.to_string()))
+        grouping::answer(&kept.list, asked, &[]).map_err(|error| no(error.to_string()))
     }
 
     /// Makes a lesson of a kept class with the tables that the teacher saw.

@@ -3,11 +3,12 @@
 
 use super::Hub;
 use super::classes::trouble;
-use crate::deck::Material;
-use crate::evidence::{DeckFaces, Played, read};
-use crate::game::Entry;
+use crate::evidence::{ClassReport, DeckFaces, LessonPlayed, Played, read, suggest};
+use crate::game::{Entry, Event};
 use crate::journal::{Store, StoreError};
+use crate::lesson::class_list::{ClassList, Pupil};
 use crate::lesson::decks::HeldMaterial;
+use crate::lesson::grouping;
 use crate::lesson::lesson_log::{
     DeckMade, LessonLog, Record, read_line, sheet_stream, table_stream,
 };
@@ -15,11 +16,13 @@ use crate::lesson::live_lesson::no;
 use crate::lesson::own_decks::own_deck;
 use crate::limits::lesson::{REPORT_LESSONS_MAX, REPORT_LINES_MAX};
 use crate::teacher::TeacherId;
+use handround_protocol::classes::{GroupWay, GroupsAsked, GroupsTold, NextGroup, NextTold};
 use handround_protocol::face::FaceSheet;
-use handround_protocol::id::{ClassId, DeckId, LessonId};
+use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex};
 use handround_protocol::join::HttpRefusal;
 use handround_protocol::time::Micros;
-use std::collections::BTreeMap;
+use handround_protocol::wishes::DeckPlan;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// One lesson's journals as they are kept, before anything is read out of them.
@@ -29,12 +32,32 @@ struct KeptLesson {
     tables: Vec<Vec<Entry>>,
 }
 
+impl KeptLesson {
+    /// When the first cards were dealt; a lesson may have been made the evening before.
+    fn began(&self) -> Micros {
+        let dealt = |table: &Vec<Entry>| {
+            table
+                .iter()
+                .find(|entry| matches!(entry.event, Event::Dealt { .. }))
+                .map(|entry| entry.at)
+        };
+        let first = self.tables.iter().filter_map(dealt).min();
+        let laid =
+            || self.tables.iter().filter_map(|table| table.first()).map(|entry| entry.at).min();
+        first.or_else(laid).unwrap_or(Micros(0))
+    }
+}
+
 /// What a report is made from. Judging it takes a core for a while, so it is done elsewhere.
 pub struct Kept {
     /// The class's name.
     pub name: String,
-    children: Vec<String>,
+    list: ClassList,
     lessons: Vec<KeptLesson>,
+    /// Nicknames of children whose speed is not shown, whichever lessons are asked for.
+    unhurried: BTreeSet<String>,
+    /// What the deck that was made last can be made from again.
+    held: HeldMaterial,
 }
 
 impl Hub {
@@ -48,22 +71,36 @@ impl Hub {
         class: ClassId,
         lesson: Option<LessonId>,
     ) -> Result<Kept, HttpRefusal> {
-        let told = self.class(teacher, class).await?;
-        let found = gather(self.store(), class, lesson).await.map_err(trouble)?;
+        let told = self.kept(teacher, class).await?;
+        let records = LessonLog::of_class(self.store(), class).await.map_err(trouble)?;
+        let unhurried = records.iter().flat_map(unhurried).collect();
+        let found = gather(self.store(), records, lesson).await.map_err(trouble)?;
         if lesson.is_some() && found.is_empty() {
             return Err(no("No such lesson of this class is kept."));
         }
-        let children = told.pupils.into_iter().map(|pupil| pupil.name).collect();
-        Ok(Kept { name: told.name, children, lessons: found })
+        let mut held = HeldMaterial::default();
+        if let Some(record) = found.last().map(|lesson| &lesson.record)
+            && let Some(made) = record.decks.last()
+        {
+            let own = own_deck(self.store(), teacher, made.plan.skill).await.map_err(trouble)?;
+            held = HeldMaterial::new(&record.pupils, own);
+        }
+        Ok(Kept { name: told.name, list: told.list, lessons: found, unhurried, held })
     }
+}
+
+/// The children of a lesson whose speed is not shown.
+fn unhurried(record: &Record) -> Vec<String> {
+    let hidden = record.support.iter().filter(|(_, support)| support.hides_speed());
+    let pupil = |(pupil, _): (&PupilIndex, _)| record.pupils.get(usize::from(pupil.0));
+    hidden.filter_map(pupil).map(|pupil| pupil.name.clone()).collect()
 }
 
 async fn gather(
     store: &dyn Store,
-    class: ClassId,
+    records: Vec<Record>,
     wanted: Option<LessonId>,
 ) -> Result<Vec<KeptLesson>, StoreError> {
-    let records = LessonLog::of_class(store, class).await?;
     let asked = |record: &Record| wanted.is_none_or(|wanted| record.made.lesson == wanted);
     // The latest lessons first, in case that not all of them can be read.
     let latest = records.into_iter().rev().filter(asked).take(REPORT_LESSONS_MAX);
@@ -112,57 +149,84 @@ async fn faces(
 }
 
 impl Kept {
-    /// Each child's decisions, oldest first, in the order of the class list. A child is known by its
-    /// nickname, which is one of a kind in a class.
-    pub fn played(&self) -> Vec<Played> {
-        let fresh =
-            |name: &String| Played { name: name.clone(), unhurried: false, decisions: Vec::new() };
-        let mut all: Vec<Played> = self.children.iter().map(fresh).collect();
-        for lesson in &self.lessons {
-            let pupils = &lesson.record.pupils;
-            for (pupil, support) in &lesson.record.support {
-                let name = pupils.get(usize::from(pupil.0)).map(|pupil| &pupil.name);
-                all.iter_mut()
-                    .filter(|child| support.unhurried && Some(&child.name) == name)
-                    .for_each(|child| child.unhurried = true);
-            }
-            for one in lesson.tables.iter().flat_map(|table| read(table)) {
-                let (Some(pupil), Some(deck)) = (one.pupil, lesson.decks.get(&one.deck)) else {
-                    continue;
-                };
-                let Some(pupil) = pupils.get(usize::from(pupil.0)) else { continue };
-                if let Some(child) = all.iter_mut().find(|child| child.name == pupil.name) {
-                    child.decisions.push((one, deck.clone()));
-                }
+    /// What was played, lesson by lesson. A child is known by its nickname, which is one of a kind in a
+    /// class.
+    pub fn played(&self) -> Vec<LessonPlayed> {
+        self.lessons.iter().map(|lesson| self.played_in(lesson)).collect()
+    }
+
+    fn played_in(&self, lesson: &KeptLesson) -> LessonPlayed {
+        let fresh = |pupil: &Pupil| Played {
+            name: pupil.name.clone(),
+            unhurried: self.unhurried.contains(&pupil.name),
+            decisions: Vec::new(),
+        };
+        let mut children: Vec<Played> = self.list.pupils.iter().map(fresh).collect();
+        let pupils = &lesson.record.pupils;
+        for one in lesson.tables.iter().flat_map(|table| read(table)) {
+            let (Some(pupil), Some(deck)) = (one.pupil, lesson.decks.get(&one.deck)) else {
+                continue;
+            };
+            let Some(pupil) = pupils.get(usize::from(pupil.0)) else { continue };
+            if let Some(child) = children.iter_mut().find(|child| child.name == pupil.name) {
+                child.decisions.push((one, deck.clone()));
             }
         }
-        for child in &mut all {
+        for child in &mut children {
             child.decisions.sort_by_key(|(one, _)| one.at);
         }
-        all
+        LessonPlayed { lesson: lesson.record.made.lesson, at: lesson.began(), children }
     }
 
-    /// The lessons by name, with when their tables were last played at.
-    pub fn lessons(&self) -> Vec<(LessonId, String, Micros)> {
-        let told = |lesson: &KeptLesson| {
-            let last = lesson.tables.iter().filter_map(|table| table.last()).map(|entry| entry.at);
-            let made = &lesson.record.made;
-            (made.lesson, made.name.clone(), last.max().unwrap_or(Micros(0)))
-        };
-        self.lessons.iter().map(told).collect()
+    /// How many lessons this is about.
+    pub fn lessons(&self) -> usize {
+        self.lessons.len()
     }
 
-    /// The deck that was made last, with what it can be made from again.
-    pub fn latest(&self) -> Option<(Arc<DeckFaces>, HeldMaterial)> {
+    /// The name of the only lesson, if it is only one.
+    pub fn only_name(&self) -> Option<&str> {
+        match self.lessons.as_slice() {
+            [only] => Some(&only.record.made.name),
+            _ => None,
+        }
+    }
+
+    /// The deck that was made last.
+    fn latest(&self) -> Option<&DeckFaces> {
         let lesson = self.lessons.last()?;
         let made = lesson.record.decks.last()?;
-        // An own deck is not suggested anew: its groups are the teacher's own choice.
-        let held = HeldMaterial::new(&lesson.record.pupils, None);
-        Some((lesson.decks.get(&made.deck)?.clone(), held))
+        lesson.decks.get(&made.deck).map(|deck| &**deck)
     }
-}
 
-/// Whether a deck can be made.
-pub fn playable(plan: &handround_protocol::wishes::DeckPlan, material: Material<'_>) -> bool {
-    crate::deck::wishes::make(plan, material, [0; 32]).is_ok()
+    /// Groups as the teacher's page asks for them, with what play showed.
+    ///
+    /// # Errors
+    /// One plain sentence.
+    pub fn groups(
+        &self,
+        found: &ClassReport,
+        asked: &GroupsAsked,
+    ) -> Result<GroupsTold, HttpRefusal> {
+        grouping::answer(&self.list, asked, &found.children).map_err(|error| no(error.to_string()))
+    }
+
+    /// What could come next: groups of everybody on the list, each with a deck and why.
+    pub fn next(&self, found: &ClassReport) -> NextTold {
+        let everybody = 0..u16::try_from(self.list.pupils.len()).unwrap_or(u16::MAX);
+        let here = everybody.map(PupilIndex).collect();
+        let asked = GroupsAsked::Choose { here, way: GroupWay::FromPlay, draw: 0 };
+        let Ok(told) = self.groups(found, &asked) else {
+            return NextTold { groups: Vec::new(), apart: None };
+        };
+        let playable =
+            |plan: &DeckPlan| crate::deck::wishes::make(plan, self.held.lend(), [0; 32]).is_ok();
+        let group = |table: handround_protocol::classes::GroupTold| {
+            let children = grouping::of(&table.pupils, &found.children);
+            let (deck, because) = suggest(&children, self.latest(), playable);
+            let names = children.iter().map(|child| child.name.clone()).collect();
+            let why = table.why.into_iter().chain(because).collect();
+            NextGroup { pupils: table.pupils, names, deck, why }
+        };
+        NextTold { groups: told.tables.into_iter().map(group).collect(), apart: told.apart }
+    }
 }

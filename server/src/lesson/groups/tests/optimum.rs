@@ -4,8 +4,9 @@
 use super::*;
 use proptest::prelude::*;
 
-/// What the three ways want, by definition: pairs together; then, mixed: the spread of the tables'
-/// means, then of each readiness's share; similar: the spread within the tables.
+/// What the ways want, by definition: pairs together; then, mixed: the spread of the tables'
+/// means, then of each readiness's share; similar: the spread within the tables;
+/// from play: how unlike the children of a table are.
 fn naive(class: Class<'_>, way: Way, tables: &[Vec<PupilIndex>]) -> [f64; 3] {
     let step = |pupil: &PupilIndex| {
         class.readiness[usize::from(pupil.0)].map_or(2.0, |readiness| f64::from(readiness.0))
@@ -38,6 +39,20 @@ fn naive(class: Class<'_>, way: Way, tables: &[Vec<PupilIndex>]) -> [f64; 3] {
                     .sum()
             }),
         ],
+        Way::FromPlay => {
+            let part = |part: usize| -> f64 {
+                let pairs = |table: &Vec<PupilIndex>| -> f64 {
+                    let at = |pupil: &PupilIndex| usize::from(pupil.0);
+                    let unlike = |one, other| f64::from(class.unlike[at(one)][at(other)][part]);
+                    let all =
+                        table.iter().flat_map(|one| table.iter().map(move |other| (one, other)));
+                    // Each pair twice, each child with itself for nothing.
+                    all.map(|(one, other)| unlike(one, other)).sum::<f64>() / 2.0
+                };
+                tables.iter().map(|table| pairs(table) / table.len() as f64).sum()
+            };
+            [broken as f64, part(0), part(1)]
+        }
         Way::Similar => {
             [broken as f64, over(&|all| all.iter().map(|one| squared(one - mean(all))).sum()), 0.0]
         }
@@ -91,7 +106,21 @@ fn small_class(
     })
 }
 
-const WAYS: [Way; 3] = [Way::Mixed, Way::Similar, Way::Random];
+const WAYS: [Way; 4] = [Way::Mixed, Way::Similar, Way::Random, Way::FromPlay];
+
+/// How unlike children are who need some of six things: those that only one of the two needs. Sets
+/// drawn from a number, so that a failing class is told by it.
+fn unlike(children: usize, draw: u32) -> Vec<Vec<[u32; 2]>> {
+    let needs = |child: usize| {
+        let bits = draw.rotate_left(5 * child as u32).wrapping_mul(2_654_435_761) >> 20;
+        [bits & 3, bits >> 2 & 63]
+    };
+    let both = |one: usize, other: usize| {
+        let ([a, b], [c, d]) = (needs(one), needs(other));
+        [(a ^ c).count_ones(), (b ^ d).count_ones()]
+    };
+    (0..children).map(|one| (0..children).map(|other| both(one, other)).collect()).collect()
+}
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
@@ -99,8 +128,9 @@ proptest! {
     #[test]
     fn up_to_eight_children_sit_as_well_as_any_seating((readiness, apart) in small_class(1..=8_usize), draw in any::<u32>()) {
         let here = everybody(readiness.len());
+        let unlike = unlike(readiness.len(), draw);
         for way in WAYS {
-            is_the_optimum(Class { here: &here, readiness: &readiness, apart: &apart }, way, Draw(draw));
+            is_the_optimum(Class { here: &here, readiness: &readiness, apart: &apart, unlike: &unlike }, way, Draw(draw));
         }
     }
 }
@@ -111,8 +141,9 @@ proptest! {
     #[test]
     fn so_do_nine_to_eleven((readiness, apart) in small_class(9..=11_usize), draw in any::<u32>()) {
         let here = everybody(readiness.len());
+        let unlike = unlike(readiness.len(), draw);
         for way in WAYS {
-            is_the_optimum(Class { here: &here, readiness: &readiness, apart: &apart }, way, Draw(draw));
+            is_the_optimum(Class { here: &here, readiness: &readiness, apart: &apart, unlike: &unlike }, way, Draw(draw));
         }
     }
 }

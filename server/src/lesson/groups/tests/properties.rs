@@ -22,8 +22,8 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
 
     #[test]
-    fn everybody_sits_once_at_a_table_of_the_right_size((readiness, apart, here) in class(), way in prop_oneof![Just(Way::Mixed), Just(Way::Similar), Just(Way::Random)], draw in any::<u32>()) {
-        let class = Class { here: &here, readiness: &readiness, apart: &apart };
+    fn everybody_sits_once_at_a_table_of_the_right_size((readiness, apart, here) in class(), way in prop_oneof![Just(Way::Mixed), Just(Way::Similar), Just(Way::Random), Just(Way::FromPlay)], draw in any::<u32>()) {
+        let class = Class { here: &here, readiness: &readiness, apart: &apart, unlike: &[] };
         let groups = group(class, way, Draw(draw));
         let mut seated: Vec<PupilIndex> = groups.tables.iter().flatten().copied().collect();
         seated.sort_unstable();
@@ -67,7 +67,7 @@ fn a_class_that_can_be_kept_apart_is() {
     let readiness = readiness("123123123123123123123123");
     for draw in 0..20 {
         for way in [Way::Mixed, Way::Similar, Way::Random] {
-            let class = Class { here: &here, readiness: &readiness, apart: &pairs };
+            let class = Class { here: &here, readiness: &readiness, apart: &pairs, unlike: &[] };
             assert_eq!(group(class, way, Draw(draw)).kept, Kept::All, "{way:?} {draw}");
         }
     }
@@ -86,7 +86,8 @@ fn a_full_class_of_pairs_that_hardly_fits_is_found_by_the_exact_search() {
             pairs.extend(pair);
         }
     }
-    let class = Class { here: &here, readiness: &readiness("123123123123"), apart: &pairs };
+    let class =
+        Class { here: &here, readiness: &readiness("123123123123"), apart: &pairs, unlike: &[] };
     let groups = group(class, Way::Mixed, Draw(1));
     assert_eq!((text(&groups.tables).as_str(), groups.kept), ("aeik bfjl cdgh", Kept::All));
     assert!(matches!(
@@ -100,7 +101,7 @@ fn the_next_draw_gives_other_groups_that_are_as_good() {
     let here = everybody(25);
     let readiness = readiness("1232132312132312321232132");
     for way in [Way::Mixed, Way::Similar, Way::Random] {
-        let class = Class { here: &here, readiness: &readiness, apart: &[] };
+        let class = Class { here: &here, readiness: &readiness, apart: &[], unlike: &[] };
         let all: BTreeSet<String> =
             (0..10).map(|draw| text(&group(class, way, Draw(draw)).tables)).collect();
         assert!(all.len() >= 9, "{way:?}: {} of 10 draws differ", all.len());
@@ -113,7 +114,7 @@ fn the_next_draw_gives_other_groups_that_are_as_good() {
 fn chance_favours_nobody() {
     let here = everybody(12);
     let readiness = vec![None; 12];
-    let class = Class { here: &here, readiness: &readiness, apart: &[] };
+    let class = Class { here: &here, readiness: &readiness, apart: &[], unlike: &[] };
     let draws = 2_000_u32;
     let mut met = [0_u32; 12];
     for draw in 0..draws {
@@ -136,7 +137,14 @@ fn a_tables_number_tells_nothing_of_readiness() {
     let sure_last = readiness("111122223333");
     let sure_first = readiness("333322221111");
     let order = |readiness: &[Option<Readiness>]| {
-        text(&group(Class { here: &here, readiness, apart: &[] }, Way::Similar, Draw(3)).tables)
+        text(
+            &group(
+                Class { here: &here, readiness, apart: &[], unlike: &[] },
+                Way::Similar,
+                Draw(3),
+            )
+            .tables,
+        )
     };
     assert_eq!(order(&sure_last), "abcd efgh ijkl");
     assert_eq!(order(&sure_first), order(&sure_last));

@@ -56,7 +56,11 @@ fn children_sit_in_the_order_of_the_list_and_partners_behind_them() {
 fn small_classes_sit_as_a_teacher_would_seat_them() {
     let at = |steps: &str, pairs: &str, way| {
         let (here, readiness, apart) = (everybody(steps.len()), readiness(steps), apart(pairs));
-        group(Class { here: &here, readiness: &readiness, apart: &apart }, way, Draw(7))
+        group(
+            Class { here: &here, readiness: &readiness, apart: &apart, unlike: &[] },
+            way,
+            Draw(7),
+        )
     };
     let similar = at("13131313", "", Way::Similar);
     assert_eq!(text(&similar.tables), "aceg bdfh");
@@ -86,7 +90,7 @@ fn small_classes_sit_as_a_teacher_would_seat_them() {
 fn a_pair_of_which_one_is_away_binds_nobody() {
     let here: Vec<PupilIndex> = everybody(4).into_iter().filter(|pupil| pupil.0 != 1).collect();
     let readiness = readiness("2222");
-    let class = |apart| Class { here: &here, readiness: &readiness, apart };
+    let class = |apart| Class { here: &here, readiness: &readiness, apart, unlike: &[] };
     let (away, both_here) = (apart("ab"), apart("ac"));
     assert_eq!(group(class(&away), Way::Mixed, Draw(0)).kept, Kept::All);
     assert_eq!(
