@@ -218,6 +218,8 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
         ("GET /classes/{class}/report.json", none(), 200),
         ("GET /classes/{class}/report.csv", none(), 200),
         ("GET /classes/{class}/report/{child}", none(), 200),
+        ("GET /classes/{class}/report.pdf", none(), 200),
+        ("GET /classes/{class}/report/{child}/pdf", none(), 200),
         ("GET /classes/{class}/next", none(), 200),
         ("POST /lessons/{lesson}/partners", none(), 200),
         // There was no race yet, and the owner is told that.
