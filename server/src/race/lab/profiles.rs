@@ -297,7 +297,7 @@ fn pieces() -> Vec<Profile> {
 }
 
 fn two_fours() -> Vec<Profile> {
-    let asked = Target { hold: false, ..Target::default() };
+    let asked = Target { share: Some(TARGET_SHARE), ..Target::default() };
     let final_of_two = |name: &str, about: &str, seats: Vec<Seat>, clock_known: bool| Profile {
         two_fours: true,
         clock_known,
@@ -404,6 +404,10 @@ fn cause(name: &str) -> &'static str {
         "shown-late-5" | "shown-late-10" | "shown-late-15" => {
             "only the device knows at which of two frames its page showed the cue; it gains what the \
              later one is behind the sooner"
+        }
+        "two-fours-uneven" => {
+            "without a cue only the clocks' offset places a tap, and no exchange of messages tells how \
+             a round trip divides into down and up (RFC 5905: off by half their difference)"
         }
         "race-pongs-late" => {
             "the server takes late answers to a race's pings for a spike on the tap's way, as it must \

@@ -132,7 +132,7 @@ pub fn curve_text(points: &[CurvePoint], seed: u64) -> String {
     let mut out = format!(
         "\nThe cap on credit (seed {seed}): honest seats on Wi-Fi-like links of 10, 60, 150, 300 ms, and what\n\
          a claim 200 ms too low is spared of last places among four.\n\
-         {:>8}{:>10}{:>10}{:>14}{:>14}{:>12}{:>12}{:>16}\n",
+         {:>8}{:>10}{:>10}{:>14}{:>14}{:>12}{:>12}{:>19}\n",
         "cap ms",
         "pairs",
         "loser",
@@ -145,7 +145,7 @@ pub fn curve_text(points: &[CurvePoint], seed: u64) -> String {
     for point in points {
         let _ = writeln!(
             out,
-            "{:>8}{:>10}{:>10}{:>14}{:>14}{:>+12.4}{:>+12.4}{:>+16.4}",
+            "{:>8}{:>10}{:>10}{:>14}{:>14}{:>+12.4}{:>+12.4}{:>+19.4}",
             point.cap_ms,
             short(point.honest.pairs()),
             short(point.honest.loser()),
