@@ -30,9 +30,9 @@ pub fn part(profile: &Profile, seed: u64, races: u64, number: u64) -> Row {
 
 /// What ended a hold.
 fn held_for(record: &Record, filled: Micros, hold: Micros) -> Held {
-    let late = record.runners.iter().filter_map(|runner| runner.cue.zip(runner.grab));
-    let late = late.filter(|(_, grab)| grab.arrived > filled).last();
-    if let Some((cue, grab)) = late {
+    let mut grabs = record.runners.iter().filter_map(|runner| runner.cue.zip(runner.grab));
+    // There is one token less than seats, so only one seat can have been silent.
+    if let Some((cue, grab)) = grabs.find(|(_, grab)| grab.arrived > filled) {
         let stuck = grab.link.unanswered > cue.link.smoothed.plus(HELD_UP_FROM);
         if stuck { Held::StuckTap } else { Held::Tap }
     } else if hold < HOLD_MAX {
