@@ -23,7 +23,7 @@ pub struct Fairness {
     /// What to print.
     #[arg(long, value_enum, default_value_t = As::Table)]
     output: As,
-    /// Leave the curve of the cap on credit out.
+    /// Leave the curves of the cap on credit and of the hold out.
     #[arg(long)]
     no_curve: bool,
     /// Rule recorded races again: those of all tables in a data directory, or those of one table's
@@ -84,6 +84,11 @@ pub async fn run(asked: &Fairness) -> anyhow::Result<()> {
     } else {
         Vec::new()
     };
+    let holds = if curve && asked.output == As::Table {
+        lab::hold_curve(&|row| side_by_side(row, asked.seed, asked.races, "the curve of the hold"))
+    } else {
+        Vec::new()
+    };
     eprintln!();
     match asked.output {
         As::Table => print!("{}", lab::text(&rows, asked.seed)),
@@ -93,6 +98,7 @@ pub async fn run(asked: &Fairness) -> anyhow::Result<()> {
     }
     if !points.is_empty() && asked.output == As::Table {
         print!("{}", lab::curve_text(&points, asked.seed));
+        print!("{}", lab::hold_text(&holds, asked.seed));
     }
     Ok(())
 }

@@ -2,6 +2,7 @@
 //! ever have come in to what was known when the race was ruled. For stories, the lab and replays.
 
 use super::measure::{CREDIT, CreditRule};
+use super::ruling::{HOLD, HoldRule};
 use super::{Record, Runner, Stage, ruling};
 use handround_protocol::id::SeatIndex;
 use handround_protocol::time::Micros;
@@ -25,11 +26,11 @@ fn known(runner: &Runner, answers: &[Answer], by: Micros) -> Runner {
         cue.pinged = cue.pinged.filter(seen);
         cue.shown = cue.shown.filter(|_| cue.shown_arrived.as_ref().is_some_and(seen));
         cue.shown_arrived = cue.shown_arrived.filter(seen);
-        let own = answers.iter().filter(|answer| answer.seat == runner.seat);
-        for answer in own {
-            let read = answer.read <= by;
-            cue.answered = cue.answered.max(Some(if read { answer.sent } else { Micros(0) }));
-        }
+        let own = || answers.iter().filter(|answer| answer.seat == runner.seat);
+        // The pong of the cue's own ping is the first to tell that pings are answered.
+        let cues_own = cue.pinged.filter(|_| own().next().is_some()).and(cue.sent);
+        let read = own().filter(|answer| answer.read <= by).map(|answer| answer.sent);
+        cue.answered = cue.answered.max(cues_own).max(read.max());
     }
     runner.grab = runner.grab.filter(|grab| grab.arrived <= by);
     runner
@@ -38,14 +39,15 @@ fn known(runner: &Runner, answers: &[Answer], by: Micros) -> Runner {
 /// What was known at the ruling, and when that was; `None` if it never comes to one. `answers` are
 /// those to the pings of the race, for the seats whose links are pinged so.
 pub fn unfold(all: &Record, answers: &[Answer]) -> Option<(Record, Micros)> {
-    unfold_by(all, answers, CREDIT)
+    unfold_by(all, answers, CREDIT, HOLD)
 }
 
-/// The same under another rule of credit, for the lab.
+/// The same under other rules, for the lab.
 pub(super) fn unfold_by(
     all: &Record,
     answers: &[Answer],
     credit: CreditRule,
+    hold: HoldRule,
 ) -> Option<(Record, Micros)> {
     let mut moments: Vec<Micros> = all
         .runners
@@ -71,7 +73,7 @@ pub(super) fn unfold_by(
     loop {
         let runners = all.runners.iter().map(|runner| known(runner, answers, now)).collect();
         let record = Record { runners, ..*all };
-        let Stage::Hold { until } = ruling::stage_by(&record, credit) else { return None };
+        let Stage::Hold { until } = ruling::stage_by(&record, credit, hold) else { return None };
         match next.next() {
             Some(moment) if moment < until => now = moment,
             _ => return Some((record, until.max(now))),

@@ -1,7 +1,7 @@
 //! The table and the curve as pictures (SVG), readable without colour.
 
+use super::curves::CurvePoint;
 use super::rivals::Rival;
-use super::run::CurvePoint;
 use super::score::Row;
 use std::fmt::Write as _;
 

@@ -5,6 +5,7 @@
 //! links, frames and reactions, not pages: what a browser really does is measured elsewhere.
 
 mod chart;
+mod curves;
 mod network;
 mod profiles;
 mod recorded;
@@ -17,8 +18,9 @@ mod tests;
 mod world;
 
 pub use chart::{curve_svg, table_svg};
+pub use curves::{CurvePoint, HoldPoint, curve, hold_curve};
 pub use profiles::{Profile, TARGET_SHARE, Target, all as profiles, by_name, replica};
 pub use recorded::{Recorded, records, tell};
-pub use run::{CurvePoint, PARTS, curve, part, whole};
-pub use score::{Row, Score};
-pub use table::{csv, curve_text, text};
+pub use run::{PARTS, part, whole};
+pub use score::{Held, Row, Score};
+pub use table::{csv, curve_text, hold_text, text};

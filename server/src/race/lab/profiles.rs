@@ -2,6 +2,7 @@
 
 use super::network::Way;
 use crate::race::measure::{CREDIT, CreditRule};
+use crate::race::ruling::{HOLD, HoldRule};
 use handround_protocol::time::Micros;
 
 /// One frame at 60 a second.
@@ -23,6 +24,8 @@ pub enum Device {
     ClaimsLess,
     /// Answers every ping 200 ms late, and claims 200 ms less.
     PongsLate,
+    /// Answers the pings of a race 200 ms late, all others at once, and claims 200 ms less.
+    RacePongsLate,
     /// Says 200 ms late that the cue was shown, and claims that it was.
     ShownLate,
     /// Sends a grab of an earlier race first: refused, without effect; then plays on.
@@ -104,6 +107,8 @@ pub struct Profile {
     pub odd: Option<usize>,
     /// The rule of credit.
     pub credit: CreditRule,
+    /// The rule of the hold.
+    pub hold: HoldRule,
     /// What is asked.
     pub target: Target,
     /// Why the row cannot do better, where it misses.
@@ -164,6 +169,7 @@ fn profile(name: &str, about: &str, seats: Vec<Seat>, target: Target) -> Profile
         clock_known: true,
         odd: None,
         credit: CREDIT,
+        hold: HOLD,
         target,
         cause: "",
     }
@@ -291,7 +297,7 @@ fn pieces() -> Vec<Profile> {
 }
 
 fn two_fours() -> Vec<Profile> {
-    let asked = Target { hold: false, ..Target::default() };
+    let asked = Target { share: Some(TARGET_SHARE), ..Target::default() };
     let final_of_two = |name: &str, about: &str, seats: Vec<Seat>, clock_known: bool| Profile {
         two_fours: true,
         clock_known,
@@ -355,10 +361,18 @@ fn dishonest() -> Vec<Profile> {
         rows.push(with(row, device));
     }
     // So little that frames could explain it.
-    let about = "steady, direct, 60 ms; seat 2 says 10 ms late that the cue was shown";
-    let mut little = profile("shown-little-late", about, steady(&[60.0; 4]), spared(0.01));
-    little.seats[1].late_us = 10_000.0;
-    rows.push(with(little, Device::ShownLate));
+    for late_ms in [5.0, 10.0, 15.0] {
+        let about =
+            format!("steady, direct, 60 ms; seat 2 says {late_ms} ms late that the cue was shown");
+        let name = format!("shown-late-{late_ms}");
+        let mut little = profile(&name, &about, steady(&[60.0; 4]), spared(0.01));
+        little.seats[1].late_us = late_ms * 1e3;
+        rows.push(with(little, Device::ShownLate));
+    }
+    let about =
+        "steady, direct, 60 ms; seat 2 answers a race's pings 200 ms late, claims 200 ms less";
+    let held_back = profile("race-pongs-late", about, steady(&[60.0; 4]), spared(0.01));
+    rows.push(with(held_back, Device::RacePongsLate));
     // Behind a proxy late answers cannot be told from a slow link: a device gains what it delays. The
     // cap limits only what it claims beyond that.
     let mut proxied = profile(
@@ -387,16 +401,17 @@ fn dishonest() -> Vec<Profile> {
 /// Why a row of this name cannot do better, where it misses something.
 fn cause(name: &str) -> &'static str {
     match name {
-        "wifi" | "wifi-near" | "wifi-children" | "wifi-near-children" => {
-            "a silent seat whose pings are stuck is waited for, and here every message, the pings of \
-             the race among them, meets spikes of its own; the row 'stalls' has its spikes by time"
+        "shown-late-5" | "shown-late-10" | "shown-late-15" => {
+            "only the device knows at which of two frames its page showed the cue; it gains what the \
+             later one is behind the sooner"
         }
-        "cue-spike" => {
-            "one ping alone tells how long such a cue was under way, and its own jitter is the error"
+        "two-fours-uneven" => {
+            "without a cue only the clocks' offset places a tap, and no exchange of messages tells how \
+             a round trip divides into down and up (RFC 5905: off by half their difference)"
         }
-        "shown-little-late" => {
-            "only the device knows at which of two frames its page showed the cue; it gains the half \
-             frame by which the later one is behind the mean"
+        "race-pongs-late" => {
+            "the server takes late answers to a race's pings for a spike on the tap's way, as it must \
+             for an honest child; its record notes the spike in every race, which no honest link has"
         }
         "drops" => "what came of seat 4 before its link went is ruled, the rest is void",
         _ => "",

@@ -11,6 +11,51 @@ pub struct Score {
     loser_right: u64,
     ruled: u64,
     last: Vec<u64>,
+    /// How often each seat was truly the slowest and not last, and last without being the slowest; over
+    /// races in which every tap came.
+    spared: Vec<u64>,
+    blamed: Vec<u64>,
+}
+
+/// A share with its standard error, by chance alone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Estimate {
+    /// The share.
+    pub share: f64,
+    /// One standard error.
+    pub error: f64,
+}
+
+/// The hold that the issue asks for beyond the greatest plausible round trip, in ms.
+pub const HELD_BEYOND_MAX_MS: f32 = 50.0;
+
+/// What ended a hold that was longer than asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// The tap that was waited for, which had been stuck on its way, as its link's pings show.
+    StuckTap,
+    /// A tap that nothing had held up.
+    Tap,
+    /// An answer that showed that there was none.
+    Answer,
+    /// The longest hold there is.
+    Time,
+}
+
+/// How many holds were longer than asked, by what ended them.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct HeldCounts([u64; 4]);
+
+impl HeldCounts {
+    /// One more.
+    pub fn count(&mut self, held: Held) {
+        self.0[held as usize] += 1;
+    }
+
+    /// How many ended so.
+    pub fn of(&self, held: Held) -> u64 {
+        self.0[held as usize]
+    }
 }
 
 impl Score {
@@ -23,7 +68,9 @@ impl Score {
         dropped: &[bool],
         drawn: &[bool],
     ) {
-        self.last.resize(truth.len(), 0);
+        for counts in [&mut self.last, &mut self.spared, &mut self.blamed] {
+            counts.resize(truth.len(), 0);
+        }
         let Some(last) = order.last() else { return };
         self.ruled += 1;
         self.last[*last] += 1;
@@ -42,6 +89,11 @@ impl Score {
             self.judged += 1;
             let slowest = truth.iter().flatten().copied().fold(0.0, f64::max);
             self.loser_right += u64::from(truth[*last] == Some(slowest));
+            let slow = truth.iter().position(|truth| *truth == Some(slowest));
+            if let Some(slow) = slow.filter(|slow| slow != last) {
+                self.spared[slow] += 1;
+                self.blamed[*last] += 1;
+            }
         }
     }
 
@@ -52,8 +104,14 @@ impl Score {
         self.judged += other.judged;
         self.loser_right += other.loser_right;
         self.ruled += other.ruled;
-        self.last.resize(other.last.len().max(self.last.len()), 0);
-        self.last.iter_mut().zip(&other.last).for_each(|(sum, part)| *sum += part);
+        for (sums, parts) in [
+            (&mut self.last, &other.last),
+            (&mut self.spared, &other.spared),
+            (&mut self.blamed, &other.blamed),
+        ] {
+            sums.resize(parts.len().max(sums.len()), 0);
+            sums.iter_mut().zip(parts).for_each(|(sum, part)| *sum += part);
+        }
     }
 
     /// Share of pairs in true order: the response-time fairness of delivery-based ordering
@@ -70,6 +128,19 @@ impl Score {
     /// Each seat's share of last places over ruled races.
     pub fn shares(&self) -> Vec<f64> {
         self.last.iter().map(|last| share(*last, self.ruled)).collect()
+    }
+
+    /// How much of last places a seat is spared: the share of races in which it was the slowest and not
+    /// last, minus the share in which it was last and not the slowest. It expects what an equal share
+    /// minus the seat's own expects, and leaves out by how much chance made it slow.
+    pub fn spared(&self, seat: usize) -> Estimate {
+        let [spared, blamed] =
+            [&self.spared, &self.blamed].map(|counts| counts.get(seat).copied().unwrap_or(0));
+        let races = self.judged as f64;
+        let share = (spared as f64 - blamed as f64) / races;
+        // Each race counts 1, -1 or 0.
+        let error = (((spared + blamed) as f64 / races - share * share) / races).sqrt();
+        Estimate { share, error }
     }
 
     /// Races that were ruled.
@@ -99,6 +170,8 @@ pub struct Row {
     pub holds_ms: Vec<f32>,
     /// Hold minus the greatest plausible round trip at the table, in ms, ascending.
     pub over_ms: Vec<f32>,
+    /// What ended the holds that were longer than asked.
+    pub held: HeldCounts,
 }
 
 impl Row {
@@ -112,6 +185,7 @@ impl Row {
             void: 0,
             holds_ms: Vec::new(),
             over_ms: Vec::new(),
+            held: HeldCounts::default(),
         }
     }
 
@@ -123,6 +197,7 @@ impl Row {
         self.void += other.void;
         self.holds_ms.extend(other.holds_ms);
         self.over_ms.extend(other.over_ms);
+        self.held.0.iter_mut().zip(other.held.0).for_each(|(sum, part)| *sum += part);
         self.holds_ms.sort_unstable_by(f32::total_cmp);
         self.over_ms.sort_unstable_by(f32::total_cmp);
     }
@@ -144,10 +219,33 @@ impl Row {
         percentile(&self.over_ms, 0.99)
     }
 
-    /// The same for people; where there are no cues, there is no trip to compare with.
-    pub fn over_p99_text(&self) -> String {
+    /// Whether the hold is as short as asked; `None` where nothing is asked of it, or there are no cues
+    /// and so no trip to compare with.
+    pub fn hold_hit(&self) -> Option<bool> {
         let over = self.over_p99_ms();
-        if over.is_nan() { "-".to_owned() } else { format!("{over:.0} ms") }
+        (self.profile.target.hold && !over.is_nan()).then_some(over <= HELD_BEYOND_MAX_MS)
+    }
+
+    /// Share of holds longer than asked.
+    pub fn held_beyond(&self) -> f64 {
+        share(self.held.0.iter().sum(), self.over_ms.len() as u64)
+    }
+
+    /// Why they were so long, as measured; empty where none was.
+    pub fn held_cause(&self) -> String {
+        let parts = [
+            (Held::StuckTap, "till a stuck tap came"),
+            (Held::Tap, "till a tap came that was not stuck"),
+            (Held::Answer, "till an answer showed that there was no tap"),
+            (Held::Time, "till time was up"),
+        ];
+        let parts = parts.map(|(held, what)| (self.held.of(held), what));
+        let told = parts.iter().filter(|(count, _)| *count > 0);
+        let told: Vec<String> = told.map(|(count, what)| format!("{count} {what}")).collect();
+        if told.is_empty() {
+            return String::new();
+        }
+        format!("a silent seat was waited for: {}", told.join("; "))
     }
 
     /// How far the shares of last places lie from an equal one at the most; on the others' mean where
@@ -164,11 +262,9 @@ impl Row {
         judged.iter().map(|share| (share - equal).abs()).fold(0.0, f64::max)
     }
 
-    /// How much of last places seat 2 is spared beyond its equal share.
-    pub fn spared(&self) -> f64 {
-        let shares = self.ours.shares();
-        let equal = 1.0 / shares.len().max(1) as f64;
-        equal - shares.get(1).copied().unwrap_or(f64::NAN)
+    /// How much of last places seat 2 is spared beyond its fair share.
+    pub fn spared(&self) -> Estimate {
+        self.ours.spared(1)
     }
 
     /// What the row misses, a phrase each; empty where all targets are met.
@@ -188,10 +284,12 @@ impl Row {
             }
         };
         at_most("unequal share", target.share, self.share_miss());
-        at_most("spared", target.spared, self.spared());
-        if target.hold && self.over_p99_ms() > 50.0 {
+        at_most("spared", target.spared, self.spared().share);
+        if self.hold_hit() == Some(false) {
             let over = self.over_p99_ms();
-            misses.push(format!("hold is {over:.0} ms beyond the greatest trip instead of 50"));
+            misses.push(format!(
+                "hold is {over:.0} ms beyond the greatest trip instead of {HELD_BEYOND_MAX_MS}"
+            ));
         }
         misses
     }

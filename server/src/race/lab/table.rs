@@ -1,8 +1,8 @@
 //! The table and the curve as text and as CSV.
 
+use super::curves::{CurvePoint, HOLD_ROWS, HoldPoint};
 use super::rivals::Rival;
-use super::run::CurvePoint;
-use super::score::{Row, Score};
+use super::score::{Estimate, Row, Score};
 use std::fmt::Write as _;
 
 /// A share as `.998`, which is how the issue's tables read.
@@ -19,6 +19,11 @@ fn shares(score: &Score) -> String {
     each.map(|share| share.strip_prefix('0').unwrap_or(&share).to_owned())
         .collect::<Vec<_>>()
         .join(" ")
+}
+
+/// Whether the hold is as short as asked, where that is asked.
+fn hit(row: &Row) -> Option<&'static str> {
+    row.hold_hit().map(|hit| if hit { "hit" } else { "miss" })
 }
 
 /// For reading in a terminal: a block a row.
@@ -49,12 +54,25 @@ pub fn text(rows: &[Row], seed: u64) -> String {
         }
         let _ = writeln!(
             out,
-            "  void {}; hold mean {mean:.0}, p50 {median:.0}, p99 {most:.0} ms; p99 beyond the greatest trip {}",
+            "  void {}; hold mean {mean:.0}, p50 {median:.0}, p99 {most:.0} ms",
             short(row.void()),
-            row.over_p99_text(),
         );
+        let over = row.over_p99_ms();
+        if !over.is_nan() {
+            let _ = writeln!(
+                out,
+                "  hold p99 beyond the greatest trip {over:.0} ms{}; {} of races beyond 50{}",
+                hit(row).map(|hit| format!(": {hit}")).unwrap_or_default(),
+                short(row.held_beyond()),
+                Some(row.held_cause())
+                    .filter(|why| !why.is_empty())
+                    .map(|why| format!(" ({why})"))
+                    .unwrap_or_default(),
+            );
+        }
         if profile.target.spared.is_some() || profile.about.contains("seat 2 ") {
-            let _ = writeln!(out, "  seat 2 is spared {:+.4} of last places", row.spared());
+            let Estimate { share, error } = row.spared();
+            let _ = writeln!(out, "  seat 2 is spared {share:+.4} of last places (+- {error:.4})");
         }
         let misses = row.misses();
         for miss in &misses {
@@ -70,7 +88,8 @@ pub fn text(rows: &[Row], seed: u64) -> String {
 /// For a spreadsheet: a line a row and rule.
 pub fn csv(rows: &[Row], seed: u64) -> String {
     let mut out = String::from(
-        "seed,row,races,rule,pairs,loser,last_places,void,hold_mean_ms,hold_p50_ms,hold_p99_ms,spared,misses\n",
+        "seed,row,races,rule,pairs,loser,last_places,void,hold_mean_ms,hold_p50_ms,hold_p99_ms,\
+         hold_beyond_p99_ms,hold_beyond_asked,hold_beyond_share,hold_beyond_cause,spared,spared_error,misses,cause\n",
     );
     for row in rows {
         let (mean, median, most) = row.hold_ms();
@@ -78,9 +97,12 @@ pub fn csv(rows: &[Row], seed: u64) -> String {
         for (name, score) in std::iter::once(("ours", &row.ours)).chain(rivals) {
             let own = name == "ours";
             let only_ours = |text: String| if own { text } else { String::new() };
+            let over = row.over_p99_ms();
+            let misses = row.misses().join("; ");
+            let cause = if misses.is_empty() { "" } else { row.profile.cause };
             let _ = writeln!(
                 out,
-                "{seed},{},{},{name},{:.5},{:.5},{},{},{},{},{},{},{}",
+                "{seed},{},{},{name},{:.5},{:.5},{},{},{},{},{},{},{},{},{},{},{},{},{}",
                 row.profile.name,
                 row.races,
                 score.pairs(),
@@ -90,8 +112,15 @@ pub fn csv(rows: &[Row], seed: u64) -> String {
                 only_ours(format!("{mean:.1}")),
                 only_ours(format!("{median:.1}")),
                 only_ours(format!("{most:.1}")),
-                only_ours(format!("{:.5}", row.spared())),
-                only_ours(row.misses().join("; ")),
+                only_ours(if over.is_nan() { String::new() } else { format!("{over:.1}") }),
+                only_ours(hit(row).unwrap_or_default().to_owned()),
+                only_ours(format!("{:.5}", row.held_beyond())),
+                only_ours(row.held_cause()),
+                only_ours(format!("{:.5}", row.spared().share)),
+                only_ours(format!("{:.5}", row.spared().error)),
+                only_ours(misses),
+                // A comma would begin another column.
+                only_ours(cause.replace(',', ";")),
             );
         }
     }
@@ -103,7 +132,7 @@ pub fn curve_text(points: &[CurvePoint], seed: u64) -> String {
     let mut out = format!(
         "\nThe cap on credit (seed {seed}): honest seats on Wi-Fi-like links of 10, 60, 150, 300 ms, and what\n\
          a claim 200 ms too low is spared of last places among four.\n\
-         {:>8}{:>10}{:>10}{:>14}{:>14}{:>12}{:>12}{:>16}\n",
+         {:>8}{:>10}{:>10}{:>14}{:>14}{:>12}{:>12}{:>19}\n",
         "cap ms",
         "pairs",
         "loser",
@@ -116,7 +145,7 @@ pub fn curve_text(points: &[CurvePoint], seed: u64) -> String {
     for point in points {
         let _ = writeln!(
             out,
-            "{:>8}{:>10}{:>10}{:>14}{:>14}{:>+12.4}{:>+12.4}{:>+16.4}",
+            "{:>8}{:>10}{:>10}{:>14}{:>14}{:>+12.4}{:>+12.4}{:>+19.4}",
             point.cap_ms,
             short(point.honest.pairs()),
             short(point.honest.loser()),
@@ -126,6 +155,39 @@ pub fn curve_text(points: &[CurvePoint], seed: u64) -> String {
             point.spared_steady,
             point.spared_late,
         );
+    }
+    out
+}
+
+/// The curve of the hold.
+pub fn hold_text(points: &[HoldPoint], seed: u64) -> String {
+    let mut out = format!(
+        "\nThe hold (seed {seed}): a silent seat that was unheard for no longer than this is waited for till the\n\
+         greatest plausible round trip and 50 ms; one unheard for longer until word comes.\n{:>12}",
+        "unheard ms",
+    );
+    for name in HOLD_ROWS {
+        let _ = write!(
+            out,
+            " | {name:<12}{:>8}{:>8}{:>14}{:>8}",
+            "pairs", "loser", "p99 beyond ms", "> 50"
+        );
+    }
+    out.push('\n');
+    for point in points {
+        let _ = write!(out, "{:>12}", point.unheard_ms);
+        for row in &point.rows {
+            let _ = write!(
+                out,
+                " | {:<12}{:>8}{:>8}{:>14.0}{:>8}",
+                "",
+                short(row.ours.pairs()),
+                short(row.ours.loser()),
+                row.over_p99_ms(),
+                short(row.held_beyond()),
+            );
+        }
+        out.push('\n');
     }
     out
 }

@@ -164,7 +164,7 @@ fn dishonest_devices_gain_little_on_a_steady_direct_link() {
     for name in ["claims-100", "claims-less", "pongs-late", "replays", "before-cue"] {
         let row = run(&by_name(name).unwrap(), SEED, RACES);
         let chance = DEVIATIONS * error(0.25, RACES);
-        assert!(row.spared() <= 0.01 + chance, "{name}, seed {SEED}: {}", row.spared());
+        assert!(row.spared().share <= 0.01 + chance, "{name}, seed {SEED}: {:?}", row.spared());
     }
     // The plainest rule that looks at claims would have spared it nearly always.
     let row = run(&by_name("claims-100").unwrap(), SEED, RACES);
@@ -207,6 +207,40 @@ fn the_curve_rises_with_the_cap() {
     assert!(first.spared < last.spared, "{points:?}");
     assert!(first.honest.pairs() < last.honest.pairs(), "{points:?}");
     assert!(curve_svg(&points, SEED).contains("spared, Wi-Fi 60"));
+}
+
+/// The longer a link must have been unheard to be waited for without an end in sight, the shorter the
+/// holds; and what the two figures of one row say of the same races fits together.
+#[test]
+fn holds_shorten_as_fewer_links_count_as_unheard() {
+    let points = super::hold_curve(&|row| run(row, SEED, 600));
+    let sum = |row: &Row| row.holds_ms.iter().map(|hold| f64::from(*hold)).sum::<f64>();
+    for pair in points.windows(2) {
+        for (before, after) in pair[0].rows.iter().zip(&pair[1].rows) {
+            assert!(sum(after) <= sum(before) + 1e-3, "{} ms", pair[1].unheard_ms);
+        }
+    }
+    let (first, last) = (&points[0], &points[points.len() - 1]);
+    assert!(sum(&last.rows[0]) < sum(&first.rows[0]));
+    assert!(first.rows[0].held_beyond() > 0.0 && first.rows[0].held_cause().contains("stuck"));
+    assert_eq!(last.rows[0].held_beyond(), 0.0, "nobody is unheard for so long");
+    assert_eq!(last.rows[0].hold_hit(), Some(true));
+    let table = super::hold_text(&points, SEED);
+    assert!(points.iter().all(|point| table.contains(&format!("\n{:>12} |", point.unheard_ms))));
+}
+
+/// The share that a seat is spared, told from who was slowest in each race, expects the same as an
+/// equal share minus the seat's own.
+#[test]
+fn what_a_seat_is_spared_agrees_with_its_share_of_last_places() {
+    for name in ["equal", "claims-less-wifi", "race-pongs-late"] {
+        let row = run(&by_name(name).unwrap(), SEED, RACES);
+        let spared = row.spared();
+        let by_shares = 0.25 - row.ours.shares()[1];
+        let chance = DEVIATIONS * error(0.25, RACES).hypot(spared.error);
+        assert!((spared.share - by_shares).abs() <= chance, "{name}: {spared:?}, {by_shares}");
+        assert!(spared.error < error(0.25, RACES), "{name}");
+    }
 }
 
 /// Stalls take their share of time, and nothing overtakes on a way.

@@ -227,6 +227,11 @@ impl Line {
         if matches!(self.seat.device, Device::PongsLate) { self.seat.late_us } else { 0.0 }
     }
 
+    fn late_in_race_us(&self, cues_own: bool) -> f64 {
+        let held_back = !cues_own && self.seat.device == Device::RacePongsLate;
+        if held_back { self.seat.late_us } else { self.late_us() }
+    }
+
     /// An ordinary ping, answered before the next one, and an exchange of clocks beside it.
     fn ping(&mut self, now: f64, dice: &mut ChaCha8Rng) {
         let nonce = self.nonce();
@@ -298,14 +303,13 @@ impl Line {
             last += gap_us;
             pings.push((last, self.nonce()));
         }
-        let late = self.late_us();
         for (index, (at, _)) in pings.iter().enumerate() {
             let read = if index == 0 {
                 came
             } else {
                 downwards.arrival(*at, slow(&down, &mut self.stalls[0], dice, *at))
             };
-            sends.push((read + late, Some(index)));
+            sends.push((read + self.late_in_race_us(index == 0), Some(index)));
         }
         // The acknowledgement may be held back by its device.
         let device = self.seat.device;
@@ -368,7 +372,9 @@ impl Line {
         let claimed_shown = if matches!(device, Device::ShownLate) { ack_sent } else { shown };
         let claimed_tap = match device {
             Device::Claims100 => claimed_shown + 100_000.0,
-            Device::ClaimsLess | Device::PongsLate => tap - self.seat.ahead_us,
+            Device::ClaimsLess | Device::PongsLate | Device::RacePongsLate => {
+                tap - self.seat.ahead_us
+            }
             _ => tap,
         };
         let cue = Cue {

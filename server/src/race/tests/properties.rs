@@ -2,9 +2,10 @@
 //! model that is written from design.md section 4 with nothing shared but the constants.
 
 use super::super::measure::{
-    ANTICIPATION_BELOW, CREDIT, FRAME_WAIT_MAX, FRAME_WAIT_MEAN, RACE_PING_GAP, measure,
+    ANTICIPATION_BELOW, CREDIT, FRAME_WAIT_MAX, FRAME_WAIT_MEAN, HELD_UP_FROM, RACE_PING_GAP,
+    measure,
 };
-use super::super::ruling::{HOLD_MAX, rule, stage};
+use super::super::ruling::{HOLD, HOLD_MAX, RACE_PINGS_FOR, rule, stage};
 use super::super::{Cue, Kind, Observation, Record, Runner, Stage};
 use super::{START, at, ms};
 use crate::game::LinkBounds;
@@ -34,8 +35,9 @@ fn any_link() -> impl Strategy<Value = LinkBounds> {
 /// A cue and what came back of it, in microseconds from the first grab.
 fn any_cue() -> impl Strategy<Value = Cue> {
     let after = || proptest::option::weighted(0.8, 0..900_000_u64);
-    (any::<u8>(), 0..5_000_u64, after(), after(), any_link()).prop_map(
-        |(nonce, sent, pinged, shown, link)| Cue {
+    let answered = proptest::option::of(0..2_500_000_u64);
+    (any::<u8>(), 0..5_000_u64, after(), after(), any_link(), answered).prop_map(
+        |(nonce, sent, pinged, shown, link, answered)| Cue {
             nonce: Nonce([nonce; 16]),
             made: at(0),
             sent: Some(Micros(START + sent)),
@@ -43,7 +45,7 @@ fn any_cue() -> impl Strategy<Value = Cue> {
             shown_arrived: shown.map(|after| Micros(START + sent + after)),
             shown: shown.map(|_| Micros(7_000)),
             link,
-            answered: None,
+            answered: answered.map(|after| Micros(START + after)),
         },
     )
 }
@@ -144,9 +146,13 @@ mod naive {
             None => way + wide(FRAME_WAIT_MEAN),
         };
         let behind = (wide(grab.link.unanswered) - late(&grab.link)).clamp(0, second);
-        let over = (behind - usual).max(0);
-        let stuck = over > wide(FRAME_WAIT_MAX) + credit(&grab.link);
-        let trip = shown + if stuck { over + wide(RACE_PING_GAP) } else { 0 };
+        let before = match (wide(grab.link.smoothed), wide(cue.link.smoothed)) {
+            (0, 0) => cue.pinged.map_or(0, |at| wide(at) - sent),
+            (0, one) | (one, 0) => one,
+            (one, other) => one.min(other),
+        };
+        let over = (behind - (before - late(&grab.link)).max(0)).max(0);
+        let trip = shown + over + if over > wide(HELD_UP_FROM) { wide(RACE_PING_GAP) } else { 0 };
         let waited = (wide(grab.arrived) - sent).max(0);
         let least = |link: &LinkBounds| {
             link.kernel_least.map_or(wide(link.least), |kernel| wide(kernel).min(wide(link.least)))
@@ -194,6 +200,55 @@ mod naive {
                 || matches!((a.1.2, b.1.2), (Some(a), Some(b)) if a.0 <= b.1 && b.0 <= a.1))
     }
 
+    /// Until when the race is held, from the claim that fills the last token; `None` while it is open.
+    pub fn until(record: &Record) -> Option<i128> {
+        let seats = record.runners.iter();
+        let mut arrivals: Vec<i128> =
+            seats.clone().filter_map(|runner| runner.grab).map(|grab| wide(grab.arrived)).collect();
+        arrivals.sort_unstable();
+        let tokens = usize::from(record.tokens);
+        let filled = *arrivals.get(tokens - 1)?;
+        let seat = order(record)[tokens - 1];
+        let deciding = seats.clone().find(|runner| runner.seat.0 == seat).map(worth).unwrap();
+        let trip = |cue: &Cue| {
+            let own = cue.pinged.map_or(0, |at| wide(at) - wide(cue.sent.unwrap()));
+            own.max(wide(cue.link.greatest)).min(1_000_000)
+        };
+        let soon = filled
+            + seats
+                .clone()
+                .filter_map(|runner| runner.cue)
+                .map(|cue| trip(&cue))
+                .max()
+                .unwrap_or(0)
+            + wide(HOLD.beyond);
+        let latest = filled + wide(HOLD_MAX);
+        let silent = seats.filter(|runner| runner.grab.is_none()).map(|runner| {
+            let Some(cue) = runner.cue else { return latest };
+            let sent = wide(cue.sent.unwrap());
+            let by_trip = sent + trip(&cue) + wide(FRAME_WAIT_MAX);
+            if deciding.0 == 0 {
+                let word = cue.pinged.is_some() || cue.shown_arrived.is_some();
+                return if word { 0 } else { by_trip };
+            }
+            if deciding.0 != 1 {
+                return latest;
+            }
+            let quickest = wide(cue.link.least);
+            let ping = cue.pinged.map_or(1_000_000, |at| (wide(at) - sent - quickest).max(0));
+            let word =
+                cue.shown_arrived.map_or(i128::MAX, |at| (wide(at) - sent - quickest).max(0));
+            let proof = sent + word.min(ping + wide(FRAME_WAIT_MAX)) + deciding.1;
+            match cue.answered.filter(|_| proof - sent <= wide(RACE_PINGS_FOR)).map(wide) {
+                None => by_trip + deciding.1,
+                Some(answered) if answered >= proof => 0,
+                Some(answered) if proof - answered <= wide(HOLD.unheard) => soon,
+                Some(_) => latest,
+            }
+        });
+        Some(silent.max().unwrap_or(filled).clamp(filled, latest))
+    }
+
     /// Seats that tie share a group; so do groups that lie across each other. Then by group, then
     /// by rank.
     pub fn order(record: &Record) -> Vec<u8> {
@@ -232,6 +287,15 @@ proptest! {
     #[test]
     fn the_ruling_agrees_with_the_naive_model(record in any_race()) {
         prop_assert_eq!(order(&record), naive::order(&record));
+    }
+
+    #[test]
+    fn the_hold_agrees_with_the_naive_model(record in any_race()) {
+        let until = match stage(&record) {
+            Stage::Open => None,
+            Stage::Hold { until } => Some(i128::from(until.0)),
+        };
+        prop_assert_eq!(until, naive::until(&record));
     }
 
     #[test]

@@ -144,13 +144,20 @@ fn a_hold_ends_when_the_silent_seat_has_answered_a_ping_that_left_late_enough() 
     assert_eq!(until(&record), 490 + 800);
     let ben = SeatIndex(1);
     assert!(!worth_noting(&record, ben, at(60)), "known");
-    assert!(!worth_noting(&record, ben, at(400)), "too early to prove anything");
-    // The cue was sent at 5, took 5 ms longer than the quickest, two frames 34, Cleo's reaction 450.
-    assert!(!worth_noting(&record, ben, at(493)) && worth_noting(&record, ben, at(494)));
-    assert!(!worth_noting(&record, SeatIndex(2), at(494)), "it has grabbed");
-    record.runners[1].cue.as_mut().unwrap().answered = Some(at(494));
-    assert_eq!(until(&record), 490);
-    record.runners[1].cue.as_mut().unwrap().answered = None;
+    // The cue was sent at 5; by Ben's own word it showed 30 ms later than over the quickest way, which is
+    // sooner than its ping and two frames say; Cleo's reaction 450. That is 485.
+    assert!(!worth_noting(&record, ben, at(319)), "too early to prove anything");
+    assert!(!worth_noting(&record, SeatIndex(2), at(485)), "it has grabbed");
+    assert!(worth_noting(&record, ben, at(320)), "it is not waited for so long any more");
+    let mut heard = |answered| {
+        record.runners[1].cue.as_mut().unwrap().answered = answered;
+        until(&record)
+    };
+    assert_eq!(heard(Some(at(319))), 490 + 800);
+    // It would have to have tapped within the last 165 ms: the greatest round trip and 50 ms.
+    assert_eq!([heard(Some(at(320))), heard(Some(at(484)))], [490 + 20 + 50; 2]);
+    assert_eq!(heard(Some(at(485))), 490);
+    heard(None);
     assert!(worth_noting(&record, ben, at(60)), "the first says that there are pings");
     assert_eq!(until(&record), 5 + 20 + 34 + 450);
 }
