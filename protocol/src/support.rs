@@ -17,6 +17,9 @@ pub struct Support {
     pub unhurried: bool,
     /// A missed own four; `None` is as the lesson has it.
     pub missed_four: Option<MissedFour>,
+    /// The child begins each round with two cards that match, where the deal allows it.
+    #[serde(default)]
+    pub head_start: bool,
 }
 
 /// A helper that the teacher has given.

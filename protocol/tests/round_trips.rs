@@ -143,8 +143,9 @@ fn support() -> impl Strategy<Value = Support> {
     let given = (helper(), any::<bool>(), any::<u16>())
         .prop_map(|(helper, held, right_uses)| HelperGiven { helper, held, right_uses });
     let missed = any::<u8>().prop_map(|seconds| MissedFour::HintAfter { seconds });
-    (vec(given, 0..=5), any::<bool>(), of(missed))
-        .prop_map(|(helpers, unhurried, missed_four)| Support { helpers, unhurried, missed_four })
+    (vec(given, 0..=5), any::<bool>(), of(missed)).prop_map(|(helpers, unhurried, missed_four)| {
+        Support { helpers, unhurried, missed_four, head_start: !unhurried }
+    })
 }
 
 fn board_says() -> impl Strategy<Value = BoardSays> {

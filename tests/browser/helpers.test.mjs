@@ -146,13 +146,14 @@ test("the teacher gives one child support in a dialog that leaves nothing on the
   await dialog.getByLabel(/^Dots under/).selectOption("stays");
   await dialog.getByLabel(/^Larger print/).selectOption("fades");
   await dialog.getByLabel(/^Unhurried/).check();
+  await dialog.getByLabel(/^Head start/).check();
   await dialog.getByLabel(/^Four that match/).selectOption("HintAfter");
   await dialog.getByLabel(/^Seconds/).fill("7");
   await dialog.getByRole("button", { name: "Use from the next deal" }).click();
   await untilHeard(() => wishes().length === 1);
   assert.deepEqual(wishes()[0], { Support: { pupil: 0, support: {
     helpers: [{ helper: "DotsUnder", held: true, right_uses: 4 }, { helper: "LargerPrint", held: false, right_uses: 0 }],
-    unhurried: true, missed_four: { HintAfter: { seconds: 7 } },
+    unhurried: true, missed_four: { HintAfter: { seconds: 7 } }, head_start: true,
   } } });
   await dialog.waitFor({ state: "hidden" });
   const board = await page.locator("body").innerText();

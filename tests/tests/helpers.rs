@@ -161,6 +161,7 @@ fn support() -> Support {
     Support {
         helpers: vec![given(Helper::DotsUnder), given(Helper::LargerPrint)],
         unhurried: true,
+        head_start: true,
         missed_four: None,
     }
 }
@@ -205,7 +206,9 @@ fn in_a_whole_game_only_the_supported_child_sees_helpers_and_only_its_moves_are_
             assert_eq!(shown > 0, number == 2, "pupil {number} saw {shown} helpers");
             if number != 2 {
                 let text = String::from_utf8_lossy(&player.tape.bytes()).into_owned();
-                for word in ["DotsUnder", "LargerPrint", "unhurried", "right_uses", "support"] {
+                for word in
+                    ["DotsUnder", "LargerPrint", "unhurried", "head_start", "right_uses", "support"]
+                {
                     assert!(!text.contains(word), "pupil {number} was told of {word}");
                 }
             }

@@ -245,7 +245,8 @@ async fn support_stays_with_a_child_from_lesson_to_lesson() {
     let class = keep(&house).await.class;
     let pupil = PupilIndex(1);
     let given = HelperGiven { helper: Helper::DotsUnder, held: true, right_uses: 0 };
-    let support = Support { helpers: vec![given], unhurried: true, missed_four: None };
+    let support =
+        Support { helpers: vec![given], unhurried: true, missed_four: None, head_start: true };
     let has = |board: &BoardView| {
         let seats = board.tables.iter().flat_map(|table| &table.seats);
         seats

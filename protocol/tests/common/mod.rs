@@ -52,6 +52,7 @@ pub fn support() -> Support {
     Support {
         helpers: vec![HelperGiven { helper: Helper::DotsUnder, held: false, right_uses: 4 }],
         unhurried: true,
+        head_start: true,
         missed_four: Some(MissedFour::Tell),
     }
 }

@@ -42,7 +42,7 @@ function read(had) {
   const missed_four = missed === "lesson" ? null
     : missed === "FindItYourself" || missed === "Tell" ? missed
       : { HintAfter: { seconds: Math.min(60, Math.max(3, Math.round(Number(value("support-seconds"))) || 10)) } };
-  return { helpers, unhurried: /** @type {HTMLInputElement} */ (part("support-unhurried")).checked, missed_four };
+  return { helpers, unhurried: /** @type {HTMLInputElement} */ (part("support-unhurried")).checked, missed_four, head_start: /** @type {HTMLInputElement} */ (part("support-head-start")).checked };
 }
 
 /** @param {string} name @param {Support} support */
@@ -50,6 +50,7 @@ function form(name, support) {
   const given = (/** @type {Helper} */ helper) => support.helpers.find((one) => one.helper === helper);
   const missed = support.missed_four;
   const unhurried = make("input", { id: "support-unhurried", type: "checkbox", checked: support.unhurried });
+  const headStart = make("input", { id: "support-head-start", type: "checkbox", checked: support.head_start });
   return make("form", { method: "dialog" },
     make("h2", { id: "support-title" }, `Support for ${name}`),
     make("p", { class: "hint" }, "It begins with the next deal. No child sees another child's, and nothing else of the game changes."),
@@ -62,6 +63,7 @@ function form(name, support) {
       make("p", { class: "hint" }, "A helper that fades is on every card at first, after 6 right uses on the new card alone, after 12 gone.")),
     make("fieldset", {}, make("legend", {}, "Time and hints"),
       make("label", { class: "option" }, unhurried, make("span", {}, "Unhurried", make("small", {}, "reminders come after twice the time"))),
+      make("label", { class: "option" }, headStart, make("span", {}, "Head start", make("small", {}, "each round begins with two cards that match"))),
       choice("support-missed", "Four that match, not noticed", [["lesson", "as in the lesson"], ["FindItYourself", "find it yourself"], ["HintAfter", "hint after"], ["Tell", "tell at once"]], missedKey(missed)),
       make("label", { class: "line", for: "support-seconds" }, "Seconds until the hint ", make("input", { id: "support-seconds", type: "number", min: 3, max: 60, inputmode: "numeric", value: missed !== null && typeof missed === "object" ? missed.HintAfter.seconds : 10 }))),
     make("div", { class: "acts" }, make("button", { class: "button", value: "use" }, "Use from the next deal"), make("button", { class: "button plain", value: "", formnovalidate: true }, "Cancel")));

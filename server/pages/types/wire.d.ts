@@ -2352,7 +2352,11 @@ unhurried: boolean,
 /**
  * A missed own four; `None` is as the lesson has it.
  */
-missed_four: MissedFour | null, };
+missed_four: MissedFour | null,
+/**
+ * The child begins each round with two cards that match, where the deal allows it.
+ */
+head_start: boolean, };
 
 /**
  * What is to be exchanged for another of its kind.

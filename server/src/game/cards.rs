@@ -32,7 +32,7 @@ impl Table {
     }
 
     /// Seats in play from the dealer's place on, those that cards go round included.
-    fn ring_of_deal(&self) -> Vec<usize> {
+    pub(super) fn ring_of_deal(&self) -> Vec<usize> {
         let count = self.seats.len();
         (0..count)
             .map(|step| (usize::from(self.dealer.0) + step) % count)

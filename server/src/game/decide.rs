@@ -3,6 +3,7 @@
 
 use super::command::{By, Command, LinkBounds, Seed};
 use super::event::{Card, Entry, Event, Marks, Source};
+use super::head_start;
 use super::shuffle;
 use super::table::Table;
 use crate::race::ruling;
@@ -353,16 +354,34 @@ impl Deciding {
         let cards = u16::try_from(deck.groups.len()).unwrap_or(u16::MAX);
         let mut order: Vec<Card> = (0..cards).map(handround_protocol::id::FaceIndex).collect();
         shuffle::shuffle(&mut order, &mut shuffle::generator(self.seed, shuffle::Use::Order));
+        let dealer = self.next_dealer();
+        self.give_head_starts(&mut order, dealer);
         let seats = u8::try_from(self.table.seats.len()).unwrap_or(u8::MAX);
         let event = Event::Dealt {
             round: handround_protocol::id::RoundNumber(self.table.round.0 + 1),
-            dealer: self.next_dealer(),
+            dealer,
             seed: self.seed,
             order,
             ids: shuffle::card_ids(usize::from(cards), self.seed),
             ranks: shuffle::ranks(seats, self.seed),
         };
         self.emit(event);
+    }
+
+    /// As the deal will find the table: with new seats, around the new dealer.
+    fn give_head_starts(&self, order: &mut [Card], dealer: SeatIndex) {
+        let Some((_, deck)) = &self.table.play else { return };
+        if !self.table.seats.iter().any(|seat| seat.support_next.head_start) {
+            return;
+        }
+        let mut after = self.table.clone();
+        after.let_new_seats_join();
+        after.dealer = dealer;
+        let ring = after.ring_of_deal();
+        let has = |place: &usize| after.seats[ring[*place]].support_next.head_start;
+        let places: Vec<usize> = (0..ring.len()).filter(has).collect();
+        let mut generator = shuffle::generator(self.seed, shuffle::Use::HeadStart);
+        head_start::give(order, &deck.groups, ring.len(), &places, &mut generator);
     }
 
     /// The next seat in play after the previous dealer's place; the first dealer is drawn.

@@ -14,6 +14,7 @@ pub mod command;
 pub mod decide;
 pub mod event;
 pub mod grab;
+mod head_start;
 mod reseat;
 pub mod round_length;
 pub mod rules;

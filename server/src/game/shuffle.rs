@@ -22,6 +22,8 @@ pub enum Use {
     Cues = 3,
     /// The first dealer.
     Dealer = 4,
+    /// The pair of a child with a head start.
+    HeadStart = 5,
 }
 
 /// A generator for one use of a seed.

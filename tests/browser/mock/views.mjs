@@ -108,7 +108,7 @@ const QR_SVG = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 25 25" shap
   }).join("")}</svg>`;
 
 /** @type {Support} */
-const SUPPORT = { helpers: [{ helper: "DotsUnder", held: false, right_uses: 4 }], unhurried: false, missed_four: null };
+const SUPPORT = { helpers: [{ helper: "DotsUnder", held: false, right_uses: 4 }], unhurried: false, missed_four: null, head_start: false };
 
 /** @param {number} index @param {number} count */
 function boardTable(index, count) {

@@ -72,7 +72,12 @@ fn meddle(game: &mut Simulation, dice: &mut ChaCha20Rng) {
             let right_uses = (dice.next_u32() % 20) as u16;
             let given = HelperGiven { helper: Helper::LargerPrint, held: false, right_uses };
             let unhurried = dice.next_u32().is_multiple_of(2);
-            let support = Support { helpers: vec![given], unhurried, missed_four: None };
+            let support = Support {
+                helpers: vec![given],
+                unhurried,
+                missed_four: None,
+                head_start: !unhurried,
+            };
             game.tell(&Command::Support { seat, support }).unwrap();
         }
         13 => game.say(seat, SeatSays::PicturesNamed),

@@ -1,7 +1,7 @@
 //! Support told as stories: what one child's view adds, how it fades, and naming pictures.
 
 use super::super::command::{By, Command, LinkBounds, Seed};
-use super::super::event::{Event, Marks, SeatPlan};
+use super::super::event::{Entry, Event, Marks, SeatPlan};
 use super::super::support::{
     FADES_AFTER_USES, GONE_AFTER_USES, NAMING_MAX, Stage, is_right_use, stage,
 };
@@ -304,4 +304,28 @@ fn a_stand_in_names_nothing_for_the_child() {
     let says = SeatSays::PicturesNamed;
     let command = Command::Seat { seat: ONE, by, says, arrived, link };
     assert_eq!(story.table.decide(&command, story.now, Seed([1; 32])), Ok(Vec::new()));
+}
+
+// --- A head start ------------------------------------------------------------------------------
+
+#[test]
+fn a_head_start_is_a_pair_in_every_deal() {
+    let support = Support { head_start: true, ..Support::default() };
+    let mut over = supported(support);
+    over.tell(&Command::End).unwrap();
+    let start = Command::Start { rules: stay(), deck: deck(&[4; 5]) };
+    let pairs_in = |table: &Table, seat: u8| {
+        let hand: Vec<u16> = table.of(SeatIndex(seat)).hand.iter().map(|card| card.0 / 4).collect();
+        hand.iter().enumerate().any(|(at, one)| hand[at + 1..].contains(one))
+    };
+    let mut others_without = 0;
+    for number in 0..60 {
+        let mut table = over.table.clone();
+        for event in table.decide(&start, over.now, Seed([number; 32])).unwrap() {
+            table.apply(&Entry { at: over.now, event });
+        }
+        assert!(pairs_in(&table, 0), "seed {number}");
+        others_without += usize::from(!pairs_in(&table, 1));
+    }
+    assert!(others_without > 5, "the others are dealt to by chance alone: {others_without} of 60");
 }
