@@ -6,17 +6,19 @@ use crate::skill_words::{DeckWords, said};
 use anyhow::{Context, bail, ensure};
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::DeckId;
+use handround_protocol::join::HttpRefusal;
 use handround_protocol::limits::{SEATS_MAX, SEATS_MIN};
 use handround_protocol::view::LessonPlan;
 use handround_server::deck::difficulty::difficulty;
 use handround_server::deck::face::kind_name;
 use handround_server::deck::families::skills_on_offer;
 use handround_server::deck::own::{self, Format, OwnDeck, Pictures, Uploads};
+use handround_server::deck::wishes::{self, SharedDeck};
 use handround_server::deck::{Deck, Material, family_of, family_with, from_plan_with, valid};
 use handround_server::deck_length::{
     Asked, CARD_MS_RANGE, MISTAKES_PER_MILLE_MAX, Pace, expect_telling,
 };
-use handround_server::limits::own::SAVED_BYTES_MAX;
+use handround_server::limits::workshop::FILE_BYTES_MAX;
 use serde_json::{Value, json};
 use std::fs::File;
 use std::io::Read;
@@ -50,8 +52,8 @@ enum What {
 /// A deck: a file, or a skill.
 #[derive(clap::Args)]
 struct Choice {
-    /// A deck of your own: TOML, CSV, or one that Handround has saved (JSON). Its pictures lie in the
-    /// same folder.
+    /// A deck file from the workshop, or a deck of your own: TOML, CSV, or one that Handround has saved
+    /// (JSON). Its pictures lie in the same folder.
     #[arg(value_name = "FILE", conflicts_with = "skill")]
     file: Option<PathBuf>,
     #[command(flatten)]
@@ -234,11 +236,17 @@ fn simulate(wish: &Simulate) -> anyhow::Result<(Value, String)> {
 }
 
 fn chosen(choice: &Choice) -> anyhow::Result<Chosen> {
-    let own = choice.file.as_deref().map(own_deck).transpose()?;
+    let read = choice.file.as_deref().map(deck_file).transpose()?;
+    let (shared, own) = match read {
+        Some(DeckFile::Shared(SharedDeck { deck, own })) => (Some(deck.deck), own),
+        Some(DeckFile::Own(own)) => (None, Some(own)),
+        None => (None, None),
+    };
     let material = Material { own: own.as_ref(), ..Material::default() };
-    let plan = match &own {
-        Some(own) => choice.words.own_plan(own)?,
-        None => choice.words.plan()?,
+    let plan = match (shared, &own) {
+        (Some(shared), _) => LessonPlan::for_ages(shared.ages).with_deck(shared),
+        (None, Some(own)) => choice.words.own_plan(own)?,
+        (None, None) => choice.words.plan()?,
     };
     let deck = from_plan_with(&plan, material, DeckId([0; 16]), choice.words.seed())?;
     let groups_max = family_with(&plan, material)?.groups_max(plan.confusables);
@@ -250,8 +258,16 @@ fn chosen(choice: &Choice) -> anyhow::Result<Chosen> {
     Ok(Chosen { plan, deck, groups_max, notes })
 }
 
+/// What a file can hold.
+enum DeckFile {
+    /// A deck as one teacher hands it to another: its plan, and her own cards if it is made of them.
+    Shared(SharedDeck),
+    /// Cards of a teacher's own.
+    Own(OwnDeck),
+}
+
 /// Reads a deck and the pictures that it names. A name never leads out of the deck's folder.
-fn own_deck(path: &Path) -> anyhow::Result<OwnDeck> {
+fn deck_file(path: &Path) -> anyhow::Result<DeckFile> {
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     let format = match ending.as_deref() {
         Some("toml") => Format::Toml,
@@ -263,12 +279,17 @@ fn own_deck(path: &Path) -> anyhow::Result<OwnDeck> {
     let mut bytes = Vec::new();
     let file = File::open(path).with_context(cannot)?;
     // One byte more than there may be tells a file that is too large, however large it is.
-    file.take(SAVED_BYTES_MAX as u64 + 1).read_to_end(&mut bytes).with_context(cannot)?;
+    file.take(FILE_BYTES_MAX as u64 + 1).read_to_end(&mut bytes).with_context(cannot)?;
+    if format == Format::Saved && wishes::is_deck_file(&bytes) {
+        let shared = wishes::read_file(&bytes);
+        let at = |no: HttpRefusal| anyhow::anyhow!("{}: {}", path.display(), no.message);
+        return shared.map(DeckFile::Shared).map_err(at);
+    }
     let at = |error: own::OwnDeckError| anyhow::anyhow!("{}: {error}", path.display());
     let names = own::files_named(&bytes, format).map_err(at)?;
     let pictures = pictures(path.parent().unwrap_or(Path::new("")), &names)
         .with_context(|| path.display().to_string())?;
-    own::read(&bytes, format, &pictures).map_err(at)
+    own::read(&bytes, format, &pictures).map(DeckFile::Own).map_err(at)
 }
 
 /// Reads pictures piece by piece. One that is not there is left out: the deck's reader says so, with

@@ -89,6 +89,26 @@ fn the_example_decks_are_checked_in_every_format() {
 }
 
 #[test]
+fn a_deck_file_of_the_workshop_is_checked_too() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("shared.json");
+    let write = |text: &str| fs::write(&path, text).unwrap();
+    write(
+        r#"{"handround_deck": 1, "name": "Monday", "deck": {"ages": "FiveToSix", "skill": "Numbers",
+            "confusables": "Avoid", "number_min": 1, "number_max": 9, "groups": 6}}"#,
+    );
+    let path = path.to_str().unwrap();
+    assert_eq!(answer(&["check", path])["groups"], 6);
+    write(
+        r#"{"handround_deck": 1, "name": "Monday", "deck": {"ages": "FiveToSix", "skill": "Numbers",
+            "confusables": "Avoid", "number_min": 1, "number_max": 4, "groups": 9}}"#,
+    );
+    assert!(refusal(&["check", path]).contains("groups"), "too few numbers for nine groups");
+    write(r#"{"handround_deck": 7, "name": "Monday", "deck": {}}"#);
+    assert!(refusal(&["check", path]).contains("deck file"), "a later version");
+}
+
+#[test]
 fn a_simulation_says_what_it_assumed_and_gives_the_same_again() {
     let words = ["simulate", "--skill", "numbers", "--groups", "7", "--rounds", "20"];
     let first = answer(&words);

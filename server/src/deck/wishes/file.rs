@@ -52,15 +52,28 @@ pub fn write_file(shared: &SharedDeck) -> String {
     serde_json::to_string_pretty(&file).map(|text| text + "\n").unwrap_or_default()
 }
 
+/// Whether JSON means to be a deck file and not something else, such as a saved deck of a teacher's own.
+pub fn is_deck_file(bytes: &[u8]) -> bool {
+    #[derive(Deserialize)]
+    struct Head {
+        #[serde(rename = "handround_deck")]
+        _version: serde::de::IgnoredAny,
+    }
+    serde_json::from_slice::<Head>(without_mark(bytes)).is_ok()
+}
+
+/// Editors on Windows put a mark in front (Unicode 15, section 23.8, from memory).
+fn without_mark(bytes: &[u8]) -> &[u8] {
+    bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes)
+}
+
 /// Reads a deck file. Cards of a teacher's own are checked like any that come in, and their pictures are
 /// drawn anew. Whoever keeps the deck makes it once, so that what is kept can be played.
 ///
 /// # Errors
 /// One plain sentence, with the line where the file stops being one.
 pub fn read_file(bytes: &[u8]) -> Result<SharedDeck, HttpRefusal> {
-    // Editors on Windows put a mark in front (Unicode 15, section 23.8, from memory).
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let file: DeckFile = serde_json::from_slice(bytes).map_err(|error| {
+    let file: DeckFile = serde_json::from_slice(without_mark(bytes)).map_err(|error| {
         let line = u32::try_from(error.line()).ok().filter(|line| *line > 0);
         let words: String = error.to_string().chars().take(160).collect();
         HttpRefusal { message: format!("This is no deck file that can be read: {words}."), line }

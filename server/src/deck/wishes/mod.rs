@@ -7,7 +7,7 @@ mod keys;
 mod preview;
 mod swap;
 
-pub use file::{SharedDeck, read_file, write_file};
+pub use file::{SharedDeck, is_deck_file, read_file, write_file};
 pub use keys::{card_key, group_key, title};
 pub use preview::{preview, seed_of};
 pub use swap::{fit, keep_all, swap};
