@@ -13,6 +13,14 @@ const AGAIN_MS_MAX = 8_000;
 /** A link that held this long counts as good, and the waits begin anew, in milliseconds. */
 const STEADY_MS = 5_000;
 
+/** After so much silence the page asks the server for its clock, in milliseconds. Pings tell a page nothing. */
+const SILENCE_MS = 5_000;
+/** A question that stays unanswered for so long means a link that died without a word, in milliseconds:
+ *  as long as the server waits for a device. A tablet that changes its access point takes a few seconds. */
+const LOST_MS = 8_000;
+/** Between two looks at that, in milliseconds. */
+const LOOK_MS = 1_000;
+
 /** What a page does after a close. @typedef {"again" | "later" | "forget" | "elsewhere" | "over" | "barred"} After */
 
 /**
@@ -41,6 +49,17 @@ export function afterClose(code) {
 export function backoffMs(attempt, random) {
   const most = Math.min(AGAIN_MS_MAX, AGAIN_MS_MIN * 2 ** attempt);
   return Math.round(most / 2 + (most / 2) * random);
+}
+
+/**
+ * What a page makes of silence on its link.
+ * @param {{ heard_ms: number, asked_ms: number | null }} link when something came last, and when the page asked since
+ * @param {number} now_ms
+ * @returns {"fine" | "ask" | "lost"}
+ */
+export function ofSilence({ heard_ms, asked_ms }, now_ms) {
+  if (asked_ms !== null) return now_ms - asked_ms >= LOST_MS ? "lost" : "fine";
+  return now_ms - heard_ms >= SILENCE_MS ? "ask" : "fine";
 }
 
 /**
@@ -85,6 +104,9 @@ export class Wire {
   #open = false;
   #openedAt = 0;
   #ended = false;
+  #heard_ms = 0;
+  /** @type {number | null} */ #asked_ms = null;
+  /** @type {ReturnType<typeof setInterval> | undefined} */ #looks;
 
   /**
    * @param {object} options
@@ -99,6 +121,7 @@ export class Wire {
     this.onState = onState;
     this.clockStep = clockStep;
     this.#connect();
+    this.#looks = setInterval(() => this.#look(), LOOK_MS);
     // A tablet that wakes should not sit out a long wait.
     addEventListener("online", () => this.#hurry());
     document.addEventListener("visibilitychange", () => { if (!document.hidden) this.#hurry(); });
@@ -127,9 +150,26 @@ export class Wire {
     socket.onclose = (event) => { if (socket === this.#socket) this.#closed(event.code); };
   }
 
+  /** A link can die without a close that reaches the page, which would wait for a cue for ever. */
+  #look() {
+    if (!this.#open || this.#ended) return;
+    const now_ms = performance.now();
+    const found = ofSilence({ heard_ms: this.#heard_ms, asked_ms: this.#asked_ms }, now_ms);
+    if (found === "ask") {
+      this.#asked_ms = now_ms;
+      this.#put({ ClockAsk: { device: nowMicros() } });
+    } else if (found === "lost") {
+      const dead = this.#socket;
+      this.#closed(1006);
+      dead?.close();
+    }
+  }
+
   /** @param {string} text */
   #read(text) {
     const received = nowMicros();
+    this.#heard_ms = performance.now();
+    this.#asked_ms = null;
     /** @type {ToClient} */
     const message = JSON.parse(text);
     if ("TellClock" in message) {
@@ -219,6 +259,7 @@ export class Wire {
   end() {
     this.#ended = true;
     clearTimeout(this.#timer);
+    clearInterval(this.#looks);
     this.#socket?.close(1000);
     this.#socket = null;
   }

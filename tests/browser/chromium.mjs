@@ -23,8 +23,8 @@ export async function axe(page, { within, of } = {}) {
   assert.deepEqual({ of, found }, { of, found: [] });
 }
 
-/** Waits until the stand-in has heard something. @param {() => boolean} test */
-export async function untilHeard(test) {
-  for (let tries = 0; tries < 200 && !test(); tries += 1) await new Promise((wake) => setTimeout(wake, 20));
+/** Waits until the stand-in has heard something. @param {() => boolean} test @param {number} [patience_ms] */
+export async function untilHeard(test, patience_ms = 4_000) {
+  for (let tries = 0; tries < patience_ms / 20 && !test(); tries += 1) await new Promise((wake) => setTimeout(wake, 20));
   assert.ok(test(), `never said; heard ${JSON.stringify(heard.slice(-6))}`);
 }

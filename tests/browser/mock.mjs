@@ -32,6 +32,10 @@ export const posted = [];
 
 /** @type {Set<import("ws").WebSocket>} */
 const socketsOpen = new Set();
+/** Those whose link is gone without a word. @type {WeakSet<import("ws").WebSocket>} */
+const dead = new WeakSet();
+/** Every link dies as when an access point is switched off: nothing goes through and nobody says so. */
+export function fallSilent() { for (const socket of socketsOpen) dead.add(socket); }
 
 /** Says something to every page. @param {ToClient} message */
 export function sayToAll(message) {
@@ -113,7 +117,9 @@ export function startMock(port, pictures) {
     /** @type {ReturnType<typeof playScene> | null} */ let play = null;
     socket.on("message", (data) => {
       /** @type {ToServer} */ const message = JSON.parse(String(data));
+      if (dead.has(socket)) return;
       heard.push(message);
+      if ("ClockAsk" in message) return send({ Clock: { device: message.ClockAsk.device, received: 1, sent: 2 } });
       if ("Seat" in message && play) return play(message.Seat.ask, message.Seat.says);
       if (!("Hello" in message)) return;
       const { credential } = message.Hello;

@@ -5,7 +5,7 @@
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
 import { axe, launch, untilHeard } from "./chromium.mjs";
-import { dropAll, heard, posted, startMock, tokenOf } from "./mock.mjs";
+import { dropAll, fallSilent, heard, posted, startMock, tokenOf } from "./mock.mjs";
 import { LESSON, NONCE, SCENES } from "./mock/views.mjs";
 
 const PORT = 8099;
@@ -226,6 +226,17 @@ test("after a break the page says the last number it has, shows the deal again, 
   await page.waitForTimeout(300);
   await page.locator("#pass").click();
   await untilHeard(() => said().some((says) => typeof says === "object" && "Pass" in says));
+  await page.locator("#veil").waitFor({ state: "hidden" });
+  await page.context().close();
+});
+
+test("a link that died without a word is noticed by a child who only waits, and comes back", async () => {
+  const page = await open("play");
+  await page.locator("#considered .face svg").waitFor();
+  heard.length = 0;
+  fallSilent();
+  await untilHeard(() => heard.some((message) => "Hello" in message), 60_000);
+  await page.locator("#considered .face svg").waitFor();
   await page.locator("#veil").waitFor({ state: "hidden" });
   await page.context().close();
 });

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
-import { afterClose, backoffMs, clockStepMicros, inSequence } from "../../../server/pages/wire.js";
+import { afterClose, backoffMs, clockStepMicros, inSequence, ofSilence } from "../../../server/pages/wire.js";
 import { view } from "../mock/views.mjs";
 
 test("messages are taken once and in order; a gap asks afresh", () => {
@@ -41,4 +41,12 @@ test("the clock's step is its least difference, in whole microseconds", () => {
     let reads = 0;
     assert.equal(clockStepMicros(() => Math.floor((reads += 1) / 3) * step), micros);
   }
+});
+
+test("silence is asked about, and a question without an answer means that the link is gone", () => {
+  for (const [heard_ms, asked_ms, now_ms, found] of /** @type {const} */ ([
+    [0, null, 4_999, "fine"], [0, null, 5_000, "ask"], [0, 5_000, 5_001, "fine"], [0, 5_000, 12_999, "fine"], [0, 5_000, 13_000, "lost"],
+    // Something came since: the question counts as answered.
+    [9_000, null, 13_999, "fine"], [9_000, null, 14_000, "ask"],
+  ])) assert.equal(ofSilence({ heard_ms, asked_ms }, now_ms), found, `${heard_ms}, ${asked_ms}, ${now_ms}`);
 });
