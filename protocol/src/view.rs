@@ -419,6 +419,10 @@ pub struct BoardView {
     pub unseated: Vec<PupilLine>,
     /// Children who change their table as soon as it is between rounds.
     pub moving: Vec<PupilMoving>,
+    /// Children who sit with practice partners alone, while another table has room.
+    pub alone: Vec<PupilLine>,
+    /// Where a late-comer would disturb least; `None` if no table has room.
+    pub late_table: Option<TableId>,
     /// What the wall shows at her wish.
     #[serde(default)]
     pub wall_shows: WallShows,
@@ -434,6 +438,8 @@ pub struct PupilLine {
     pub name: String,
     /// The picture.
     pub picture: Picture,
+    /// The other table where this child would disturb least; `None` if none has room.
+    pub best: Option<TableId>,
 }
 
 /// A pupil on the way to another table.

@@ -473,6 +473,8 @@ fn board_view() -> impl Strategy<Value = BoardView> {
             tables,
             unseated: Vec::new(),
             moving: Vec::new(),
+            alone: Vec::new(),
+            late_table: None,
             wall_shows: WallShows::default(),
         },
     )

@@ -236,8 +236,11 @@ pub fn board_view() -> BoardView {
             pupil: PupilIndex(4),
             name: "Noor".into(),
             picture: Picture::Kite,
+            best: Some(table()),
         }],
         moving: vec![PupilMoving { pupil: PupilIndex(0), table: Some(table()) }],
+        alone: Vec::new(),
+        late_table: Some(table()),
         wall_shows: WallShows::default(),
     }
 }

@@ -323,6 +323,14 @@ unseated: Array<PupilLine>,
  */
 moving: Array<PupilMoving>,
 /**
+ * Children who sit with practice partners alone, while another table has room.
+ */
+alone: Array<PupilLine>,
+/**
+ * Where a late-comer would disturb least; `None` if no table has room.
+ */
+late_table: TableId | null,
+/**
  * What the wall shows at her wish.
  */
 wall_shows: WallShows, };
@@ -1748,7 +1756,11 @@ name: string,
 /**
  * The picture.
  */
-picture: Picture, };
+picture: Picture,
+/**
+ * The other table where this child would disturb least; `None` if none has room.
+ */
+best: TableId | null, };
 
 /**
  * A pupil on the way to another table.

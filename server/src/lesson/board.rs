@@ -3,15 +3,16 @@
 
 use super::attention::by_need;
 use super::lesson_log::Record;
+use super::walks::Walks;
 use crate::limits::lesson::BOARD_PAUSE;
 use fast_qr::convert::{Builder as _, Shape, svg::SvgBuilder};
 use fast_qr::{ECL, QRBuilder};
 use futures_util::future::{pending, select_all};
-use handround_protocol::id::{LessonId, PupilIndex, TableId, Token};
+use handround_protocol::id::{LessonId, TableId, Token};
 use handround_protocol::picture::Picture;
 use handround_protocol::view::{
-    BoardSeat, BoardTable, BoardView, LessonPlan, PupilLine, PupilMoving, SeatKind, SeatPublic,
-    TableDeck, WallRace, WallSeat, WallTable, WallView,
+    BoardSeat, BoardTable, BoardView, LessonPlan, SeatKind, SeatPublic, TableDeck, WallRace,
+    WallSeat, WallTable, WallView,
 };
 use handround_protocol::wall::WallShows;
 use std::sync::Arc;
@@ -53,29 +54,6 @@ pub struct LessonFace {
     pub seating: String,
     /// Who sits nowhere, and who is about to sit elsewhere.
     pub walks: Walks,
-}
-
-/// Children without a seat, and children on the way to another one.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Walks {
-    unseated: Vec<PupilLine>,
-    moving: Vec<PupilMoving>,
-}
-
-impl Walks {
-    /// As a lesson's record has it.
-    pub fn of(record: &Record) -> Walks {
-        let seated = |pupil: PupilIndex| record.seat_of(pupil).is_some();
-        let all = (0..).map(PupilIndex).zip(&record.pupils);
-        let unseated = all.filter(|(pupil, _)| !seated(*pupil)).map(|(pupil, line)| PupilLine {
-            pupil,
-            name: line.name.clone(),
-            picture: line.picture,
-        });
-        let moving =
-            record.moves.iter().map(|(pupil, to)| PupilMoving { pupil: *pupil, table: *to });
-        Walks { unseated: unseated.collect(), moving: moving.collect() }
-    }
 }
 
 /// What the decks of the next games are called.
@@ -149,6 +127,8 @@ pub fn board_view(face: &LessonFace, tables: &[TableBoard], shows: &WallShows) -
         tables,
         unseated: face.walks.unseated.clone(),
         moving: face.walks.moving.clone(),
+        alone: face.walks.alone.clone(),
+        late_table: face.walks.late_table,
         wall_shows: shows.clone(),
     }
 }

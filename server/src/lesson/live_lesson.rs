@@ -14,8 +14,8 @@ pub use plans::{PlanNo, check_plan};
 pub use slot::{Forecast, ToSimulate};
 
 use super::board::{
-    Address, DeckNames, Easel, LessonFace, TableBoard, TableFace, Walks, board_view, paint,
-    wall_url, wall_view,
+    Address, DeckNames, Easel, LessonFace, TableBoard, TableFace, board_view, paint, wall_url,
+    wall_view,
 };
 use super::doorway::Doorway;
 use super::lesson_log::{
@@ -26,6 +26,7 @@ use super::live_table::Surroundings;
 use super::secrets::Secrets;
 use super::substitute::Pass;
 use super::table_task::{TableHandle, TableStart};
+use super::walks::Walks;
 use crate::deck::print::{Pack, PackTable};
 use crate::game::{Entry, SeatPlan};
 use crate::journal::{StoreError, Urgency};

@@ -31,6 +31,7 @@ mod table_task;
 #[cfg(test)]
 mod tests;
 mod tickets;
+mod walks;
 mod ways;
 
 pub use belongings::{Belongings, belongings};

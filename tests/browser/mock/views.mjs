@@ -140,7 +140,7 @@ function boardTable(index, count) {
 /** @param {number} tables @returns {BoardView} */
 export const board = (tables) => ({
   lesson: LESSON, name: "Acorn class", open: true, row: ROW, join_url: `http://192.168.1.20:8080/j/${"c".repeat(32)}`, join_qr_svg: QR_SVG,
-  wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf" }], moving: [], wall_shows: { four: null, model: null }, seating: "11 children at 3 tables: two of 4 and one of 3.",
+  wall_url: `http://192.168.1.20:8080/wall/${"e".repeat(32)}`, plan: PLAN, next_deck: "Numbers 1 to 8", table_decks: [{ table: "2".repeat(32), name: "Letters" }], unseated: [{ pupil: 30, name: "Kim", picture: "scarf", best: "2".repeat(32) }], moving: [], alone: [], late_table: "2".repeat(32), wall_shows: { four: null, model: null }, seating: "11 children at 3 tables: two of 4 and one of 3.",
   tables: Array.from({ length: tables }, (_, index) => boardTable(index, index % 3 === 2 ? 3 : 4)),
   // Table 3 asks for help, 1, 5 and 9 wait, 2 has a break.
   by_need: [3, 1, 5, 9, 2, 4, 6, 7, 8, 10].filter((number) => number <= tables).map((number) => String(number).repeat(32).slice(0, 32)),

@@ -183,3 +183,30 @@ async fn a_lesson_that_ends_while_a_race_is_open_leaves_whole_journals_and_tells
     drop(hub);
     assert!(hub_over(&store, 78).await.lessons(ME).await.is_empty());
 }
+
+#[tokio::test(start_paused = true)]
+async fn the_board_names_the_table_where_a_child_disturbs_least() {
+    let hub = hub_over(&memory(), 75).await;
+    // Tables of 4 and 3: the smaller one has room without a partner beside it.
+    let lesson = lesson(&hub, 7, plan(HouseRule::Stay { rounds: 1 })).await;
+    let board = board_when(&hub, lesson, |board| board.tables.len() == 2).await;
+    assert_eq!(seats(&board), at(&["0 1 2 3", "4 5 6"]));
+    let (first, second) = (board.tables[0].table, board.tables[1].table);
+    assert_eq!((board.late_table, board.alone.len()), (Some(second), 0));
+
+    // Two leave the smaller table: whoever stays sits with partners, and the other table is full of
+    // children; a third leaves there, and the place is the best one.
+    let says = |says| hub.board_says(ME, lesson, says);
+    let leaves = |pupil| BoardSays::MovePupil { pupil: PupilIndex(pupil), table: None };
+    for pupil in [5, 6, 0] {
+        says(leaves(pupil)).await.unwrap();
+    }
+    let sit = at(&["* 1 2 3", "4 * *"]);
+    let board =
+        board_when(&hub, lesson, |board| board.unseated.len() == 3 && seats(board) == sit).await;
+    let alone: Vec<_> = board.alone.iter().map(|child| (child.pupil, child.best)).collect();
+    assert_eq!(alone, [(PupilIndex(4), Some(first))]);
+    let best: Vec<_> = board.unseated.iter().map(|child| child.best).collect();
+    // Beside the child that is alone.
+    assert_eq!(best, [Some(second); 3]);
+}
