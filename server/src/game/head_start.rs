@@ -75,7 +75,7 @@ mod tests {
                 let groups: Vec<GroupIndex> =
                     (0..group_count * 4).map(|card| GroupIndex(card / 4)).collect();
                 let mut before: Vec<Card> =
-                    (0..u16::from(group_count) * 4).map(FaceIndex).collect();
+                    (0..group_count * 4).map(FaceIndex).collect();
                 shuffle(&mut before, &mut generator(seed, Use::Order));
                 let mut after = before.clone();
                 let places = [1, 2];
@@ -83,7 +83,7 @@ mod tests {
 
                 let mut sorted = after.clone();
                 sorted.sort();
-                let whole: Vec<Card> = (0..u16::from(group_count) * 4).map(FaceIndex).collect();
+                let whole: Vec<Card> = (0..group_count * 4).map(FaceIndex).collect();
                 assert_eq!(sorted, whole, "no card is lost or doubled, seed {number}");
                 let (old, new) = (hands(&before, seats), hands(&after, seats));
                 for place in 0..seats {
