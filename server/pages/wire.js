@@ -138,6 +138,8 @@ export class Wire {
 
   #connect() {
     this.#timer = undefined;
+    this.#heard_ms = performance.now();
+    this.#asked_ms = null;
     const scheme = location.protocol === "https:" ? "wss" : "ws";
     const socket = new WebSocket(`${scheme}://${location.host}/ws`, SUBPROTOCOL);
     this.#socket = socket;
@@ -152,9 +154,10 @@ export class Wire {
 
   /** A link can die without a close that reaches the page, which would wait for a cue for ever. */
   #look() {
-    if (!this.#open || this.#ended) return;
+    if (!this.#socket || this.#ended) return;
     const now_ms = performance.now();
-    const found = ofSilence({ heard_ms: this.#heard_ms, asked_ms: this.#asked_ms }, now_ms);
+    // A socket that is being opened has been asked for its welcome.
+    const found = ofSilence({ heard_ms: this.#heard_ms, asked_ms: this.#open ? this.#asked_ms : this.#heard_ms }, now_ms);
     if (found === "ask") {
       this.#asked_ms = now_ms;
       this.#put({ ClockAsk: { device: nowMicros() } });

@@ -19,6 +19,7 @@ const NOTE_MS = 8_000;
 
 /** @type {Wire | null} */ let wire = null;
 /** @type {ReturnType<typeof setTimeout> | undefined} */ let noteEnds;
+let over = false;
 const code = /^#([0-9a-f]{32})$/i.exec(location.hash)?.[1];
 
 /** @param {string} words */
@@ -107,6 +108,7 @@ async function askDoor(answer) {
     return true;
   } catch (refused) {
     if (!(refused instanceof Refused)) throw refused;
+    if (over) return false;
     if (refused.status === 410) closed(refused.message);
     else if (answer) note(refused.message);
     return refused.status !== 410;
@@ -122,13 +124,14 @@ function open() {
     },
     onState: (state) => {
       setText(part("link-state"), state === "waiting" ? "Finding the program again …" : "");
-      if (state === "over") closed("The lesson has ended.");
+      if (state === "over") { over = true; closed("The lesson has ended."); }
       if (state === "forget" || state === "barred") closed("This link is not used any more. Ask at the school's office.");
     },
   });
 }
 
 async function watchDoor() {
+  if (over) return;
   if (document.hidden || await askDoor(null)) setTimeout(() => void watchDoor(), DOOR_MS);
   else wire?.end();
 }

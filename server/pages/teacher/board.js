@@ -8,6 +8,7 @@ import { art, make, part, picture, refill, setText } from "../dom.js";
 import { post, Refused } from "../http.js";
 import { setUpDoor } from "./door.js";
 import { setUpOnWall } from "./onwall.js";
+import { over } from "./over.js";
 import { setUpPlan } from "./plan.js";
 import { setUpRace } from "./race.js";
 import { SeatDialog } from "./seat.js";
@@ -145,7 +146,7 @@ export class Board {
         button(bell ? "Take the bell back" : "Ring the bell: last round", () => this.say({ Bell: { ...all, ring: !bell } }), bell || (state[3] ?? false)),
         button("End all", () => { if (confirm("End the game at every table?")) this.say({ End: all }); }, state[3] ?? false),
         plan, cards,
-        button("End the lesson", () => { if (confirm("End the lesson for good? All devices leave their seats.")) this.say("EndLesson"); }, true, "button plain quiet"),
+        button("End the lesson", () => { if (confirm("End the lesson for good? All devices leave their seats.")) { over.add(view.lesson); this.say("EndLesson"); } }, true, "button plain quiet"),
       ];
     });
   }
@@ -162,7 +163,10 @@ export class Board {
   }
 
   /** @param {import("../types/wire.js").Refusal} refusal */
-  refused(refusal) { this.#note(refusalWords(refusal)); }
+  refused(refusal) {
+    if (this.#view) over.delete(this.#view.lesson);
+    this.#note(refusalWords(refusal));
+  }
 
   /** @param {string} words */
   #note(words) {

@@ -6,6 +6,7 @@
  */
 import { make, part, picture, refill, setText } from "../dom.js";
 import { call, post, Refused } from "../http.js";
+import { over } from "./over.js";
 
 /** Between two looks at the door, in milliseconds. */
 const LOOK_MS = 1_000;
@@ -36,7 +37,7 @@ export function setUpDoor() {
   async function look() {
     clearTimeout(timer);
     timer = setTimeout(() => void look(), LOOK_MS);
-    if (!shown() || document.hidden || lesson === "") return;
+    if (!shown() || document.hidden || lesson === "" || over.has(lesson)) return;
     try { door = await call(`/lessons/${lesson}/door`); paint(); } catch (error) { if (!(error instanceof Refused)) throw error; }
   }
 

@@ -49,7 +49,12 @@ function openBoard(lesson) {
   });
 }
 
+/** Which way she went last: an answer to an earlier one must open no board behind it. */
+let turn = 0;
+
 async function go() {
+  turn += 1;
+  const mine = turn;
   wire?.end();
   wire = null;
   closeGroups();
@@ -61,14 +66,16 @@ async function go() {
   try {
     // Asked first in any case: a socket that is refused could not say why.
     const lessons = await loadLessons() > 0;
+    if (mine !== turn) return;
     void showAccount();
     offerFreeze({ lessons, board: lesson !== undefined && !decks });
-    if (decks) { await workshop.show(lesson ?? null); show("decks", PANELS); scrollTo(0, 0); }
-    if (suggested) { await workshop.suggest(String(suggested[1]), Number(suggested[2])); show("decks", PANELS); scrollTo(0, 0); }
+    if (decks) { await workshop.show(lesson ?? null); if (mine !== turn) return; show("decks", PANELS); scrollTo(0, 0); }
+    if (suggested) { await workshop.suggest(String(suggested[1]), Number(suggested[2])); if (mine !== turn) return; show("decks", PANELS); scrollTo(0, 0); }
     if (lesson) openBoard(lesson);
-    else if (kept) { await openGroups(kept, grouped?.[2] !== undefined); show("groups", PANELS); }
-    else if (!decks && !suggested) { await loadClasses(); document.title = "Handround: teacher"; show("lessons", PANELS); }
+    else if (kept) { await openGroups(kept, grouped?.[2] !== undefined); if (mine === turn) show("groups", PANELS); }
+    else if (!decks && !suggested) { await loadClasses(); if (mine !== turn) return; document.title = "Handround: teacher"; show("lessons", PANELS); }
   } catch (refused) {
+    if (mine !== turn && refused instanceof Refused) return;
     if (refused instanceof Refused && (refused.status === 401 || refused.status === 403)) show("sign-in", PANELS);
     else if (refused instanceof Refused && kept && refused.status === 404) location.hash = "";
     else if (refused instanceof Refused) { setText(part("link-state"), refused.message); setTimeout(go, 3_000); }

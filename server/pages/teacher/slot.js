@@ -5,6 +5,7 @@
  */
 import { part, setText } from "../dom.js";
 import { call, post, Refused } from "../http.js";
+import { over } from "./over.js";
 
 /** Between two looks, in milliseconds: minutes are shown, and another board of hers may change it. */
 const LOOK_MS = 10_000;
@@ -32,7 +33,7 @@ export function setUpSlot() {
   async function look(ask, aloud) {
     clearTimeout(timer);
     timer = setTimeout(() => void look(told, false), LOOK_MS);
-    if (part("board").hidden || document.hidden || lesson === "") return;
+    if (part("board").hidden || document.hidden || lesson === "" || over.has(lesson)) return;
     const mine = asked += 1;
     try {
       const slot = await ask();

@@ -74,8 +74,7 @@ mod tests {
                 let seed = Seed([number; 32]);
                 let groups: Vec<GroupIndex> =
                     (0..group_count * 4).map(|card| GroupIndex(card / 4)).collect();
-                let mut before: Vec<Card> =
-                    (0..group_count * 4).map(FaceIndex).collect();
+                let mut before: Vec<Card> = (0..group_count * 4).map(FaceIndex).collect();
                 shuffle(&mut before, &mut generator(seed, Use::Order));
                 let mut after = before.clone();
                 let places = [1, 2];

@@ -17,6 +17,8 @@ pub fn time_of_day() -> Micros {
 pub struct Clock {
     start: Instant,
     start_reads: Micros,
+    /// Where the calendar is read; `None` in simulated time.
+    calendar: Option<fn() -> Micros>,
 }
 
 impl Clock {
@@ -25,7 +27,19 @@ impl Clock {
         Clock {
             start: Instant::now(),
             start_reads: time_of_day.max(last.plus(Micros(1))).min(Micros::MAX),
+            calendar: None,
         }
+    }
+
+    /// The same with a calendar beside it.
+    pub fn with_calendar(self, calendar: fn() -> Micros) -> Clock {
+        Clock { calendar: Some(calendar), ..self }
+    }
+
+    /// This moment by the calendar, for days, sign-ins and expiry. The runtime's clock stands still while a
+    /// laptop sleeps, and so does `now`, which is right for races and wrong for dates.
+    pub fn today(&self) -> Micros {
+        self.calendar.map_or_else(|| self.now(), |calendar| calendar().min(Micros::MAX))
     }
 
     /// This moment.
@@ -44,6 +58,16 @@ impl Clock {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[tokio::test(start_paused = true)]
+    async fn a_machine_that_slept_has_another_day_and_the_same_race() {
+        let monday = Micros::from_s(1_790_000_000);
+        let clock = Clock::start_after(Micros(0), monday);
+        assert_eq!(clock.today(), clock.now());
+        let woken = clock.with_calendar(|| Micros::from_s(1_790_000_000 + 17 * 60 * 60));
+        assert_eq!(woken.now(), monday, "the runtime's clock stood still");
+        assert_eq!(woken.today().since(woken.now()), Micros::from_s(17 * 60 * 60));
+    }
 
     #[tokio::test(start_paused = true)]
     async fn it_runs_with_the_runtime_and_never_behind_the_journal() {

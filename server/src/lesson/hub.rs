@@ -83,7 +83,8 @@ impl Hub {
     /// # Errors
     /// A store that cannot be read.
     pub async fn restore(store: Arc<dyn Store>, public_url: String) -> anyhow::Result<Hub> {
-        Hub::restore_with(store, public_url, Arc::new(SystemRandomness), time_of_day()).await
+        let machine = (time_of_day(), Some(time_of_day as fn() -> Micros));
+        Hub::restore_from(store, public_url, Arc::new(SystemRandomness), machine).await
     }
 
     /// The same with randomness and a time of day of the caller's choice, so that a test can play the
@@ -97,6 +98,16 @@ impl Hub {
         randomness: Arc<dyn Randomness>,
         time_of_day: Micros,
     ) -> anyhow::Result<Hub> {
+        Hub::restore_from(store, public_url, randomness, (time_of_day, None)).await
+    }
+
+    /// With where the calendar is read, if it is the machine's.
+    async fn restore_from(
+        store: Arc<dyn Store>,
+        public_url: String,
+        randomness: Arc<dyn Randomness>,
+        (time_of_day, calendar): (Micros, Option<fn() -> Micros>),
+    ) -> anyhow::Result<Hub> {
         let mut last = Micros(0);
         let mut readings = Vec::new();
         for stream in store.streams(LESSONS).await? {
@@ -109,10 +120,11 @@ impl Hub {
                 Err(error) => tracing::error!(%error, stream = stream.0, "a lesson stays closed"),
             }
         }
+        let clock = Clock::start_after(last, time_of_day);
         let hub = Hub {
             inner: Arc::new(Inner {
                 store,
-                clock: Clock::start_after(last, time_of_day),
+                clock: calendar.map_or(clock, |calendar| clock.with_calendar(calendar)),
                 randomness,
                 public_url: public_url.trim_end_matches('/').to_owned(),
                 lessons: RwLock::default(),
@@ -137,6 +149,11 @@ impl Hub {
     /// over a restart.
     pub fn now(&self) -> Micros {
         self.inner.clock.now()
+    }
+
+    /// This moment by the calendar, for sign-ins, days and expiry.
+    pub fn today(&self) -> Micros {
+        self.inner.clock.today()
     }
 
     /// The demo's lesson: an invented class with practice partners in all seats but one. Two tables
@@ -279,12 +296,12 @@ impl Hub {
 
     /// A deck's face sheet as JSON, ready to send.
     pub async fn face_sheet(&self, deck: DeckId) -> Option<Arc<str>> {
+        // Only a running lesson's deck is looked up, so that strangers cause no reading and the kept
+        // sheets are bounded by lessons and their decks.
+        self.all_lessons().into_iter().find(|lesson| lesson.has_deck(deck))?;
         if let Some(sheet) = lock(&self.inner.sheets).get(&deck) {
             return Some(sheet.clone());
         }
-        // Only a lesson's own deck is looked up, so that strangers cause no reading and the kept
-        // sheets are bounded by lessons and their decks.
-        self.all_lessons().into_iter().find(|lesson| lesson.has_deck(deck))?;
         let lines = match self.inner.store.read(sheet_stream(deck)).await {
             Ok(lines) => lines,
             Err(error) => {
@@ -449,6 +466,8 @@ impl Hub {
     fn close(&self, lesson: LessonId) {
         let mut lessons = self.inner.lessons.write().unwrap_or_else(PoisonError::into_inner);
         lessons.remove(&lesson);
+        let stays = |deck: DeckId| lessons.values().any(|lesson| lesson.has_deck(deck));
+        lock(&self.inner.sheets).retain(|deck, _| stays(*deck));
     }
 
     /// A shelf of decks is one lesson's own, hence new with each call.

@@ -464,15 +464,29 @@ impl LessonLog {
         Ok((record, LessonLog { stream, held }, last))
     }
 
-    /// The records of all lessons that were made from a class, that which was written last at the end.
+    /// The records of all lessons that were made from a class, that which was written last at the end. A
+    /// line that cannot be read, such as one of a later version, is passed over: one spoiled journal must
+    /// neither keep another class from its reports nor its own from being deleted.
     ///
     /// # Errors
-    /// The store's, or a line that cannot be read.
+    /// The store's.
     pub async fn of_class(store: &dyn Store, class: ClassId) -> Result<Vec<Record>, StoreError> {
         let mut found = Vec::new();
         for stream in store.streams(LESSONS).await? {
-            let (record, _, last) = LessonLog::read(store, stream).await?;
-            if record.made.class == Some(class) {
+            let lines = store.read(stream.clone()).await?;
+            let entries = lines.iter().map(|line| read_line::<LessonEntry>(&stream, line));
+            let mut entries = entries.filter_map(|entry| {
+                entry.inspect_err(|error| tracing::error!(%error, "a line is passed over")).ok()
+            });
+            let Some(LessonEntry { at, event: LessonEvent::Made(made) }) = entries.next() else {
+                continue;
+            };
+            if made.class == Some(class) {
+                let (mut record, mut last) = (Record::new(made), at);
+                for LessonEntry { at, event } in entries {
+                    record.apply(event);
+                    last = last.max(at);
+                }
                 found.push((last, record));
             }
         }

@@ -32,7 +32,7 @@ pub fn admit_signed(edge: &Edge, peer: &Peer, headers: &HeaderMap) -> Result<Sig
     if bearer(headers).is_some() && !edge.rates.may_try_key(peer.counted_address(headers)) {
         return Err(No::wait_a_moment());
     }
-    edge.sign_in.who(headers, edge.hub.now()).ok_or_else(|| {
+    edge.sign_in.who(headers, edge.hub.today()).ok_or_else(|| {
         if edge.sign_in.has_accounts() { No::sign_in_first() } else { No::teacher_only() }
     })
 }

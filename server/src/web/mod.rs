@@ -66,9 +66,9 @@ struct Edge {
     sign_in: SignIn,
     rates: Rates,
     /// Drawing decks takes a core for a while.
-    drawings: tokio::sync::Semaphore,
+    drawings: Arc<tokio::sync::Semaphore>,
     /// So does playing whole games in simulated time.
-    simulations: tokio::sync::Semaphore,
+    simulations: Arc<tokio::sync::Semaphore>,
     /// And so does hashing passwords, on purpose.
     hashings: Arc<tokio::sync::Semaphore>,
     /// Every task that holds a connection.
@@ -84,7 +84,7 @@ impl Edge {
     /// look is over before anybody is let in.
     async fn look_at_accounts(&self) {
         match self.hub.accounts().await {
-            Ok(accounts) => self.sign_in.know(accounts, self.hub.now()),
+            Ok(accounts) => self.sign_in.know(accounts, self.hub.today()),
             // Whoever is in stays in, and whoever is not has to wait.
             Err(error) => tracing::error!(%error, "accounts cannot be read"),
         }

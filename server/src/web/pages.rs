@@ -78,7 +78,7 @@ pub async fn teacher(
 ) -> Response {
     // A HEAD request, such as a link checker's, must not use the key up.
     let Some(key) = key.filter(|_| method == Method::GET) else {
-        let stranger = edge.sign_in.who(&headers, edge.hub.now()).is_none();
+        let stranger = edge.sign_in.who(&headers, edge.hub.today()).is_none();
         if stranger && edge.sign_in.has_accounts() {
             return Redirect::to("/sign-in").into_response();
         }
@@ -87,7 +87,7 @@ pub async fn teacher(
     if !is_own_origin(&headers) {
         return No::other_site().into_response();
     }
-    let now = edge.hub.now();
+    let now = edge.hub.today();
     // The same browser opens the printed address again: she is signed in already.
     if edge.sign_in.who(&headers, now).is_some() {
         return Redirect::to("/teacher").into_response();

@@ -5,7 +5,7 @@ use super::classes::admit;
 use super::peer::Peer;
 use super::refuse::No;
 use super::report_page::{self, Place};
-use super::workshop::pdf_file;
+use super::workshop::{pdf_file, place};
 use super::{Edge, Shared};
 use crate::date::MinutesEast;
 use crate::deck::print::{Paper, telling_pdf};
@@ -66,10 +66,11 @@ pub(super) async fn judged<T: Send + 'static>(
     then: impl FnOnce(Kept, ClassReport) -> T + Send + 'static,
 ) -> Result<T, No> {
     let lesson = which.lesson()?;
-    let _one_after_the_other = edge.simulations.acquire().await.map_err(|_| No::wait_a_moment())?;
+    let place = place(&edge.simulations).await?;
     let kept = edge.hub.kept_evidence(teacher, class, lesson).await;
     let kept = kept.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     let judging = move || {
+        let _place = place;
         let found = report(&kept.played());
         then(kept, found)
     };

@@ -37,9 +37,13 @@ pub async fn serve(
         hub,
         sign_in: SignIn::new(&one_time_key, teacher_key.as_ref(), sessions),
         rates: Rates::new(),
-        simulations: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
+        simulations: Arc::new(tokio::sync::Semaphore::new(
+            crate::limits::workshop::DRAWINGS_AT_ONCE_MAX,
+        )),
         hashings: Arc::new(Semaphore::new(HASHINGS_AT_ONCE_MAX)),
-        drawings: tokio::sync::Semaphore::new(crate::limits::workshop::DRAWINGS_AT_ONCE_MAX),
+        drawings: Arc::new(tokio::sync::Semaphore::new(
+            crate::limits::workshop::DRAWINGS_AT_ONCE_MAX,
+        )),
         tasks: TaskTracker::new(),
         stopping: CancellationToken::new(),
         abandoned: CancellationToken::new(),

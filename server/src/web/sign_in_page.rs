@@ -63,7 +63,7 @@ pub async fn enter(
     }
     let begun = match proved(&edge, &name, password).await {
         Ok(Some(account)) => {
-            edge.sign_in.begin(&account, &headers, over_https(&headers), edge.hub.now())
+            edge.sign_in.begin(&account, &headers, over_https(&headers), edge.hub.today())
         }
         Ok(None) => None,
         Err(Busy) => return too_often(&name),

@@ -4,7 +4,7 @@
 use super::lessons::{admit, admit_sender, known};
 use super::peer::Peer;
 use super::refuse::No;
-use super::workshop::draw_beside;
+use super::workshop::{draw_beside, place};
 use super::{Edge, Shared, body};
 use crate::limits::web::JOIN_BYTES_MAX;
 use crate::teacher::TeacherId;
@@ -49,15 +49,14 @@ pub async fn choose(
 
 async fn told(edge: &Edge, teacher: TeacherId, lesson: LessonId) -> Result<Json<SlotTold>, No> {
     if edge.hub.slot_to_simulate(teacher, lesson).await.map_err(gone)?.is_some() {
-        let one = edge.simulations.acquire().await.map_err(|_| No::wait_a_moment())?;
+        let place = place(&edge.simulations).await?;
         // Another page of hers may have waited for the same.
         if let Some(work) = edge.hub.slot_to_simulate(teacher, lesson).await.map_err(gone)? {
             // While too much is asked of the server the minutes alone are told.
-            if let Ok(forecast) = draw_beside(edge, move || work.simulate()).await {
+            if let Ok(forecast) = draw_beside(edge, place, move || work.simulate()).await {
                 edge.hub.keep_forecast(teacher, lesson, forecast);
             }
         }
-        drop(one);
     }
     edge.hub.slot(teacher, lesson).await.map(Json).map_err(gone)
 }

@@ -27,6 +27,8 @@ use handround_protocol::workshop::{
 };
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
+use std::sync::Arc;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 /// The body of a teacher's request; a stranger's is thrown away.
 async fn ask<T: DeserializeOwned>(
@@ -47,21 +49,32 @@ pub async fn draw<T: Send + 'static>(
     if !edge.rates.may_draw() {
         return Err(No::wait_a_moment());
     }
-    let _one_after_the_other = edge.drawings.acquire().await.map_err(|_| No::wait_a_moment())?;
-    on_a_thread(work).await
+    on_a_thread(place(&edge.drawings).await?, work).await
 }
 
 /// The same for whoever holds a place of another kind.
 pub(super) async fn draw_beside<T: Send + 'static>(
     edge: &Edge,
+    place: OwnedSemaphorePermit,
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, No> {
-    if edge.rates.may_draw() { on_a_thread(work).await } else { Err(No::wait_a_moment()) }
+    if edge.rates.may_draw() { on_a_thread(place, work).await } else { Err(No::wait_a_moment()) }
+}
+
+/// A place for work that takes a core. It goes along with the work, which goes on when a browser that
+/// asked for it has gone.
+pub(super) async fn place(places: &Arc<Semaphore>) -> Result<OwnedSemaphorePermit, No> {
+    places.clone().acquire_owned().await.map_err(|_| No::wait_a_moment())
 }
 
 async fn on_a_thread<T: Send + 'static>(
+    place: OwnedSemaphorePermit,
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, No> {
+    let work = move || {
+        let _place = place;
+        work()
+    };
     tokio::task::spawn_blocking(work).await.map_err(|_| {
         No::new(StatusCode::SERVICE_UNAVAILABLE, "The deck could not be drawn. Try again.")
     })
@@ -125,8 +138,7 @@ pub async fn length(
     let plan = lesson.unwrap_or_else(|| LessonPlan::for_ages(ask.deck.ages));
     let plan = plan.with_deck(ask.deck.clone());
     // One at a time like drawings, but beside them: a look at the deck does not wait for it.
-    let _one_after_the_other = edge.simulations.acquire().await.map_err(|_| No::wait_a_moment())?;
-    draw_beside(&edge, move || {
+    draw_beside(&edge, place(&edge.simulations).await?, move || {
         let seed = wishes::seed_of(ask.draw);
         let deck = wishes::make(&ask.deck, material.lend(), seed).map_err(bad)?;
         let most = wishes::groups_max(&ask.deck, material.lend()).map_err(bad)?;

@@ -254,7 +254,7 @@ impl Hub {
     /// One look for classes whose time is over.
     pub async fn forget_those_over(&self) {
         let kept = classes::read_all(&*self.inner.store).await.unwrap_or_default();
-        let now = self.now();
+        let now = self.today();
         let over = kept.iter().filter(|kept| kept.kept_until() <= now);
         let mut forgotten = 0;
         for kept in over {

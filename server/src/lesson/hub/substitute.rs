@@ -1,6 +1,7 @@
 //! The hub's half of a substitute's link: the lesson that a code opens today.
 
 use super::Hub;
+use crate::lesson::clock::Clock;
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{LiveLesson, no};
 use crate::lesson::substitute::{self, NotNow, Pass};
@@ -38,17 +39,31 @@ pub struct SubstituteSeatAt {
 pub struct Term {
     pass: watch::Receiver<Option<Pass>>,
     mine: Pass,
-    ends: tokio::time::Instant,
+    clock: Clock,
 }
+
+/// Between two looks at the calendar, which may jump where a machine slept.
+const LOOK_GAP: Duration = Duration::from_secs(60);
 
 impl Term {
     /// Waits until the link was withdrawn or its day is over. May be dropped and asked again.
     pub async fn is_over(&mut self) {
-        let (pass, mine) = (&mut self.pass, self.mine);
-        let withdrawn = pass.wait_for(|pass| *pass != Some(mine));
+        let (pass, mine, clock) = (&mut self.pass, self.mine, self.clock);
+        let withdrawn = async {
+            // Without a sender the lesson has ended, which its board tells.
+            if pass.wait_for(|pass| *pass != Some(mine)).await.is_err() {
+                std::future::pending::<()>().await;
+            }
+        };
+        let day_over = async {
+            while mine.is_on(clock.today()) != Err(NotNow::Late) {
+                let left = Duration::from_micros(mine.day.until.since(clock.today()).0);
+                tokio::time::sleep(left.min(LOOK_GAP)).await;
+            }
+        };
         tokio::select! {
-            _ = withdrawn => {}
-            () = tokio::time::sleep_until(self.ends) => {}
+            () = withdrawn => {}
+            () = day_over => {}
         }
     }
 }
@@ -78,7 +93,7 @@ impl Hub {
         lesson: LessonId,
     ) -> Result<Option<SubstituteDay>, HttpRefusal> {
         let pass = *self.known_lesson(teacher, lesson)?.pass().borrow();
-        let stands = |pass: &Pass| pass.is_on(self.now()) != Err(NotNow::Late);
+        let stands = |pass: &Pass| pass.is_on(self.today()) != Err(NotNow::Late);
         Ok(pass.filter(stands).map(|pass| pass.day))
     }
 
@@ -101,15 +116,10 @@ impl Hub {
     pub fn connect_substitute(&self, code: Token) -> Result<SubstituteIn, Close> {
         let (live, opened) = self.opened(code).ok_or(Close::UnknownCredential)?;
         let mine = opened.map_err(|_| Close::UnknownCredential)?;
-        let left = mine.day.until.since(self.now());
         Ok(SubstituteIn {
             seat: SubstituteSeatAt { lesson: live.id(), digest: mine.digest },
             board: live.board(),
-            term: Term {
-                pass: live.pass(),
-                mine,
-                ends: tokio::time::Instant::now() + Duration::from_micros(left.0),
-            },
+            term: Term { pass: live.pass(), mine, clock: self.inner.clock },
         })
     }
 

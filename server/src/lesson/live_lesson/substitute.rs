@@ -19,7 +19,7 @@ impl LiveLesson {
         public_url: &str,
         day: SubstituteDay,
     ) -> Result<SubstituteLink, HttpRefusal> {
-        if !is_possible(day, self.surroundings.clock.now()) {
+        if !is_possible(day, self.surroundings.clock.today()) {
             return Err(no("Choose today or a day of the next four weeks."));
         }
         let code = Token(self.surroundings.randomness.id());
@@ -52,7 +52,7 @@ impl LiveLesson {
     /// Whether this link opens the lesson now; `None` if it is no link of this lesson.
     pub fn opens(&self, digest: TokenDigest) -> Option<Result<Pass, NotNow>> {
         let pass = (*self.pass.borrow()).filter(|pass| pass.digest == digest)?;
-        Some(pass.is_on(self.surroundings.clock.now()).map(|()| pass))
+        Some(pass.is_on(self.surroundings.clock.today()).map(|()| pass))
     }
 
     /// Who waits at the door for an answer.
