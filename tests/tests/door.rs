@@ -328,9 +328,22 @@ async fn a_tablet_of_the_cart_is_tied_once_and_joins_with_one_tap_in_later_lesso
     assert_eq!(sit(&house).await.json::<Joined>().name, "Ada");
 
     house.hub.board_says(ME, next, BoardSays::EndLesson).await.unwrap();
-    let classes = house.hub.classes(ME).await.unwrap();
-    house.hub.delete_class(ME, classes[0].class).await.unwrap();
-    assert_eq!(whose(&house).await.number, 0, "forgotten with the class");
+
+    // Another class shares the cart: in its lesson the tablet is its child's.
+    let other = house.make_lesson("nickname,picture\nZoe,lamp\nYan,boot\nXia,tent\n").await;
+    ask(&house, other, ADA, Some(tablet)).await.json::<Joined>();
+    wish(&house, other, DoorSays::KeepTablet(ADA)).await;
+    assert_eq!(whose(&house).await.name, "Zoe");
+    assert_eq!(sit(&house).await.json::<DoorWait>().name, "Zoe", "the first device sits there");
+    house.hub.board_says(ME, other, BoardSays::EndLesson).await.unwrap();
+    let next = house.make_lesson(LIST).await;
+    assert_eq!(whose(&house).await.name, "Ada");
+    house.hub.board_says(ME, next, BoardSays::EndLesson).await.unwrap();
+
+    for class in house.hub.classes(ME).await.unwrap() {
+        house.hub.delete_class(ME, class.class).await.unwrap();
+    }
+    assert_eq!(whose(&house).await.number, 0, "forgotten with the classes");
     house.close().await;
 }
 

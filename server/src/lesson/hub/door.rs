@@ -7,6 +7,7 @@ use crate::lesson::class_list::{Pupil, spoken};
 use crate::lesson::classes::{self, KeptClass};
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{Entered, LiveLesson, no};
+use crate::lesson::ways::Tablet;
 use crate::teacher::TeacherId;
 use handround_protocol::door::{DoorPick, DoorSays, DoorView, TabletTold, Way};
 use handround_protocol::id::{LessonId, PupilIndex, Token};
@@ -69,20 +70,36 @@ impl Hub {
         Err(gone())
     }
 
+    /// The class that keeps a tablet, and its child. A cart that two classes share, or a class that was
+    /// loaded again, keeps it twice: the class that has a lesson now comes first.
+    async fn class_of_tablet(
+        &self,
+        tablet: Token,
+    ) -> Result<Option<(KeptClass, Tablet)>, HttpRefusal> {
+        let mut first = None;
+        for kept in self.all_kept().await? {
+            let Some(known) = kept.ways.tablet(tablet).cloned() else { continue };
+            if self.lesson_of(&kept, &known.child).await.is_ok() {
+                return Ok(Some((kept, known)));
+            }
+            first.get_or_insert((kept, known));
+        }
+        Ok(first)
+    }
+
     /// Whose a tablet is.
     ///
     /// # Errors
     /// The store's trouble.
     pub async fn whose_tablet(&self, tablet: Token) -> Result<TabletTold, HttpRefusal> {
-        for kept in self.all_kept().await? {
-            let Some(known) = kept.ways.tablet(tablet) else { continue };
-            let child = kept.list.pupils.iter().find(|one| spoken(&one.name) == known.child);
-            if let Some(child) = child {
-                let (number, name) = (known.number, child.name.clone());
-                return Ok(TabletTold { number, name, picture: Some(child.picture) });
-            }
-        }
-        Ok(TabletTold { number: 0, name: String::new(), picture: None })
+        let nobody = TabletTold { number: 0, name: String::new(), picture: None };
+        let Some((kept, known)) = self.class_of_tablet(tablet).await? else { return Ok(nobody) };
+        let child = kept.list.pupils.iter().find(|one| spoken(&one.name) == known.child);
+        Ok(child.map_or(nobody, |child| TabletTold {
+            number: known.number,
+            name: child.name.clone(),
+            picture: Some(child.picture),
+        }))
     }
 
     /// A tablet of the cart sits down at its child's place.
@@ -94,14 +111,13 @@ impl Hub {
         tablet: Token,
         held: Option<Token>,
     ) -> Result<Entered, DoorNo> {
-        for kept in self.all_kept().await.map_err(DoorNo::NotNow)? {
-            let Some(known) = kept.ways.tablet(tablet) else { continue };
-            let (lesson, pupil) = self.lesson_of(&kept, &known.child).await?;
-            let tablet = (Some(TokenDigest::of(tablet)), held);
-            let entered = lesson.enter(pupil, Way::Tablet, tablet).await;
-            return entered.map_err(DoorNo::NotNow);
-        }
-        Err(DoorNo::Gone(no("This tablet is not kept for anybody yet. Tap the four pictures.")))
+        let found = self.class_of_tablet(tablet).await.map_err(DoorNo::NotNow)?;
+        let (kept, known) = found.ok_or_else(|| {
+            DoorNo::Gone(no("This tablet is not kept for anybody yet. Tap the four pictures."))
+        })?;
+        let (lesson, pupil) = self.lesson_of(&kept, &known.child).await?;
+        let tablet = (Some(TokenDigest::of(tablet)), held);
+        lesson.enter(pupil, Way::Tablet, tablet).await.map_err(DoorNo::NotNow)
     }
 
     /// A device asks for the teacher's answer.
