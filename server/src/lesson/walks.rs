@@ -1,7 +1,7 @@
 //! Children without a seat, on the way to another one, or alone among practice partners; and where each
 //! would disturb least (`groups/reseat.rs`). It proposes; the teacher names the table.
 
-use super::groups::{Change, reseat};
+use super::groups::{Change, reseat_moving};
 use super::lesson_log::{Record, TableMade};
 use handround_protocol::id::{PupilIndex, TableId};
 use handround_protocol::limits::SEATS_MAX;
@@ -56,8 +56,8 @@ fn has_partner(table: &TableMade) -> bool {
 }
 
 /// The table where a child disturbs least, with those that are on their way already counted there. Nobody
-/// else changes the table for it, since that is more than a proposal; where that would be best, and where
-/// it would be a new table, the next best one is named. `None` if no other table has room.
+/// else changes the table for it, since that is more than a proposal; where a new table would be best, the
+/// next best one is named. `None` if no other table has room.
 pub fn best_table(record: &Record, pupil: PupilIndex) -> Option<TableId> {
     let own = record.seat_of(pupil).map(|(table, _)| table);
     let others: Vec<&TableMade> =
@@ -71,9 +71,9 @@ pub fn best_table(record: &Record, pupil: PupilIndex) -> Option<TableId> {
             stay.chain(comes.map(|(pupil, _)| *pupil)).filter(|one| *one != pupil).collect()
         })
         .collect();
-    let told = reseat(&sits, Change::Comes(pupil), &record.made.apart);
+    let told = reseat_moving(&sits, Change::Comes(pupil), &record.made.apart, 0);
     let chosen = told.tables.iter().position(|table| table.contains(&pupil));
-    if let Some(table) = chosen.filter(|_| told.moved.is_empty()).and_then(|at| others.get(at)) {
+    if let Some(table) = chosen.and_then(|at| others.get(at)) {
         return Some(table.table);
     }
     let anew = |at: usize| {

@@ -13,7 +13,7 @@ mod tests;
 
 pub use apart::{Apart, Kept, together};
 pub use by_hand::{ByHandError, by_hand};
-pub use reseat::{Change, Reseated, reseat};
+pub use reseat::{Change, Reseated, reseat, reseat_moving};
 
 pub use handround_protocol::classes::GroupWay as Way;
 

@@ -33,6 +33,16 @@ const MOVED_MAX: usize = 2;
 /// Seats everybody anew. A child who comes and sits already, or leaves and sits nowhere, changes
 /// nothing.
 pub fn reseat(tables: &[Vec<PupilIndex>], change: Change, apart: &[Apart]) -> Reseated {
+    reseat_moving(tables, change, apart, MOVED_MAX)
+}
+
+/// The same with at most so many children who change their table for it.
+pub fn reseat_moving(
+    tables: &[Vec<PupilIndex>],
+    change: Change,
+    apart: &[Apart],
+    moved_max: usize,
+) -> Reseated {
     let anew = |pair: &Apart| !tables.iter().any(|table| pair.together_at(table));
     let before = Before { tables, anew: Pairs::new(apart.iter().copied().filter(anew)) };
     let seated = |pupil: PupilIndex| tables.iter().any(|table| table.contains(&pupil));
@@ -50,7 +60,7 @@ pub fn reseat(tables: &[Vec<PupilIndex>], change: Change, apart: &[Apart]) -> Re
         _ => return Reseated { tables, moved: Vec::new() },
     };
     let mut best = None;
-    for moves in 0..=MOVED_MAX {
+    for moves in 0..=moved_max {
         begun.iter_mut().for_each(|tables| before.explore(tables, 0, moves, &mut best));
         // Whoever moves more children cannot do better than a seating without fault.
         if best.as_ref().is_some_and(|(burden, _)| burden[..2] == [0, 0]) {
