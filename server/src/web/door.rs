@@ -54,7 +54,7 @@ fn conflict(refusal: HttpRefusal) -> No {
 }
 
 /// 410 for what will never lead anywhere again, so that a page stops trying.
-fn door_no(refusal: DoorNo) -> No {
+pub fn door_no(refusal: DoorNo) -> No {
     match refusal {
         DoorNo::Gone(refusal) => No::from_room(StatusCode::GONE, refusal),
         DoorNo::NotNow(refusal) => conflict(refusal),

@@ -1,7 +1,7 @@
 //! A substitute's link over HTTP: the teacher gives and withdraws it; its page asks for the door. The
 //! code comes in a body, never in an address, so that no log holds it.
 
-use super::door::small;
+use super::door::{door_no, small};
 use super::lessons::{admit, admit_sender, known};
 use super::peer::Peer;
 use super::refuse::No;
@@ -62,8 +62,5 @@ pub async fn door(
     body: Body,
 ) -> Result<Json<SubstituteDoor>, No> {
     let ask: SubstituteAsk = small(&edge, &peer, &headers, body).await?;
-    edge.hub.substitute_door(ask).await.map(Json).map_err(|(refusal, gone)| {
-        let status = if gone { StatusCode::GONE } else { StatusCode::CONFLICT };
-        No::from_room(status, refusal)
-    })
+    edge.hub.substitute_door(ask).await.map(Json).map_err(door_no)
 }

@@ -1,6 +1,6 @@
 //! The hub's half of a substitute's link: the lesson that a code opens today.
 
-use super::Hub;
+use super::{DoorNo, Hub};
 use crate::lesson::clock::Clock;
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{LiveLesson, no};
@@ -143,24 +143,22 @@ impl Hub {
     /// Who waits at the door of the lesson that a code opens, after an answer if there is one.
     ///
     /// # Errors
-    /// One plain sentence: the code opens nothing now, or nobody waits there any more. The door is
-    /// gone for good where the second part is true.
-    pub async fn substitute_door(
-        &self,
-        ask: SubstituteAsk,
-    ) -> Result<SubstituteDoor, (HttpRefusal, bool)> {
-        let gone = |words: &str| (no(words), true);
+    /// The code opens nothing any more, or nothing now, or nobody waits there any more.
+    pub async fn substitute_door(&self, ask: SubstituteAsk) -> Result<SubstituteDoor, DoorNo> {
+        let gone = |words: &str| DoorNo::Gone(no(words));
         let unknown = || gone("This link is not used any more. Ask at the school's office.");
         let (live, opened) = self.opened(ask.code).ok_or_else(unknown)?;
         let pass = match opened {
             Ok(pass) => pass,
             Err(NotNow::Early) => {
-                return Err((no("This link is for another day. Open it on that day."), false));
+                return Err(DoorNo::NotNow(no(
+                    "This link is for another day. Open it on that day.",
+                )));
             }
             Err(NotNow::Late) => return Err(gone("The day of this link is over.")),
         };
         if let Some(answer) = ask.answer {
-            live.answer(answer.number, answer.admit).await.map_err(|no| (no, false))?;
+            live.answer(answer.number, answer.admit).await.map_err(DoorNo::NotNow)?;
         }
         Ok(SubstituteDoor { day: pass.day, waiting: live.waiting().await })
     }
