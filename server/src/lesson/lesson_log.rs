@@ -278,6 +278,20 @@ impl Record {
         }
     }
 
+    /// A lesson and what happened to it since, and when it was last written.
+    fn sum(
+        made: Made,
+        made_at: Micros,
+        entries: impl IntoIterator<Item = LessonEntry>,
+    ) -> (Record, Micros) {
+        let (mut record, mut last) = (Record::new(made), made_at);
+        for LessonEntry { at, event } in entries {
+            record.apply(event);
+            last = last.max(at);
+        }
+        (record, last)
+    }
+
     /// Lets an event take effect. Never decides.
     pub fn apply(&mut self, event: LessonEvent) {
         match event {
@@ -454,13 +468,8 @@ impl LessonLog {
         else {
             return Err(StoreError::Failed(format!("{} does not begin with `Made`", stream.0)));
         };
-        let mut record = Record::new(made);
-        let mut last = at;
-        for entry in entries {
-            let LessonEntry { at, event } = entry?;
-            record.apply(event);
-            last = last.max(at);
-        }
+        let entries = entries.collect::<Result<Vec<_>, _>>()?;
+        let (record, last) = Record::sum(made, at, entries);
         Ok((record, LessonLog { stream, held }, last))
     }
 
@@ -482,11 +491,7 @@ impl LessonLog {
                 continue;
             };
             if made.class == Some(class) {
-                let (mut record, mut last) = (Record::new(made), at);
-                for LessonEntry { at, event } in entries {
-                    record.apply(event);
-                    last = last.max(at);
-                }
+                let (record, last) = Record::sum(made, at, entries);
                 found.push((last, record));
             }
         }
