@@ -3,10 +3,10 @@
  * the door, and says its few wishes. The code stands behind the address's `#` and is sent in bodies alone.
  * @import {SubstituteDoor, SubstituteSays, SubstituteView} from "../types/wire.js"
  */
-import { drawingFrom } from "../cards.js";
-import { art, make, part, picture, refill, setText, show } from "../dom.js";
+import { make, part, picture, refill, setText, show } from "../dom.js";
 import { post, Refused } from "../http.js";
 import { waitingWords } from "../teacher/door.js";
+import { wayIn } from "../teacher/wayin.js";
 import { attentionWords, planWords, possible, refusalWords } from "../teacher/words.js";
 import { Wire } from "../wire.js";
 import { tableCard } from "./tablecard.js";
@@ -62,15 +62,7 @@ function acts(view) {
 
 /** @param {SubstituteView} view */
 function entrance(view) {
-  refill(part("today-entrance"), JSON.stringify([view.open, view.row, view.join_url, view.wall_url]), () => [
-    view.open ? make("span", { class: "qr", role: "img", "aria-label": "QR code of the children's address" }, drawingFrom(view.join_qr_svg)) : make("span", { class: "qr shut" }, art("gate")),
-    make("div", { class: "entrance-words" },
-      make("h2", {}, view.open ? "Children tap these four pictures" : "The room is closed"),
-      view.open && make("span", { class: "row" }, ...view.row.map((name) => make("span", { class: "thing" }, picture(name, name)))),
-      make("div", { class: "acts" },
-        button(view.open ? "Close the room" : "Open the room", () => say({ Open: { open: !view.open } }), true, view.open ? "button plain" : "button"),
-        make("a", { class: "button plain", href: view.wall_url, target: "_blank", rel: "noopener" }, "Wall display"))),
-  ]);
+  refill(part("today-entrance"), JSON.stringify([view.open, view.row, view.join_url, view.wall_url]), () => wayIn(view, say));
 }
 
 /** @param {SubstituteView} view */

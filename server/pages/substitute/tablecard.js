@@ -3,11 +3,9 @@
  * `SubstituteTable` and calls back.
  * @import {SubstituteSays, SubstituteTable} from "../types/wire.js"
  */
-import { art, make, picture } from "../dom.js";
+import { make, picture } from "../dom.js";
+import { mark } from "../teacher/tablecard.js";
 import { PHASES, attentionWords, possible } from "../teacher/words.js";
-
-/** @param {string} drawing @param {string} words @param {string} [css] */
-const mark = (drawing, words, css = "") => make("span", { class: `mark ${css}` }, art(drawing), make("span", {}, words));
 
 /** @param {SubstituteTable} table @param {number} index @param {(says: SubstituteSays) => void} say */
 function seatRow(table, index, say) {

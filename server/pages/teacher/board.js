@@ -3,8 +3,7 @@
  * It draws a `BoardView`, says the teacher's wishes, and shows refusals as sentences.
  * @import {BoardSays, BoardView, LessonPlan} from "../types/wire.js"
  */
-import { drawingFrom } from "../cards.js";
-import { art, make, part, picture, refill, setText } from "../dom.js";
+import { make, part, refill, setText } from "../dom.js";
 import { post, Refused } from "../http.js";
 import { setUpDoor } from "./door.js";
 import { setUpOnWall } from "./onwall.js";
@@ -16,6 +15,7 @@ import { setUpSlot } from "./slot.js";
 import { tableCard } from "./tablecard.js";
 import { setUpSubstitute } from "./substitute.js";
 import { setUpWalks } from "./walks.js";
+import { wayIn } from "./wayin.js";
 import { attentionWords, planWords, possible, refusalWords } from "./words.js";
 
 /** From this number of tables on, cards are small, so that ten are seen on one laptop screen. */
@@ -102,24 +102,16 @@ export class Board {
 
   /** @param {BoardView} view */
   #entrance(view) {
-    refill(part("entrance"), JSON.stringify([view.open, view.row, view.join_url, view.wall_url]), () => {
-      const open = make("button", { class: view.open ? "button plain" : "button", type: "button" }, view.open ? "Close the room" : "Open the room");
-      open.addEventListener("click", () => this.say({ Open: { open: !view.open } }));
-      const qr = make("span", { class: "qr", role: "img", "aria-label": "QR code of the children's address" }, drawingFrom(view.join_qr_svg));
-      return [
-        view.open ? qr : make("span", { class: "qr shut" }, art("gate")),
-        make("div", { class: "entrance-words" },
-          make("h2", {}, view.open ? "Children tap these four pictures" : "The room is closed"),
-          view.open && make("span", { class: "row" }, ...view.row.map((name) => make("span", { class: "thing" }, picture(name, name)))),
-          view.open && make("p", { class: "address" }, "or open ", make("a", { href: view.join_url, target: "_blank", rel: "noopener" }, view.join_url.replace(/^https?:\/\//, "").replace(/\/j\/.*/, ""))),
-          make("div", { class: "acts" }, open, make("a", { class: "button plain", href: view.wall_url, target: "_blank", rel: "noopener" }, "Wall display")),
-          // Without tablets: names, rules and every table's cards. Both sizes, since a school has one of them.
-          make("p", { class: "paper-pack" }, "Print this lesson: ", make("a", { href: packAddress(view, "letter"), download: "" }, "Letter"), " or ", make("a", { href: packAddress(view, "a4"), download: "" }, "A4")),
-          make("p", { class: "paper-pack" }, make("a", { href: `/lessons/${view.lesson}/planning`, target: "_blank", rel: "noopener" }, "Planning sheet"), ". Letter for families: ",
-            make("a", { href: `/lessons/${view.lesson}/family-letter?language=en`, target: "_blank", rel: "noopener" }, "English"), ", ",
-            make("a", { href: `/lessons/${view.lesson}/family-letter?language=es`, target: "_blank", rel: "noopener", lang: "es" }, "español"))),
-      ];
-    });
+    refill(part("entrance"), JSON.stringify([view.open, view.row, view.join_url, view.wall_url]), () => wayIn(view, this.say, {
+      address: make("p", { class: "address" }, "or open ", make("a", { href: view.join_url, target: "_blank", rel: "noopener" }, view.join_url.replace(/^https?:\/\//, "").replace(/\/j\/.*/, ""))),
+      below: [
+        // Without tablets: names, rules and every table's cards. Both sizes, since a school has one of them.
+        make("p", { class: "paper-pack" }, "Print this lesson: ", make("a", { href: packAddress(view, "letter"), download: "" }, "Letter"), " or ", make("a", { href: packAddress(view, "a4"), download: "" }, "A4")),
+        make("p", { class: "paper-pack" }, make("a", { href: `/lessons/${view.lesson}/planning`, target: "_blank", rel: "noopener" }, "Planning sheet"), ". Letter for families: ",
+          make("a", { href: `/lessons/${view.lesson}/family-letter?language=en`, target: "_blank", rel: "noopener" }, "English"), ", ",
+          make("a", { href: `/lessons/${view.lesson}/family-letter?language=es`, target: "_blank", rel: "noopener", lang: "es" }, "español")),
+      ],
+    }));
   }
 
   /** @param {BoardView} view */

@@ -11,7 +11,7 @@ import { LINKS, PHASES, attentionWords, possible } from "./words.js";
 const LONG_WAIT_S = 25;
 
 /** @param {string} drawing @param {string} words @param {string} [css] */
-const mark = (drawing, words, css = "") => make("span", { class: `mark ${css}` }, art(drawing), make("span", {}, words));
+export const mark = (drawing, words, css = "") => make("span", { class: `mark ${css}` }, art(drawing), make("span", {}, words));
 
 /** @param {import("../types/wire.js").TableView} view */
 const running = ({ phase }) => phase === "Dealt" || phase === "Playing";
