@@ -12,9 +12,7 @@ use handround_protocol::message::*;
 use handround_protocol::picture::{Picture, THINGS};
 use handround_protocol::refusal::Refusal;
 use handround_protocol::skill::{Accent, Confusables, Skill, Switches};
-use handround_protocol::substitute::{
-    SubstituteSays, SubstituteSeat, SubstituteTable, SubstituteView,
-};
+use handround_protocol::substitute::{SubstituteSays, SubstituteView};
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
 use handround_protocol::view::*;
@@ -481,36 +479,7 @@ fn board_view() -> impl Strategy<Value = BoardView> {
 }
 
 fn substitute_view() -> impl Strategy<Value = SubstituteView> {
-    board_view().prop_map(|board| SubstituteView {
-        tables: board
-            .tables
-            .into_iter()
-            .map(|table| SubstituteTable {
-                table: table.table,
-                name: table.name,
-                seats: table
-                    .seats
-                    .iter()
-                    .map(|seat| SubstituteSeat {
-                        here: seat.here,
-                        stand_in: seat.stand_in,
-                        care: seat.care,
-                    })
-                    .collect(),
-                view: table.view,
-                bell: table.bell,
-                attention: table.attention,
-            })
-            .collect(),
-        name: board.name,
-        open: board.open,
-        row: board.row,
-        join_url: board.join_url,
-        join_qr_svg: board.join_qr_svg,
-        wall_url: board.wall_url,
-        plan: board.plan,
-        next_deck: board.next_deck,
-    })
+    board_view().prop_map(common::substitute_of)
 }
 
 fn to_client() -> impl Strategy<Value = ToClient> {

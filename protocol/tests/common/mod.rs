@@ -246,30 +246,34 @@ pub fn board_view() -> BoardView {
 }
 
 pub fn substitute_view() -> SubstituteView {
-    let board = board_view();
-    let table = &board.tables[0];
+    substitute_of(board_view())
+}
+
+/// A substitute's page with all that a board has for it.
+pub fn substitute_of(board: BoardView) -> SubstituteView {
     let seat = |seat: &BoardSeat| SubstituteSeat {
         here: seat.here,
         stand_in: seat.stand_in,
         care: seat.care,
     };
+    let table = |table: BoardTable| SubstituteTable {
+        table: table.table,
+        name: table.name,
+        seats: table.seats.iter().map(seat).collect(),
+        view: table.view,
+        bell: table.bell,
+        attention: table.attention,
+    };
     SubstituteView {
-        name: board.name.clone(),
+        tables: board.tables.into_iter().map(table).collect(),
+        name: board.name,
         open: board.open,
-        row: board.row.clone(),
-        join_url: board.join_url.clone(),
-        join_qr_svg: board.join_qr_svg.clone(),
-        wall_url: board.wall_url.clone(),
-        plan: board.plan.clone(),
-        next_deck: board.next_deck.clone(),
-        tables: vec![SubstituteTable {
-            table: table.table,
-            name: table.name.clone(),
-            view: table.view.clone(),
-            seats: table.seats.iter().map(seat).collect(),
-            bell: table.bell,
-            attention: table.attention.clone(),
-        }],
+        row: board.row,
+        join_url: board.join_url,
+        join_qr_svg: board.join_qr_svg,
+        wall_url: board.wall_url,
+        plan: board.plan,
+        next_deck: board.next_deck,
     }
 }
 
