@@ -149,6 +149,10 @@ pub mod web {
     /// Connections of all kinds at one time: 300 tables of six with a page's other requests
     /// beside them, at about 30 KiB each.
     pub const CONNECTIONS_MAX: usize = 10_000;
+    /// Connections that the kernel holds until they are accepted: every tablet of a school comes back
+    /// within the same second when the Wi-Fi does. The library's own 128 would turn some away with a
+    /// reset; Linux takes `net.core.somaxconn`, 4,096, where that is less.
+    pub const ACCEPT_QUEUE_MAX: u32 = 4_096;
     /// Wait after a failed `accept`, such as for want of file descriptors, so that it does not
     /// spin.
     pub const ACCEPT_PAUSE: Duration = Duration::from_millis(100);

@@ -48,7 +48,7 @@ async fn main() -> anyhow::Result<()> {
         Command::Accounts(asked) => return accounts::run(&asked).await,
         Command::Fairness(asked) => return fairness::run(&asked).await,
     };
-    let listener = settings.listen().await?;
+    let listener = settings.listen()?;
     let public_url = settings.public_url(&listener)?;
     let hub = settings.open_lessons(public_url.clone()).await?;
     let accounts = hub.accounts().await?.len();

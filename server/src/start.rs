@@ -6,7 +6,7 @@ use handround_protocol::id::LessonId;
 use handround_server::journal::SqliteStore;
 use handround_server::lesson::hub::Hub;
 use handround_server::teacher::TeacherId;
-use handround_server::web::{OneTimeKey, TeacherKey, WebConfig};
+use handround_server::web::{self, OneTimeKey, TeacherKey, WebConfig};
 use std::io::IsTerminal;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::os::unix::fs::DirBuilderExt;
@@ -41,12 +41,12 @@ pub struct Settings {
 
 impl Settings {
     /// Binds the port.
-    pub async fn listen(&self) -> anyhow::Result<TcpListener> {
+    pub fn listen(&self) -> anyhow::Result<TcpListener> {
         let mut address = self.listen;
         if self.lan {
             address.set_ip(IpAddr::V4(Ipv4Addr::UNSPECIFIED));
         }
-        TcpListener::bind(address).await.with_context(|| {
+        web::listen(address).with_context(|| {
             format!(
                 "cannot listen on {address}; is it running already? --listen names another port"
             )

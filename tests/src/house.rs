@@ -13,7 +13,6 @@ use rand_core::{RngCore, SeedableRng};
 use std::ops::Deref;
 use std::sync::{Arc, Mutex};
 use tempfile::TempDir;
-use tokio::net::TcpListener;
 use tokio::sync::oneshot;
 use tokio::task::JoinHandle;
 
@@ -70,7 +69,7 @@ impl House {
     }
 
     async fn with(store: Arc<dyn Store>, seed: u64, direct: bool) -> House {
-        let listener = TcpListener::bind("127.0.0.1:0").await.expect("a loopback port");
+        let listener = web::listen(([127, 0, 0, 1], 0).into()).expect("a loopback port");
         let address = listener.local_addr().expect("its address");
         let randomness = Arc::new(Seeded::new(seed));
         let url = format!("http://{address}");

@@ -32,7 +32,7 @@ mod substitute;
 mod upgrade;
 mod workshop;
 
-pub use listener::{Accepted, Listener};
+pub use listener::{Accepted, Listener, listen};
 pub use serve::serve;
 pub use sign_in::{OneTimeKey, TeacherKey, TeacherKeyTooShort};
 
