@@ -1,16 +1,14 @@
 //! The slot for playing over HTTP, for signed-in teachers: begun, taken back, and told as it runs. What it
 //! tells is simulated once for the cards and rules in play.
 
-use super::lessons::{admit, admit_sender, known};
-use super::peer::Peer;
+use super::admit::{In, Sent, Teacher};
 use super::refuse::No;
 use super::workshop::{draw_beside, place};
-use super::{Edge, Shared, body};
+use super::{Edge, Shared};
 use crate::limits::web::JOIN_BYTES_MAX;
 use crate::teacher::TeacherId;
-use axum::body::Body;
-use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::State;
+use axum::http::StatusCode;
 use axum::{Extension, Json};
 use handround_protocol::id::LessonId;
 use handround_protocol::join::HttpRefusal;
@@ -23,25 +21,19 @@ fn gone(refusal: HttpRefusal) -> No {
 /// `GET /lessons/{lesson}/slot`.
 pub async fn look(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
 ) -> Result<Json<SlotTold>, No> {
-    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
     told(&edge, teacher, lesson).await
 }
 
 /// `POST /lessons/{lesson}/slot`.
 pub async fn choose(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
+    Sent(SlotAsked { minutes }): Sent<SlotAsked, JOIN_BYTES_MAX>,
 ) -> Result<Json<SlotTold>, No> {
-    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
-    let lesson = known(&lesson)?;
-    let SlotAsked { minutes } = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
     let chosen = edge.hub.choose_slot(teacher, lesson, minutes).await;
     chosen.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
     told(&edge, teacher, lesson).await
