@@ -21,6 +21,7 @@ use super::live_table::{Surroundings, read_table};
 use super::make::{self, Plan};
 use super::randomness::{Randomness, SystemRandomness};
 use super::secrets::Secrets;
+use super::substitute::CameBy;
 use super::tickets::Tickets;
 use super::way_index::WayIndex;
 use crate::deck::print::Pack;
@@ -45,11 +46,12 @@ use tokio::sync::watch;
 pub use super::clock::time_of_day;
 pub use super::decks::HeldMaterial;
 pub use super::live_lesson::{Entered, sentence};
-pub use super::substitute::view as substitute_view;
+pub use super::substitute::{LentShown, view as substitute_view};
 pub use super::table_task::SeatLink;
 pub use door::{DoorNo, PlaceToPrint};
 pub use reports::Kept;
-pub use substitute::{SubstituteIn, SubstituteSeatAt, Term};
+pub use slot::SlotAt;
+pub use substitute::{LentWall, SubstituteIn, SubstituteSeatAt, Term};
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]
@@ -196,7 +198,7 @@ impl Hub {
         if others.len() >= LESSONS_MAX {
             return Err(no("This server holds as many lessons as it can. Ask who looks after it."));
         }
-        let taken = |row: &[Picture]| others.iter().any(|lesson| lesson.has_row(row));
+        let taken = |row: &[Picture]| others.iter().any(|lesson| lesson.holds_row(row));
         let reading = make::make(&self.surroundings(), plan, taken).await?;
         let made = &reading.record.made;
         let answer = LessonMade { lesson: made.lesson, seating: made.seating.clone() };
@@ -219,8 +221,8 @@ impl Hub {
     /// # Errors
     /// One plain sentence: no such row, or the room is closed.
     pub async fn places_by_row(&self, row: &[Picture]) -> Result<JoinPlaces, HttpRefusal> {
-        let lesson = self.all_lessons().into_iter().find(|lesson| lesson.has_row(row));
-        self.places(lesson.ok_or_else(|| no("No class has these pictures. Look again."))?).await
+        let found = self.led_by(|lesson| lesson.led_by_row(row));
+        self.places(found.ok_or_else(|| no("No class has these pictures. Look again."))?).await
     }
 
     /// The places of the lesson whose QR link this is.
@@ -228,14 +230,25 @@ impl Hub {
     /// # Errors
     /// One plain sentence: no such link, or the room is closed.
     pub async fn places_by_link(&self, code: Token) -> Result<JoinPlaces, HttpRefusal> {
-        let lesson = self.all_lessons().into_iter().find(|lesson| lesson.has_link(code));
-        self.places(lesson.ok_or_else(|| no("This link leads to no class. Scan it again."))?).await
+        let found = self.led_by(|lesson| lesson.led_by_link(code));
+        self.places(found.ok_or_else(|| no("This link leads to no class. Scan it again."))?).await
     }
 
-    async fn places(&self, lesson: Arc<LiveLesson>) -> Result<JoinPlaces, HttpRefusal> {
+    fn led_by(
+        &self,
+        leads: impl Fn(&LiveLesson) -> Option<CameBy>,
+    ) -> Option<(Arc<LiveLesson>, CameBy)> {
+        let mut lessons = self.all_lessons().into_iter();
+        lessons.find_map(|lesson| leads(&lesson).map(|by| (lesson, by)))
+    }
+
+    async fn places(
+        &self,
+        (lesson, by): (Arc<LiveLesson>, CameBy),
+    ) -> Result<JoinPlaces, HttpRefusal> {
         let (name, places) = lesson.places().await?;
         let ticket = Token(self.inner.randomness.id());
-        lock(&self.inner.tickets).give(ticket, lesson.id(), self.now());
+        lock(&self.inner.tickets).give(ticket, (lesson.id(), by), self.now());
         Ok(JoinPlaces { ticket, lesson: name, places })
     }
 

@@ -171,6 +171,7 @@ fn router(edge: Arc<Edge>) -> Router {
             get(substitute::look).post(substitute::give).delete(substitute::withdraw),
         )
         .route("/substitute/door", post(substitute::door))
+        .route("/substitute/slot", post(substitute::slot))
         .route("/join/row", post(join::row))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))

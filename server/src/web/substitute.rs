@@ -5,6 +5,7 @@ use super::door::{door_no, small};
 use super::lessons::{admit, admit_sender, known};
 use super::peer::Peer;
 use super::refuse::No;
+use super::slot::{choose_minutes, told};
 use super::{Shared, body};
 use crate::limits::web::JOIN_BYTES_MAX;
 use axum::body::Body;
@@ -12,8 +13,9 @@ use axum::extract::{Path, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::{Extension, Json};
 use handround_protocol::substitute::{
-    SubstituteAsk, SubstituteDay, SubstituteDoor, SubstituteLink,
+    SubstituteAsk, SubstituteDay, SubstituteDoor, SubstituteLink, SubstituteSlotAsk,
 };
+use handround_protocol::workshop::{SlotAsked, SlotTold};
 
 /// `GET /lessons/{lesson}/substitute`: the day of the link that stands, or `null`.
 pub async fn look(
@@ -63,4 +65,20 @@ pub async fn door(
 ) -> Result<Json<SubstituteDoor>, No> {
     let ask: SubstituteAsk = small(&edge, &peer, &headers, body).await?;
     edge.hub.substitute_door(ask).await.map(Json).map_err(door_no)
+}
+
+/// `POST /substitute/slot`: what still fits into the slot, asked every ten seconds; begun or taken back
+/// before, if that is asked.
+pub async fn slot(
+    State(edge): Shared,
+    Extension(peer): Extension<Peer>,
+    headers: HeaderMap,
+    body: Body,
+) -> Result<Json<SlotTold>, No> {
+    let SubstituteSlotAsk { code, choose } = small(&edge, &peer, &headers, body).await?;
+    let slot = edge.hub.substitute_slot(code).map_err(door_no)?;
+    if let Some(SlotAsked { minutes }) = choose {
+        choose_minutes(&slot, minutes).await?;
+    }
+    told(&edge, &slot).await
 }

@@ -279,8 +279,9 @@ impl Hub {
     }
 
     pub(super) fn lesson_by_ticket(&self, ticket: Token) -> Result<Arc<LiveLesson>, HttpRefusal> {
-        let found = lock(&self.inner.tickets).lesson(ticket, self.now());
-        let lesson = found.and_then(|lesson| self.lesson(lesson));
+        let found = lock(&self.inner.tickets).found(ticket, self.now());
+        let lesson = found
+            .and_then(|(lesson, by)| self.lesson(lesson).filter(|lesson| lesson.leads_still(by)));
         lesson.ok_or_else(|| no("That took a while. Tap the pictures again."))
     }
 
