@@ -170,6 +170,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/join/wait", post(door::wait))
         .route("/join/undo", post(door::undo))
         .route("/substitute/door", post(substitute::door))
+        .route("/substitute/slot", post(substitute::slot))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))
         .route_layer(middleware::from_fn_with_state(edge.clone(), admit::joining));

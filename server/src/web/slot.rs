@@ -5,8 +5,8 @@ use super::admit::{In, Sent, Teacher};
 use super::refuse::No;
 use super::workshop::{draw_beside, place};
 use super::{Edge, Shared};
+use crate::lesson::hub::SlotAt;
 use crate::limits::web::JOIN_BYTES_MAX;
-use crate::teacher::TeacherId;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::{Extension, Json};
@@ -24,7 +24,7 @@ pub async fn look(
     Extension(teacher): Teacher,
     In(lesson): In<LessonId>,
 ) -> Result<Json<SlotTold>, No> {
-    told(&edge, teacher, lesson).await
+    told(&edge, &edge.hub.slot(teacher, lesson).map_err(gone)?).await
 }
 
 /// `POST /lessons/{lesson}/slot`.
@@ -34,21 +34,28 @@ pub async fn choose(
     In(lesson): In<LessonId>,
     Sent(SlotAsked { minutes }): Sent<SlotAsked, JOIN_BYTES_MAX>,
 ) -> Result<Json<SlotTold>, No> {
-    let chosen = edge.hub.choose_slot(teacher, lesson, minutes).await;
-    chosen.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
-    told(&edge, teacher, lesson).await
+    let slot = edge.hub.slot(teacher, lesson).map_err(gone)?;
+    choose_minutes(&slot, minutes).await?;
+    told(&edge, &slot).await
 }
 
-async fn told(edge: &Edge, teacher: TeacherId, lesson: LessonId) -> Result<Json<SlotTold>, No> {
-    if edge.hub.slot_to_simulate(teacher, lesson).await.map_err(gone)?.is_some() {
+/// Begins a slot, or takes it back.
+pub async fn choose_minutes(slot: &SlotAt, minutes: Option<u16>) -> Result<(), No> {
+    let chosen = slot.choose(minutes).await;
+    chosen.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
+}
+
+/// The slot as it runs, simulated before where the cards or rules are new.
+pub async fn told(edge: &Edge, slot: &SlotAt) -> Result<Json<SlotTold>, No> {
+    if slot.to_simulate().await.map_err(gone)?.is_some() {
         let place = place(&edge.simulations).await?;
         // Another page of hers may have waited for the same.
-        if let Some(work) = edge.hub.slot_to_simulate(teacher, lesson).await.map_err(gone)? {
+        if let Some(work) = slot.to_simulate().await.map_err(gone)? {
             // While too much is asked of the server the minutes alone are told.
             if let Ok(forecast) = draw_beside(edge, place, move || work.simulate()).await {
-                edge.hub.keep_forecast(teacher, lesson, forecast);
+                slot.keep_forecast(forecast);
             }
         }
     }
-    edge.hub.slot(teacher, lesson).await.map(Json).map_err(gone)
+    Ok(Json(slot.told().await))
 }

@@ -5,14 +5,16 @@ use super::Shared;
 use super::admit::{In, Sent, Teacher};
 use super::door::door_no;
 use super::refuse::No;
+use super::slot::{choose_minutes, told};
 use crate::limits::web::JOIN_BYTES_MAX;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::{Extension, Json};
 use handround_protocol::id::LessonId;
 use handround_protocol::substitute::{
-    SubstituteAsk, SubstituteDay, SubstituteDoor, SubstituteLink,
+    SubstituteAsk, SubstituteDay, SubstituteDoor, SubstituteLink, SubstituteSlotAsk,
 };
+use handround_protocol::workshop::{SlotAsked, SlotTold};
 
 /// `GET /lessons/{lesson}/substitute`: the day of the link that stands, or `null`.
 pub async fn look(
@@ -51,4 +53,17 @@ pub async fn door(
     Sent(ask): Sent<SubstituteAsk, JOIN_BYTES_MAX>,
 ) -> Result<Json<SubstituteDoor>, No> {
     edge.hub.substitute_door(ask).await.map(Json).map_err(door_no)
+}
+
+/// `POST /substitute/slot`: what still fits into the slot, asked every ten seconds; begun or taken back
+/// before, if that is asked.
+pub async fn slot(
+    State(edge): Shared,
+    Sent(SubstituteSlotAsk { code, choose }): Sent<SubstituteSlotAsk, JOIN_BYTES_MAX>,
+) -> Result<Json<SlotTold>, No> {
+    let slot = edge.hub.substitute_slot(code).map_err(door_no)?;
+    if let Some(SlotAsked { minutes }) = choose {
+        choose_minutes(&slot, minutes).await?;
+    }
+    told(&edge, &slot).await
 }
