@@ -5,18 +5,17 @@
  */
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
-import { axe, launch, untilHeard } from "./chromium.mjs";
-import { heard, startMock, tokenOf } from "./mock.mjs";
+import { axe, launch, until, untilHeard } from "./chromium.mjs";
+import { heard, startMock, tokenOf, urlOf } from "./mock.mjs";
 import { LESSON } from "./mock/views.mjs";
 
-const PORT = 8094;
 /** @type {HandTold} */
 const HAND = { name: "Bo", deck: "d".repeat(32), cards: [12, 14, 5, 31], considering: 13 };
 
 /** @type {import("playwright-core").Browser} */ let browser;
 /** @type {import("node:http").Server} */ let server;
 before(async () => {
-  server = await startMock(PORT);
+  server = await startMock();
   browser = await launch();
 });
 after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
@@ -24,7 +23,7 @@ afterEach(() => Promise.all(browser.contexts().map((context) => context.close())
 
 /** @param {{ width: number, height: number }} viewport @param {string | null} scene */
 async function fresh(viewport, scene = null) {
-  const context = await browser.newContext({ viewport, baseURL: `http://127.0.0.1:${PORT}`, reducedMotion: "reduce", hasTouch: true });
+  const context = await browser.newContext({ viewport, baseURL: urlOf(server), reducedMotion: "reduce", hasTouch: true });
   if (scene) await context.addInitScript((token) => localStorage.setItem("handround.place", JSON.stringify({ token, name: "Ada", picture: "kite" })), tokenOf(scene));
   heard.length = 0;
   return context.newPage();
@@ -47,7 +46,7 @@ test("the table that needs her most comes first, with the reason in words", asyn
 test("freeze, bell, last round of one table, and a child's seat: each says what it should", async () => {
   const page = await fresh({ width: 1366, height: 768 });
   await page.route("**/seats/*/hand", (route) => route.fulfill({ json: HAND }));
-  await page.clock.install();
+  await page.clock.install({ time: new Date("2026-02-02T08:00:00Z") });
   await page.goto(`/teacher#${LESSON}`);
   await page.getByRole("button", { name: "Freeze all" }).click();
   await page.getByRole("button", { name: /bell/ }).first().click();
@@ -61,8 +60,10 @@ test("freeze, bell, last round of one table, and a child's seat: each says what 
   await dialog.getByRole("button", { name: /Look at the cards/ }).click();
   await dialog.locator(".opened-cards .face svg").nth(4).waitFor();
   await axe(page);
-  // The page's clock ran on while axe looked, which takes seconds on a busy machine: opened anew.
+  // The page's clock ran on while axe looked, which takes seconds on a busy machine: opened anew, and from here
+  // its timers stand still until they are told to go on.
   await page.keyboard.press("Escape");
+  await page.clock.pauseAt(new Date("2026-02-02T09:00:00Z"));
   await page.getByRole("button", { name: "more for Bo", exact: true }).click();
   await dialog.getByRole("button", { name: /Look at the cards/ }).click();
   await dialog.locator(".opened-cards .face svg").nth(4).waitFor();
@@ -260,6 +261,6 @@ test("cheering is off until she switches it on for the next game", async () => {
   await box.check();
   await page.getByRole("button", { name: "Use from the next game" }).click();
   await page.waitForFunction(() => !/** @type {HTMLDialogElement} */ (document.getElementById("plan")).open);
-  for (let tries = 0; tries < 100 && plans.length === 0; tries += 1) await new Promise((wake) => setTimeout(wake, 20));
+  await until("the plan", () => plans.length > 0);
   assert.deepEqual(plans.map((plan) => plan.cheering), [true]);
 });

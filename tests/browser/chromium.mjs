@@ -10,7 +10,21 @@ import { heard } from "./mock.mjs";
 const FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"];
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 
-export const launch = () => chromium.launch({ executablePath: process.env["CHROMIUM"] ?? "/usr/bin/chromium", args: FLAGS });
+/**
+ * How long any of these tests waits for what must come, in milliseconds. It bounds a broken run and measures
+ * nothing: a test that passes never waits so long, whatever else the machine does.
+ */
+export const PATIENCE_MS = 60_000;
+/** The same for a whole game that robots play: on a quiet machine the longest takes one minute. */
+export const GAME_PATIENCE_MS = 10 * PATIENCE_MS;
+
+/** Starts Chromium; whatever is waited for on its pages has our patience instead of the library's. */
+export async function launch() {
+  const executablePath = process.env["CHROMIUM"] ?? "/usr/bin/chromium";
+  const browser = await chromium.launch({ executablePath, args: FLAGS, timeout: PATIENCE_MS });
+  browser.on("context", (context) => context.setDefaultTimeout(PATIENCE_MS));
+  return browser;
+}
 
 /**
  * The rules of accessible pages that a program can check.
@@ -23,8 +37,25 @@ export async function axe(page, { within, of } = {}) {
   assert.deepEqual({ of, found }, { of, found: [] });
 }
 
-/** Waits until the stand-in has heard something. @param {() => boolean} test @param {number} [patience_ms] */
-export async function untilHeard(test, patience_ms = 4_000) {
-  for (let tries = 0; tries < patience_ms / 20 && !test(); tries += 1) await new Promise((wake) => setTimeout(wake, 20));
-  assert.ok(test(), `never said; heard ${JSON.stringify(heard.slice(-6))}`);
+/** Between two looks, in milliseconds. */
+const LOOK_MS = 50;
+
+/**
+ * Waits for something that has no element to wait for, and gives it back: any answer but no, none or nothing.
+ * @template T @param {string} what @param {() => T | Promise<T>} find @param {number} [patience_ms]
+ * @returns {Promise<NonNullable<T>>}
+ */
+export async function until(what, find, patience_ms = PATIENCE_MS) {
+  const end = performance.now() + patience_ms;
+  for (;;) {
+    const found = await find();
+    if (found !== false && found !== null && found !== undefined) return found;
+    if (performance.now() > end) throw new Error(`never came: ${what}`);
+    await new Promise((wake) => setTimeout(wake, LOOK_MS));
+  }
+}
+
+/** Waits until the stand-in has heard something. @param {() => boolean} test */
+export async function untilHeard(test) {
+  try { await until("a word to the server", test); } catch (error) { throw new Error(`never said; heard ${JSON.stringify(heard.slice(-6))}`, { cause: error }); }
 }

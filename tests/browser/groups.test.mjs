@@ -6,16 +6,15 @@
 import assert from "node:assert/strict";
 import { after, afterEach, before, beforeEach, test } from "node:test";
 import { axe, launch } from "./chromium.mjs";
-import { startMock } from "./mock.mjs";
+import { startMock, urlOf } from "./mock.mjs";
 import { askedOfClasses, KEPT, resetClasses } from "./mock/classes.mjs";
 import { LESSON } from "./mock/views.mjs";
 
-const PORT = 8093;
 const SIZES = { laptop: { width: 1366, height: 768 }, phone: { width: 390, height: 780 } };
 /** @type {import("playwright-core").Browser} */ let browser;
 /** @type {import("node:http").Server} */ let server;
 before(async () => {
-  server = await startMock(PORT);
+  server = await startMock();
   browser = await launch();
 });
 after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
@@ -24,7 +23,7 @@ afterEach(() => Promise.all(browser.contexts().map((context) => context.close())
 
 /** @param {keyof typeof SIZES} size @param {string} path */
 async function open(size, path) {
-  const context = await browser.newContext({ viewport: SIZES[size], baseURL: `http://127.0.0.1:${PORT}`, reducedMotion: "reduce", acceptDownloads: true });
+  const context = await browser.newContext({ viewport: SIZES[size], baseURL: urlOf(server), reducedMotion: "reduce", acceptDownloads: true });
   const page = await context.newPage();
   await page.goto(path);
   return page;

@@ -6,14 +6,13 @@
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
 import { axe, launch, untilHeard } from "./chromium.mjs";
-import { heard, posted, startMock, tokenOf } from "./mock.mjs";
+import { heard, posted, startMock, tokenOf, urlOf } from "./mock.mjs";
 import { LESSON } from "./mock/views.mjs";
 
-const PORT = 8094;
 /** @type {import("playwright-core").Browser} */ let browser;
 /** @type {import("node:http").Server} */ let server;
 before(async () => {
-  server = await startMock(PORT);
+  server = await startMock();
   browser = await launch();
 });
 after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
@@ -33,7 +32,7 @@ const VOICES = () => {
 
 /** @param {string | null} scene @param {{ path?: string, voices?: boolean, width?: number, height?: number }} [options] */
 async function open(scene, { path = "/", voices = true, width = 768, height = 1024 } = {}) {
-  const context = await browser.newContext({ viewport: { width, height }, baseURL: `http://127.0.0.1:${PORT}`, reducedMotion: "reduce" });
+  const context = await browser.newContext({ viewport: { width, height }, baseURL: urlOf(server), reducedMotion: "reduce" });
   if (voices) await context.addInitScript(VOICES);
   if (scene) await context.addInitScript((token) => localStorage.setItem("handround.place", JSON.stringify({ token, name: "Ada", picture: "kite" })), tokenOf(scene));
   const page = await context.newPage();

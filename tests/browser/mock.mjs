@@ -47,8 +47,20 @@ export function dropAll() {
   for (const socket of socketsOpen) socket.close(1001);
 }
 
-/** @param {number} port @param {string} [pictures] another folder of pictures */
-export function startMock(port, pictures) {
+/** Where it listens. @param {import("node:http").Server} server */
+export function urlOf(server) {
+  const address = server.address();
+  if (address === null || typeof address === "string") throw new Error("it does not listen");
+  return `http://127.0.0.1:${address.port}`;
+}
+
+/**
+ * @param {{ port?: number, pictures?: string | undefined, cue_after_ms?: number | null }} [options] any free port,
+ *   unless people are told of one; another folder of pictures; the cue comes so long after a false grab, or when a
+ *   test sends it
+ * @returns {Promise<import("node:http").Server>}
+ */
+export function startMock({ port = 0, pictures, cue_after_ms = null } = {}) {
   const server = createServer(async (request, response) => {
     const url = new URL(request.url ?? "/", "http://mock");
     /** @type {Buffer[]} */ const chunks = [];
@@ -138,7 +150,7 @@ export function startMock(port, pictures) {
       if (scene === "over") return socket.close(4006);
       if (scene === "away") return socket.close(1001);
       send({ Welcome: { Seat: { table: "1".repeat(32), seat: 0, deck: SHEET.deck } } });
-      if (scene === "play") { play = playScene(send); return; }
+      if (scene === "play") { play = playScene(send, cue_after_ms); return; }
       const snapshot = SCENES[scene];
       if (snapshot) send({ Seat: { number: 1, news: { Snapshot: snapshot } } });
 
@@ -149,6 +161,6 @@ export function startMock(port, pictures) {
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const port = Number(process.argv[2] ?? 8097);
-  await startMock(port, process.env["HANDROUND_PICTURES"]);
-  console.log(`http://127.0.0.1:${port}/  seat tokens: ${Object.keys(SCENES).concat("play").join(" ")}`);
+  const server = await startMock({ port, pictures: process.env["HANDROUND_PICTURES"], cue_after_ms: 1_500 });
+  console.log(`${urlOf(server)}/  seat tokens: ${Object.keys(SCENES).concat("play").join(" ")}`);
 }

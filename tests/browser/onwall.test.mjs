@@ -6,19 +6,18 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { axe, launch, untilHeard } from "./chromium.mjs";
 import { board, LESSON, wall } from "./mock/views.mjs";
-import { heard, sayToAll, startMock } from "./mock.mjs";
+import { heard, sayToAll, startMock, urlOf } from "./mock.mjs";
 
-const PORT = 8131;
 const DECK = "d".repeat(32);
 /** @type {import("playwright-core").Browser} */ let browser;
 /** @type {import("node:http").Server} */ let server;
-before(async () => { server = await startMock(PORT); browser = await launch(); });
+before(async () => { server = await startMock(); browser = await launch(); });
 after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
 
 const said = (/** @type {string} */ words) => untilHeard(() => heard.some((message) => "Board" in message && JSON.stringify(message.Board.says).includes(words)));
 
 test("she sends four to the wall, hides one and walks through the model", async () => {
-  const page = await (await browser.newContext({ viewport: { width: 1366, height: 768 }, baseURL: `http://127.0.0.1:${PORT}` })).newPage();
+  const page = await (await browser.newContext({ viewport: { width: 1366, height: 768 }, baseURL: urlOf(server) })).newPage();
   await page.goto(`/teacher#${LESSON}`);
   await page.getByText("On the wall", { exact: true }).click();
   await page.getByRole("button", { name: /^Four cards on the wall/ }).first().click();
@@ -34,7 +33,7 @@ test("she sends four to the wall, hides one and walks through the model", async 
 });
 
 test("the wall shows four, a card turned over, and a step of the model, and then the tables again", async () => {
-  const page = await (await browser.newContext({ viewport: { width: 1920, height: 1080 }, baseURL: `http://127.0.0.1:${PORT}` })).newPage();
+  const page = await (await browser.newContext({ viewport: { width: 1920, height: 1080 }, baseURL: urlOf(server) })).newPage();
   await page.goto(`/wall/${"e".repeat(32)}`);
   await page.locator("#wall-tables").getByText("Table 1").waitFor();
   const shoot = async (/** @type {string} */ name) => { if (process.env["SHOTS"]) await page.screenshot({ path: `${process.env["SHOTS"]}/${name}.png` }); };

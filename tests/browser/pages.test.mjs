@@ -5,23 +5,22 @@
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
 import { axe, launch, untilHeard } from "./chromium.mjs";
-import { dropAll, fallSilent, heard, posted, startMock, tokenOf } from "./mock.mjs";
+import { dropAll, fallSilent, heard, posted, sayToAll, startMock, tokenOf, urlOf } from "./mock.mjs";
 import { LESSON, NONCE, SCENES } from "./mock/views.mjs";
 
-const PORT = 8099;
 /** @type {import("playwright-core").Browser} */ let browser;
 /** @type {import("node:http").Server} */ let server;
 before(async () => {
-  server = await startMock(PORT);
+  server = await startMock();
   browser = await launch();
 });
-after(async () => { await browser.close(); server.closeAllConnections(); server.close(); });
+after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
 // A page left open by a test that failed would answer in the next one's place.
 afterEach(() => Promise.all(browser.contexts().map((context) => context.close())));
 
 /** @param {string | null} scene @param {{ width?: number, height?: number, touch?: boolean, path?: string }} [options] */
 async function open(scene, { width = 768, height = 1024, touch = false, path = "/" } = {}) {
-  const context = await browser.newContext({ viewport: { width, height }, hasTouch: touch, baseURL: `http://127.0.0.1:${PORT}`, reducedMotion: "reduce" });
+  const context = await browser.newContext({ viewport: { width, height }, hasTouch: touch, baseURL: urlOf(server), reducedMotion: "reduce" });
   if (scene) await context.addInitScript((token) => localStorage.setItem("handround.place", JSON.stringify({ token, name: "Ada", picture: "kite" })), tokenOf(scene));
   const page = await context.newPage();
   heard.length = 0;
@@ -122,9 +121,12 @@ test("a false grab is answered kindly; then the cue hides one pebble, moves none
   const places = () => page.locator(".token").evaluateAll((all) => all.map((one) => one.getBoundingClientRect().x));
   const gone = () => page.locator(".token.gone").count();
   const before = await places();
+  // The sentence goes again by itself: it is waited for before it comes.
+  const kindly = page.getByText("Look again.").waitFor();
   await page.locator(".token").nth(1).tap();
-  await page.getByText("Look again.").waitFor();
+  await kindly;
   assert.equal(await gone(), 0, "the pebble lies in the middle again");
+  sayToAll({ Cue: { round: SCENES["deciding"]?.table.round ?? 1, nonce: NONCE } });
   await untilHeard(() => said().some((says) => typeof says === "object" && "CueShown" in says));
   assert.equal(await gone(), 1);
   assert.deepEqual(await places(), before);
@@ -235,7 +237,7 @@ test("a link that died without a word is noticed by a child who only waits, and 
   await page.locator("#considered .face svg").waitFor();
   heard.length = 0;
   fallSilent();
-  await untilHeard(() => heard.some((message) => "Hello" in message), 60_000);
+  await untilHeard(() => heard.some((message) => "Hello" in message));
   await page.locator("#considered .face svg").waitFor();
   await page.locator("#veil").waitFor({ state: "hidden" });
   await page.context().close();
@@ -291,7 +293,7 @@ for (const [name, path, scene] of LOOKED_AT) {
     /** @type {string[]} */ const troubles = [];
     page.on("console", (message) => { if (/Content Security Policy|Refused to/.test(message.text())) troubles.push(message.text()); });
     page.on("pageerror", (error) => troubles.push(error.message));
-    page.on("request", (request) => { if (!request.url().startsWith(`http://127.0.0.1:${PORT}/`)) troubles.push(request.url()); });
+    page.on("request", (request) => { if (!request.url().startsWith(`${urlOf(server)}/`)) troubles.push(request.url()); });
     if (scene) await page.addInitScript((token) => localStorage.setItem("handround.place", JSON.stringify({ token, name: "Ada", picture: "kite" })), tokenOf(scene));
     await page.goto(path);
     await page.waitForTimeout(400);

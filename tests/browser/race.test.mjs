@@ -5,11 +5,10 @@
  */
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { axe, launch } from "./chromium.mjs";
+import { axe, launch, until } from "./chromium.mjs";
 import { LESSON, wall } from "./mock/views.mjs";
-import { heard, sayToAll, startMock } from "./mock.mjs";
+import { heard, sayToAll, startMock, urlOf } from "./mock.mjs";
 
-const PORT = 8096;
 /** @type {RaceTold} */
 const RACE = {
   sentence: "Ada saw four alike; Bo reacted in 0.43 s; Cleo reacted in 0.61 s and was last.",
@@ -23,26 +22,13 @@ const NONE = { message: "There was no race at this table yet.", line: null };
 /** @type {import("playwright-core").Browser} */ let browser;
 /** @type {import("node:http").Server} */ let server;
 before(async () => {
-  server = await startMock(PORT);
+  server = await startMock();
   browser = await launch();
 });
 after(async () => { await browser?.close(); server?.closeAllConnections(); server?.close(); });
 
-/**
- * Patience bounds a broken run and measures nothing.
- * @template T @param {string} what @param {() => T | undefined} find @returns {Promise<T>}
- */
-async function until(what, find) {
-  for (let tries = 0; tries < 1_000; tries += 1) {
-    const found = find();
-    if (found !== undefined) return found;
-    await new Promise((wake) => setTimeout(wake, 20));
-  }
-  throw new Error(`never came: ${what}`);
-}
-
 test("the last race opens as a sentence, a drawing and a list, by keyboard too, and a no is a sentence", async () => {
-  const page = await (await browser.newContext({ viewport: { width: 1366, height: 768 }, baseURL: `http://127.0.0.1:${PORT}` })).newPage();
+  const page = await (await browser.newContext({ viewport: { width: 1366, height: 768 }, baseURL: urlOf(server) })).newPage();
   /** @type {string[]} */ const asked = [];
   let answer = { status: 200, json: /** @type {object} */ (RACE) };
   await page.route("**/lessons/*/tables/*/race", (route) => {
@@ -90,7 +76,7 @@ const WALL_RACE = {
 
 for (const reducedMotion of /** @type {const} */ (["no-preference", "reduce"])) {
   test(`the wall replays a race slowly and compares nobody (${reducedMotion})`, async () => {
-    const context = await browser.newContext({ viewport: { width: 1920, height: 1080 }, baseURL: `http://127.0.0.1:${PORT}`, reducedMotion });
+    const context = await browser.newContext({ viewport: { width: 1920, height: 1080 }, baseURL: urlOf(server), reducedMotion });
     const page = await context.newPage();
     await page.clock.install({ time: new Date("2026-02-02T08:00:00Z") });
     await page.goto(`/wall/${"e".repeat(32)}`);
@@ -132,7 +118,7 @@ for (const reducedMotion of /** @type {const} */ (["no-preference", "reduce"])) 
 }
 
 test("the replay on the wall keeps to the rules of accessible pages that a program can check", async () => {
-  const context = await browser.newContext({ viewport: { width: 1920, height: 1080 }, baseURL: `http://127.0.0.1:${PORT}` });
+  const context = await browser.newContext({ viewport: { width: 1920, height: 1080 }, baseURL: urlOf(server) });
   const page = await context.newPage();
   await page.goto(`/wall/${"e".repeat(32)}`);
   await page.locator("#wall-tables").getByText("Table 1").waitFor();

@@ -5,17 +5,16 @@
 import { mkdir } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import { launch } from "./chromium.mjs";
-import { startMock, tokenOf } from "./mock.mjs";
+import { startMock, tokenOf, urlOf } from "./mock.mjs";
 import { LESSON, SCENES } from "./mock/views.mjs";
 
-const PORT = Number(process.env["SHOTS_PORT"] ?? 8098);
 const OUT = fileURLToPath(new URL("../out/shots/", import.meta.url));
 const SIZES = /** @type {const} */ ({ tablet: [768, 1024], wide: [1024, 768], laptop: [1366, 768] });
 const wanted = process.argv[2] ?? "";
 const sizes = process.argv[3] ? [process.argv[3]] : ["tablet", "laptop"];
 
 await mkdir(OUT, { recursive: true });
-const server = await startMock(PORT, process.env["HANDROUND_PICTURES"]);
+const server = await startMock({ pictures: process.env["HANDROUND_PICTURES"] });
 const browser = await launch();
 /** @type {string[]} */ const troubles = [];
 
@@ -23,7 +22,7 @@ const browser = await launch();
 async function shot(name, size, path, scene, act) {
   if (!name.includes(wanted)) return;
   const [width, height] = size.includes("x") ? size.split("x").map(Number) : SIZES[/** @type {keyof typeof SIZES} */ (size)];
-  const context = await browser.newContext({ viewport: { width: width ?? 768, height: height ?? 1024 }, hasTouch: size === "tablet", baseURL: `http://127.0.0.1:${PORT}` });
+  const context = await browser.newContext({ viewport: { width: width ?? 768, height: height ?? 1024 }, hasTouch: size === "tablet", baseURL: urlOf(server) });
   if (scene) await context.addInitScript((token) => localStorage.setItem("handround.place", JSON.stringify({ token, name: "Ada", picture: "kite" })), tokenOf(scene));
   const page = await context.newPage();
   page.on("console", (message) => { if (message.type() === "error" && !message.text().includes("404")) troubles.push(`${name}: ${message.text()}`); });

@@ -6,8 +6,9 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { Device, launch, until } from "./devices.mjs";
 import { sit } from "./lesson.mjs";
-import { Robot } from "./robot.mjs";
+import { look, Robot } from "./robot.mjs";
 import { Server } from "./server.mjs";
+import { GAME_PATIENCE_MS } from "../chromium.mjs";
 
 /** @type {Server} */ let server;
 /** @type {import("playwright-core").Browser} */ let browser;
@@ -18,6 +19,12 @@ test("the demo's free seat is one tap away and plays at once", async () => {
   const newcomer = await Device.open(browser, server.url, "tablet", "newcomer");
   const robot = new Robot(newcomer);
   await newcomer.go(new URL(server.children).pathname);
+  /** The next card lies open: it comes by itself, or by a tap. */
+  const opens = () => until("a card to look at", async () => {
+    const { trayReady, considered } = await look(newcomer.page);
+    if (trayReady && considered === null) await newcomer.tap(newcomer.page.locator("#tray"), 1_000).catch(() => {});
+    return considered !== null;
+  });
   const names = newcomer.page.locator("#join-tiles button:not(:disabled)");
   await names.first().waitFor();
   assert.equal(await names.count(), 1, "one free seat");
@@ -27,22 +34,17 @@ test("the demo's free seat is one tap away and plays at once", async () => {
   await newcomer.shot("demo-dealt");
   await newcomer.page.locator("#tray.ready, #considered .face").first().waitFor();
   await newcomer.shot("demo-first-tap");
-  if (await newcomer.page.locator("#considered .face").count() === 0) await newcomer.tap(newcomer.page.locator("#tray"));
-  await newcomer.page.locator("#considered .face").waitFor();
+  await opens();
   await newcomer.shot("demo-first-card");
   await robot.play(() => robot.moves >= 3, "three moves");
-  await newcomer.page.locator("#considered:empty").waitFor();
-  await until("the next card lies open", async () => {
-    const ready = newcomer.page.locator("#tray.ready");
-    if (await ready.count() === 1) await newcomer.tap(ready).catch(() => {});
-    return await newcomer.page.locator("#considered .face").count() === 1;
-  });
+  await until("the third move has arrived", async () => !(await look(newcomer.page)).going);
+  await opens();
   await newcomer.readmePicture("pupil-table");
   const teacher = await Device.open(browser, server.url, "laptop", "teacher");
   await teacher.teach();
   await teacher.page.getByRole("link", { name: /Garden class/ }).click();
   await teacher.page.getByRole("heading", { name: "Table 3" }).waitFor();
-  await until("all tables play", async () => await teacher.page.locator(".state.Playing").count() === 3);
+  await until("all tables play", async () => await teacher.page.locator(".state.Playing").count() === 3, GAME_PATIENCE_MS);
   await teacher.readmePicture("teacher-board");
   teacher.calm();
   await teacher.close();

@@ -16,7 +16,7 @@ const SIZES = { tablet: { width: 768, height: 1024 }, laptop: { width: 1366, hei
 /** Chromium logs a socket or request that met a stopped server, which no page can hinder. */
 const LINK_DOWN = /net::ERR_(CONNECTION_|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)|WebSocket connection to .* failed/;
 
-export { launch } from "../chromium.mjs";
+export { launch, until } from "../chromium.mjs";
 
 export class Device {
   /** Errors, broken policy, requests elsewhere. @type {string[]} */ troubles = [];
@@ -90,17 +90,4 @@ export class Device {
   calm() { assert.deepEqual(this.troubles, [], this.name); }
 
   async close() { await this.page.context().close(); }
-}
-
-/**
- * Waits for something that has no element to wait for. Patience bounds a broken run and measures
- * nothing.
- * @param {string} what @param {() => Promise<boolean>} test @param {number} [patience_ms]
- */
-export async function until(what, test, patience_ms = 60_000) {
-  const end = Date.now() + patience_ms;
-  while (!await test()) {
-    if (Date.now() > end) throw new Error(`never came: ${what}`);
-    await new Promise((wake) => setTimeout(wake, 100));
-  }
 }

@@ -14,7 +14,7 @@ import { Server } from "./server.mjs";
 before(async () => { [server, browser] = await Promise.all([Server.start("serve"), launch()]); });
 after(async () => { await browser?.close(); await server?.stop(); });
 
-test("a round played at a child's pace is read as evidence, cautiously", { timeout: 300_000 }, async () => {
+test("a round played at a child's pace is read as evidence, cautiously", async () => {
   const teacher = await Device.open(browser, server.url, "laptop", "teacher");
   await teacher.teach();
   await makeLesson(teacher, { name: "Acorn class", list: "Ada,kite\nBo,drum\nCleo,pear\n" });

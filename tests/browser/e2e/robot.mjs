@@ -5,6 +5,8 @@
  * @import {Device} from "./devices.mjs"
  */
 
+import { GAME_PATIENCE_MS } from "../chromium.mjs";
+
 /** Between two looks, in milliseconds. */
 const LOOK_MS = 120;
 /** For something seen a moment ago to be tapped; longer, and the robot sleeps through the screens after it. */
@@ -33,6 +35,7 @@ export const look = (page) => page.evaluate(() => {
     held: one(".nest.held") !== null,
     going: one(".slot.goes") !== null,
     letters: document.querySelectorAll("#own-who .leaf.has").length,
+    four: document.querySelectorAll("#moment .four .face svg").length,
   };
 });
 
@@ -123,14 +126,13 @@ export class Robot {
   /**
    * Plays until the page shows what is wanted.
    * @param {(sight: Sight) => boolean | Promise<boolean>} wanted @param {string} what
-   * @param {number} [patience_ms] bounds a broken run and measures nothing
    */
-  async play(wanted, what, patience_ms = 180_000) {
-    const end = Date.now() + patience_ms;
+  async play(wanted, what) {
+    const end = performance.now() + GAME_PATIENCE_MS;
     for (;;) {
       const sight = await this.step();
       if (await wanted(sight)) return sight;
-      if (Date.now() > end) throw new Error(`${this.device.name} never saw: ${what}; sees ${JSON.stringify({ ...sight, hand: sight.hand.length, considered: sight.considered !== null })}`);
+      if (performance.now() > end) throw new Error(`${this.device.name} never saw: ${what}; sees ${JSON.stringify({ ...sight, hand: sight.hand.length, considered: sight.considered !== null })}`);
       await new Promise((wake) => setTimeout(wake, LOOK_MS));
     }
   }

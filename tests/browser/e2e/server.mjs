@@ -5,37 +5,25 @@
 import { spawn } from "node:child_process";
 import { once } from "node:events";
 import { mkdtemp, rm } from "node:fs/promises";
-import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
+import { until } from "../chromium.mjs";
 
 /** The program, from the environment or as `cargo build` leaves it. */
 const BIN = resolve(process.env["HANDROUND_BIN"] ?? fileURLToPath(new URL("../../../target/debug/handround", import.meta.url)));
 /** Lets these tests in as the teacher; at least 16 characters. */
 export const TEACHER_KEY = "key-of-the-browser-tests";
-/** The program must answer within this, in milliseconds: far beyond any start, so that only a broken one meets it. */
-const READY_MS_MAX = 30_000;
-
-/** A port that is free now. @returns {Promise<number>} */
-async function freePort() {
-  const probe = createServer().listen(0, "127.0.0.1");
-  await once(probe, "listening");
-  const address = probe.address();
-  probe.close();
-  await once(probe, "close");
-  if (address === null || typeof address === "string") throw new Error("no port is free");
-  return address.port;
-}
 
 export class Server {
   /** @type {import("node:child_process").ChildProcess | null} */ #process = null;
   /** What the program wrote, for a test that fails. */ log = "";
 
-  /** @param {"demo" | "serve"} command @param {number} port @param {string} data */
-  constructor(command, port, data) {
+  /** The one that the system gave it; the same after a restart. */ port = 0;
+
+  /** @param {"demo" | "serve"} command @param {string} data */
+  constructor(command, data) {
     this.command = command;
-    this.port = port;
     this.data = data;
   }
 
@@ -44,7 +32,7 @@ export class Server {
    * @param {"demo" | "serve"} command @param {Record<string, string>} [accounts] names and passwords
    */
   static async start(command, accounts = {}) {
-    const server = new Server(command, await freePort(), await mkdtemp(join(tmpdir(), "handround-e2e-")));
+    const server = new Server(command, await mkdtemp(join(tmpdir(), "handround-e2e-")));
     for (const [name, password] of Object.entries(accounts)) await server.enrol(name, password);
     await server.run();
     return server;
@@ -67,13 +55,14 @@ export class Server {
     const note = (/** @type {Buffer} */ text) => { this.log += text; };
     child.stdout.on("data", note);
     child.stderr.on("data", note);
-    const until = Date.now() + READY_MS_MAX;
-    for (;;) {
-      if (child.exitCode !== null || Date.now() > until) throw new Error(`the program does not answer:\n${this.log}`);
-      const answer = await fetch(`${this.url}/health`).catch(() => null);
-      if (answer?.ok) return;
-      await new Promise((wake) => setTimeout(wake, 50));
-    }
+    // Where it listens it says itself, once its lessons are back.
+    const begun = this.log.length;
+    const said = await until("the program's address", () => {
+      if (child.exitCode !== null) throw new Error(`the program ended:\n${this.log}`);
+      return /Teachers?:\s+http:\/\/127\.0\.0\.1:(\d+)\//.exec(this.log.slice(begun));
+    });
+    this.port = Number(said[1]);
+    await until("an answer", async () => (await fetch(`${this.url}/health`).catch(() => null))?.ok);
   }
 
   /** The children's address that the program printed. */

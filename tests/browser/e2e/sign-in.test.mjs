@@ -22,8 +22,8 @@ after(async () => { await browser?.close(); await server?.stop(); });
 const refusedOnce = (device) => {
   device.troubles = device.troubles.filter((trouble) => !/status of 403/.test(trouble));
 };
-/** @param {Device} device @param {string} name */
-const focused = async (device, name) => assert.equal(await device.page.evaluate(() => document.activeElement?.id), name);
+/** A browser moves the focus some time after the page has come. @param {Device} device @param {string} name */
+const focused = (device, name) => device.page.locator(`#${name}:focus`).waitFor();
 /** @param {Device} device */
 const fits = async (device) => assert.ok(await device.page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "nothing is wider than the screen");
 

@@ -26,7 +26,7 @@ function listen({ page }, bytes) {
 /** Plays on until the page shows the end of its game. @param {Robot} robot */
 const toTheEnd = (robot) => robot.play((sight) => sight.phase === "GameOver" && sight.screen === "moment", "the end of the game");
 
-test("from the class list to two games and a rematch", { timeout: 600_000 }, async () => {
+test("from the class list to two games and a rematch", async () => {
   const teacher = await Device.open(browser, server.url, "laptop", "teacher");
   await teacher.teach();
   await makeLesson(teacher, { name: "Acorn class", list: `nickname,picture,readiness,apart\n${CLASS.join("\n")}\n` });

@@ -5,8 +5,8 @@
  */
 import { NONCE, view } from "./views.mjs";
 
-/** @param {(message: ToClient) => void} send */
-export function playScene(send) {
+/** @param {(message: ToClient) => void} send @param {number | null} cue_after_ms */
+export function playScene(send, cue_after_ms) {
   let number = 0;
   let serial = 100;
   /** @type {SeatView} */
@@ -45,7 +45,7 @@ export function playScene(send) {
       const tap = says.Grab.cue ? /** @type {const} */ ("Taken") : { FalseGrab: { wait_ms: 2000 } };
       now = { ...now, grab: { ...now.grab, tap, taps: now.grab.taps + 1 } };
       tell({ Grab: now.grab });
-      if (!says.Grab.cue) setTimeout(() => send({ Cue: { round: now.table.round, nonce: NONCE } }), 1500);
+      if (!says.Grab.cue && cue_after_ms !== null) setTimeout(() => send({ Cue: { round: now.table.round, nonce: NONCE } }), cue_after_ms);
     }
   };
 }
