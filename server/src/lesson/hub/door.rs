@@ -113,7 +113,7 @@ impl Hub {
     ) -> Result<Entered, DoorNo> {
         let found = self.class_of_tablet(tablet).await.map_err(DoorNo::NotNow)?;
         let (kept, known) = found.ok_or_else(|| {
-            DoorNo::Gone(no("This tablet is not kept for anybody yet. Tap the four pictures."))
+            DoorNo::Gone(no("This tablet is nobody's yet. Tap the four pictures."))
         })?;
         let (lesson, pupil) = self.lesson_of(&kept, &known.child).await?;
         let tablet = (Some(TokenDigest::of(tablet)), held);
