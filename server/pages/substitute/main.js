@@ -99,7 +99,7 @@ function paintDoor({ waiting }) {
   const answer = (/** @type {number} */ number, /** @type {boolean} */ admit) => () => void askDoor({ number, admit });
   refill(part("today-waiting"), JSON.stringify(waiting), () => waiting.map((one) => make("li", {},
     picture(one.picture), make("span", {}, waitingWords(one)),
-    button("Let it in", answer(one.number, true), true, "button"), button("No", answer(one.number, false), true))));
+    button("Let in", answer(one.number, true), true, "button"), button("No", answer(one.number, false), true))));
 }
 
 /** @param {{ number: number, admit: boolean } | null} answer @returns {Promise<boolean>} whether the link is good */

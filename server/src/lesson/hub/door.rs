@@ -112,7 +112,7 @@ impl Hub {
     ) -> Result<Entered, DoorNo> {
         let found = self.class_of_tablet(tablet).await;
         let (kept, known) = found.ok_or_else(|| {
-            DoorNo::Gone(no("This tablet is not kept for anybody yet. Tap the four pictures."))
+            DoorNo::Gone(no("This tablet is nobody's yet. Tap the four pictures."))
         })?;
         let (lesson, pupil) = self.lesson_of(kept.class, &known.child).await?;
         let tablet = (Some(TokenDigest::of(tablet)), held);
