@@ -195,6 +195,10 @@ pub mod web {
     /// arbiter's own step, so that what it waits for is what the edge does.
     pub const RACE_PING_GAP: Duration =
         Duration::from_micros(crate::race::measure::RACE_PING_GAP.0);
+    /// Between two looks at what a device's kernel has acknowledged while its answers are overdue in a
+    /// young race, likewise the arbiter's own.
+    pub const RACE_LOOK_GAP: Duration =
+        Duration::from_micros(crate::race::acknowledged::LOOK_GAP.0);
     /// A link that leaves a ping unanswered and says nothing else for so long is closed: four pings
     /// in a game. Shorter would cut devices off during a roam between access points, which
     /// takes a few seconds.

@@ -2,6 +2,7 @@
 
 use super::event::SeatPlan;
 use super::rules::{GameDeck, Rules};
+use crate::race::acknowledged::Acknowledged;
 use handround_protocol::id::{Nonce, SeatIndex};
 use handround_protocol::message::SeatSays;
 use handround_protocol::support::Support;
@@ -61,6 +62,10 @@ pub struct LinkBounds {
     /// The device's clock beside the server's; `None` as long as it has not told it.
     #[serde(default)]
     pub clock: Option<DeviceClock>,
+    /// What the device's kernel acknowledged in this race. `None` outside a race, where `kernel_least` is, and
+    /// where segments overtook each other, so that acknowledgements show nothing.
+    #[serde(default)]
+    pub acknowledged: Option<Acknowledged>,
 }
 
 /// A device's clock beside the server's, by RFC 5905's filter over what the device told.
@@ -93,6 +98,7 @@ impl LinkBounds {
         kernel_least: None,
         unanswered: Micros(0),
         clock: None,
+        acknowledged: None,
     };
 }
 

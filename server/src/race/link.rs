@@ -1,6 +1,8 @@
 //! Link timing of one connection, pure: RFC 6298 smoothing over RFC 6455 pings whose send times
 //! stay on the server.
 
+use super::acknowledged::{Acknowledged, Look};
+use super::measure::HELD_UP_FROM;
 use crate::game::LinkBounds;
 use handround_protocol::id::Nonce;
 use handround_protocol::time::Micros;
@@ -15,16 +17,30 @@ pub const WINDOW: Micros = Micros::from_s(120);
 /// No round trip counts as longer than this: 1 s.
 pub const PLAUSIBLE_MAX: Micros = Micros::from_s(1);
 
+/// A ping that is not answered.
+#[derive(Clone, Copy, Debug)]
+struct UnderWay {
+    nonce: Nonce,
+    sent: Micros,
+    /// Whether its round trip is learnt.
+    learn: bool,
+    /// Its last byte is no later one than this of the connection's; known from the first look at the kernel on.
+    end: Option<u64>,
+    /// When a look first saw it acknowledged.
+    acknowledged: Option<Micros>,
+}
+
 /// Measures one connection.
 #[derive(Clone, Debug)]
 pub struct Meter {
-    /// Nonce, when sent, and whether its round trip is learnt.
-    under_way: VecDeque<(Nonce, Micros, bool)>,
+    under_way: VecDeque<UnderWay>,
     samples: VecDeque<(Micros, Micros)>,
     smoothed: Option<Micros>,
     variation: Micros,
     clock_step: Micros,
     kernel_least: Option<Micros>,
+    /// Segments that had come out of order when the race began; `None` while acknowledgements show nothing.
+    out_of_order: Option<u32>,
 }
 
 impl Meter {
@@ -37,6 +53,7 @@ impl Meter {
             variation: Micros(0),
             clock_step,
             kernel_least: None,
+            out_of_order: None,
         }
     }
 
@@ -66,14 +83,50 @@ impl Meter {
         if self.under_way.len() == PINGS_UNDER_WAY_MAX {
             self.under_way.pop_front();
         }
-        self.under_way.push_back((nonce, sent, learn));
+        let fresh = UnderWay { nonce, sent, learn, end: None, acknowledged: None };
+        self.under_way.push_back(fresh);
+    }
+
+    /// A cue and its own ping went to the kernel, which said this just after; `None` where it says nothing
+    /// of the device. What is under way may have been acknowledged before.
+    pub fn race_begins(&mut self, look: Option<Look>) {
+        self.out_of_order = look.map(|look| look.out_of_order);
+        for ping in &mut self.under_way {
+            ping.end = look.map(|look| look.written);
+            ping.acknowledged = None;
+        }
+    }
+
+    /// What the kernel says in an open race, where it was asked.
+    pub fn kernel_looked(&mut self, look: Look, at: Micros) {
+        self.kernel_order(Some(look));
+        for ping in &mut self.under_way {
+            let end = *ping.end.get_or_insert(look.written);
+            if end <= look.acknowledged && !look.unread {
+                ping.acknowledged.get_or_insert(at);
+            }
+        }
+    }
+
+    /// From the first segment that overtook another one on, or if the kernel does not answer,
+    /// acknowledgements show nothing in this race.
+    pub fn kernel_order(&mut self, look: Option<Look>) {
+        self.out_of_order = self
+            .out_of_order
+            .filter(|before| look.is_some_and(|look| look.out_of_order == *before));
+    }
+
+    /// Whether the kernel is worth asking: an answer takes longer than it usually does.
+    pub fn overdue(&self, now: Micros) -> bool {
+        let usual = self.smoothed.unwrap_or_default().plus(HELD_UP_FROM);
+        self.under_way.front().is_some_and(|ping| now.since(ping.sent) > usual)
     }
 
     /// A pong was read. It answers every earlier ping (RFC 6455 section 5.5.3). Returns the round
     /// trip, or `None` for a nonce that was never sent or is answered already.
     pub fn pong(&mut self, nonce: Nonce, arrived: Micros) -> Option<Micros> {
-        let place = self.under_way.iter().position(|(sent, ..)| *sent == nonce)?;
-        let (_, sent, learn) = self.under_way[place];
+        let place = self.under_way.iter().position(|ping| ping.nonce == nonce)?;
+        let UnderWay { sent, learn, .. } = self.under_way[place];
         self.under_way.drain(..=place);
         let trip = arrived.since(sent);
         if learn {
@@ -101,11 +154,26 @@ impl Meter {
         }
     }
 
+    /// What the kernel's word comes to by now.
+    fn acknowledged(&self, now: Micros) -> Option<Acknowledged> {
+        self.out_of_order?;
+        let waiting = self.under_way.iter().find(|ping| ping.acknowledged.is_none());
+        let oldest = self.under_way.front().and_then(|ping| ping.acknowledged);
+        let later = |seen: &Micros| {
+            self.under_way.iter().any(|ping| ping.acknowledged.is_some_and(|at| at > *seen))
+        };
+        Some(Acknowledged {
+            unacknowledged: waiting.map_or(Micros(0), |ping| now.since(ping.sent)),
+            held_back: oldest.filter(later).map_or(Micros(0), |seen| now.since(seen)),
+        })
+    }
+
     /// What is known by now. An unmeasured link is anything from 0 to 1 s. Of the device's clock it
     /// knows nothing.
     pub fn bounds(&self, now: Micros) -> LinkBounds {
         let oldest = self.under_way.front();
-        let unanswered = oldest.map_or(Micros(0), |(_, sent, _)| now.since(*sent));
+        let unanswered = oldest.map_or(Micros(0), |ping| now.since(ping.sent));
+        let acknowledged = self.acknowledged(now);
         let window_start = now.since(WINDOW);
         let recent = self.samples.iter().filter(|(at, _)| *at >= window_start);
         let least = recent.map(|(_, trip)| *trip).min();
@@ -119,6 +187,7 @@ impl Meter {
                 kernel_least: self.kernel_least,
                 unanswered,
                 clock: None,
+                acknowledged,
             };
         };
         let mut trips: Vec<Micros> = self.samples.iter().map(|(_, trip)| *trip).collect();
@@ -135,6 +204,7 @@ impl Meter {
             kernel_least: self.kernel_least,
             unanswered,
             clock: None,
+            acknowledged,
         }
     }
 }

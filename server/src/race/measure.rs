@@ -136,14 +136,33 @@ fn trip(cue: &Cue, grab: &Observation, notes: &mut Vec<Note>) -> Micros {
     };
     // What held the grab up held the answers behind it up too, the oldest of which the device gave
     // up to a ping's gap after the tap.
-    let unanswered = grab.link.unanswered.since(late).min(PLAUSIBLE_MAX);
-    let held_up = unanswered.since(usual_before(cue, grab, late));
+    let held_up = held_up(cue, grab, late, notes);
     let with_answers = with_frame.plus(held_up);
     if held_up <= HELD_UP_FROM {
         return with_answers;
     }
     notes.push(Note::SpikeOnGrab);
     with_answers.plus(RACE_PING_GAP)
+}
+
+/// How long the link held the grab up, by the answers behind it; where the device's kernel acknowledged what
+/// its program left unanswered, by the acknowledgements.
+fn held_up(cue: &Cue, grab: &Observation, late: Micros, notes: &mut Vec<Note>) -> Micros {
+    let usual = usual_before(cue, grab, late);
+    let beyond = |waited: Micros| waited.min(PLAUSIBLE_MAX).since(usual);
+    let by_answers = beyond(grab.link.unanswered.since(late));
+    if by_answers <= HELD_UP_FROM {
+        return by_answers;
+    }
+    let held_up = match grab.link.acknowledged {
+        None => by_answers,
+        Some(kernel) if kernel.held_back > Micros(0) => Micros(0),
+        Some(kernel) => beyond(kernel.unacknowledged).min(by_answers),
+    };
+    if held_up < by_answers {
+        notes.push(Note::AnswersHeldBack);
+    }
+    held_up
 }
 
 /// The usual round trip without this race: a spike that held the cue up is in the smoothed one by

@@ -3,6 +3,7 @@
 //! It deliberately knows no socket, clock or randomness, no cards and no house rule: only seats,
 //! cues, grabs, what was measured of the links, and ranks drawn before.
 
+pub mod acknowledged;
 pub mod clock;
 pub mod lab;
 pub mod link;
@@ -167,6 +168,9 @@ pub enum Note {
     PongsLate,
     /// By the device's clock, as told outside the race, the tap was when it cannot have been.
     ClockDiffers,
+    /// The tap's ping was answered late although the device's kernel had acknowledged it: the link did not hold
+    /// the answers up, at least not for as long as they took.
+    AnswersHeldBack,
 }
 
 /// What was decided, first to last.

@@ -88,6 +88,7 @@ fn label(placed: &Placed) -> String {
         Some(Note::SpikeOnCue) => "cue held up",
         Some(Note::SpikeOnGrab) => "tap held up",
         Some(Note::PongsLate) => "pings answered late",
+        Some(Note::AnswersHeldBack) => "answers held back",
         Some(Note::ClockDiffers) => "its clock says otherwise",
     };
     let _ = write!(label, ", {word}");

@@ -30,7 +30,11 @@ fn told(place: &Place) -> String {
         let notes = &measured.notes;
         let claim = measured.claim.unwrap_or(measured.reaction);
         let moved = claim.0.abs_diff(measured.reaction.0);
-        if moved >= TOLD_FROM.0 {
+        if notes.contains(&Note::AnswersHeldBack) {
+            let free = "its tablet answered late though the link was free";
+            let said = measured.claim.map_or("nothing".to_owned(), seconds);
+            Some(format!(" (by our own times; {free}; it said {said})"))
+        } else if moved >= TOLD_FROM.0 {
             Some(format!(" (by our own times; its device said {})", seconds(claim)))
         } else if notes.contains(&Note::NoClaim) {
             Some(" (by our own times; its device said nothing)".to_owned())

@@ -1,9 +1,11 @@
-//! The kernel's own least round trip of one connection, which no program at the other end can delay.
-//! Linux tells it over netlink (sock_diag(7)) without any privilege; elsewhere nothing is known.
+//! What the kernel itself knows of one connection, which no program at the other end can delay: its least
+//! round trip, and how much of what was sent the other kernel has acknowledged. Linux tells it over netlink
+//! (sock_diag(7)) without any privilege; elsewhere nothing is known.
 //!
 //! Only for deployments that say that devices reach this server without a proxy: the kernel knows the
 //! next machine alone. It deliberately knows nothing of races.
 
+use crate::race::acknowledged::Look;
 use handround_protocol::time::Micros;
 use std::net::SocketAddr;
 
@@ -26,12 +28,21 @@ impl Ends {
         #[cfg(not(target_os = "linux"))]
         None
     }
+
+    /// What was sent, acknowledged and came by now; `None` where the kernel says nothing of it. Asks as
+    /// the other does.
+    pub fn look(&self) -> Option<Look> {
+        #[cfg(target_os = "linux")]
+        return linux::ask(&linux::question(self)).and_then(|answer| linux::look(&answer));
+        #[cfg(not(target_os = "linux"))]
+        None
+    }
 }
 
 /// The layouts of linux/netlink.h, linux/sock_diag.h, linux/inet_diag.h and linux/tcp.h.
 #[cfg(target_os = "linux")]
 mod linux {
-    use super::Ends;
+    use super::{Ends, Look};
     use handround_protocol::time::Micros;
     use rustix::net::{
         AddressFamily, RecvFlags, SendFlags, SocketFlags, SocketType, netlink, recv, send,
@@ -50,8 +61,16 @@ mod linux {
     const HEAD: usize = 16;
     /// `struct inet_diag_msg`.
     const MESSAGE: usize = 72;
-    /// Where `tcpi_min_rtt` lies in `struct tcp_info`, in microseconds; since Linux 4.6.
+    /// Where `idiag_rqueue` and `idiag_wqueue` lie in `struct inet_diag_msg`: bytes that came and were not
+    /// read, and bytes handed over and not acknowledged.
+    const RQUEUE: usize = 56;
+    const WQUEUE: usize = 60;
+    /// Where `tcpi_bytes_acked` lies in `struct tcp_info`; since Linux 4.1.
+    const BYTES_ACKED: usize = 120;
+    /// Where `tcpi_min_rtt` lies, in microseconds; since Linux 4.6.
     const MIN_RTT: usize = 148;
+    /// Where `tcpi_rcv_ooopack` lies: segments that came before an earlier one; since Linux 5.4.
+    const RCV_OOOPACK: usize = 224;
     /// Far more than one answer takes: about 400 bytes.
     const ANSWER_BYTES_MAX: usize = 4 * 1024;
 
@@ -93,8 +112,31 @@ mod linux {
         Some(answer)
     }
 
+    fn u32_at(bytes: &[u8], at: usize) -> Option<u32> {
+        Some(u32::from_ne_bytes(*bytes.get(at..)?.first_chunk()?))
+    }
+
     /// Reads the least round trip out of an answer.
     pub fn least(answer: &[u8]) -> Option<Micros> {
+        let least = u32_at(tcp_info(answer)?, MIN_RTT)?;
+        // All bits set: it has seen no round trip yet.
+        (least != u32::MAX).then_some(Micros(least.into()))
+    }
+
+    /// Reads how far both ways have come out of an answer.
+    pub fn look(answer: &[u8]) -> Option<Look> {
+        let info = tcp_info(answer)?;
+        let acknowledged = u64::from_ne_bytes(*info.get(BYTES_ACKED..)?.first_chunk()?);
+        Some(Look {
+            written: acknowledged.saturating_add(u32_at(answer, HEAD + WQUEUE)?.into()),
+            acknowledged,
+            unread: u32_at(answer, HEAD + RQUEUE)? > 0,
+            out_of_order: u32_at(info, RCV_OOOPACK)?,
+        })
+    }
+
+    /// Finds `struct tcp_info` in an answer. Older kernels' is shorter.
+    fn tcp_info(answer: &[u8]) -> Option<&[u8]> {
         let u16_at = |at: usize| Some(u16::from_ne_bytes(*answer.get(at..)?.first_chunk()?));
         if u16_at(4)? != SOCK_DIAG_BY_FAMILY {
             return None;
@@ -102,10 +144,8 @@ mod linux {
         let mut at = HEAD + MESSAGE;
         loop {
             let length = usize::from(u16_at(at)?);
-            if u16_at(at + 2)? == INET_DIAG_INFO && length >= 4 + MIN_RTT + 4 {
-                let least = u32::from_ne_bytes(*answer.get(at + 4 + MIN_RTT..)?.first_chunk()?);
-                // All bits set: it has seen no round trip yet.
-                return (least != u32::MAX).then_some(Micros(least.into()));
+            if u16_at(at + 2)? == INET_DIAG_INFO && length >= 4 {
+                return answer.get(at + 4..at + length);
             }
             // An attribute has a head of 4 bytes and is filled up to a multiple of 4.
             at += length.max(4).next_multiple_of(4);
@@ -140,6 +180,33 @@ mod tests {
         drop(device);
     }
 
+    /// The other end reads nothing and answers nothing, and its kernel acknowledges all the same; that may
+    /// take as long as it likes (RFC 1122, 4.2.3.2: up to 500 ms).
+    #[test]
+    fn the_other_kernel_acknowledges_what_its_program_leaves_unread() {
+        for address in ["127.0.0.1:0", "[::1]:0"] {
+            let (mut server, mut device) = talked(address);
+            let ends =
+                Ends { local: server.local_addr().unwrap(), peer: server.peer_addr().unwrap() };
+            let until = |done: fn(&Look) -> bool| loop {
+                let look = ends.look().unwrap();
+                if done(&look) {
+                    return look;
+                }
+                std::thread::yield_now();
+            };
+            let before = until(|look| look.acknowledged == look.written);
+            assert_eq!((before.written, before.unread, before.out_of_order), (1, false, 0));
+            server.write_all(&[7; 18]).unwrap();
+            let after = until(|look| look.acknowledged == 19);
+            assert_eq!(after, Look { written: 19, acknowledged: 19, ..before });
+            device.write_all(b"!").unwrap();
+            assert!(until(|look| look.unread).unread);
+            server.read_exact(&mut [0]).unwrap();
+            assert_eq!(until(|look| !look.unread), after);
+        }
+    }
+
     #[test]
     fn an_answer_that_is_cut_short_or_damaged_says_nothing() {
         let (server, _device) = talked("127.0.0.1:0");
@@ -148,9 +215,11 @@ mod tests {
         assert!(linux::least(&answer).is_some());
         for length in 0..16 + 72 + 8 {
             assert_eq!(linux::least(&answer[..length]), None, "{length} bytes");
+            assert_eq!(linux::look(&answer[..length]), None, "{length} bytes");
         }
         let mut other = answer.clone();
         other[4] ^= 1;
         assert_eq!(linux::least(&other), None);
+        assert_eq!(linux::look(&other), None);
     }
 }

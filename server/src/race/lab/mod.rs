@@ -4,6 +4,7 @@
 //! Pure: seeds are arguments. Floats are welcome here; records and rulings hold none. It simulates
 //! links, frames and reactions, not pages: what a browser really does is measured elsewhere.
 
+mod acknowledging;
 mod chart;
 mod curves;
 mod network;

@@ -68,12 +68,17 @@ impl Way {
 
     /// Time on the way of one message.
     pub fn draw(&self, dice: &mut ChaCha8Rng) -> f64 {
+        self.draw_spike(dice).0
+    }
+
+    /// The same, and whether it met a spike of its own.
+    pub fn draw_spike(&self, dice: &mut ChaCha8Rng) -> (f64, bool) {
         if let Some(samples_us) = self.recorded_us {
-            return one_of(samples_us, dice);
+            return (one_of(samples_us, dice), false);
         }
         let jitter = self.jitter.map_or(0.0, |jitter| jitter.sample(dice));
         let spiked = !self.by_time && self.spike_share > 0.0 && unit(dice) < self.spike_share;
-        self.least_us + jitter + if spiked { self.spike_us } else { 0.0 }
+        (self.least_us + jitter + if spiked { self.spike_us } else { 0.0 }, spiked)
     }
 }
 
@@ -109,6 +114,25 @@ pub fn one_of(samples: &[f64], dice: &mut ChaCha8Rng) -> f64 {
 /// From 0 up to 1.
 pub fn unit(dice: &mut ChaCha8Rng) -> f64 {
     StandardUniform.sample(dice)
+}
+
+/// When segments sent in this order come to the other kernel: queues keep the order, and only what met a
+/// spike of its own, as one that was lost and is sent again, is overtaken.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Queue {
+    last: f64,
+}
+
+impl Queue {
+    /// When the next segment comes.
+    pub fn arrival(&mut self, sent: f64, (on_the_way, spiked): (f64, bool)) -> f64 {
+        let came = sent + on_the_way;
+        if spiked {
+            return came;
+        }
+        self.last = self.last.max(came);
+        self.last
+    }
 }
 
 /// When messages sent in this order at these times arrive: none before an earlier one.

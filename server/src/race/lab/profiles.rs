@@ -26,6 +26,8 @@ pub enum Device {
     PongsLate,
     /// Answers the pings of a race 200 ms late, all others at once, and claims 200 ms less.
     RacePongsLate,
+    /// Answers no ping of a race before its tap, and claims 200 ms less.
+    RaceSilent,
     /// Says 200 ms late that the cue was shown, and claims that it was.
     ShownLate,
     /// Sends a grab of an earlier race first: refused, without effect; then plays on.
@@ -49,6 +51,8 @@ pub struct Seat {
     pub ahead_us: f64,
     /// By how much a device that delays its answers delays them.
     pub late_us: f64,
+    /// Share of the time in which its program stands still, kernel and all else going on, for 600 ms each.
+    pub freezes_share: f64,
     /// Between two frames of its screen; 0 for a program that shows a cue as soon as it is read.
     pub frame_us: f64,
     /// What display and touch screen add that nobody can see.
@@ -137,6 +141,7 @@ fn seat(down: Way, up: Way) -> Seat {
         device: Device::Honest,
         ahead_us: 200_000.0,
         late_us: 200_000.0,
+        freezes_share: 0.0,
         frame_us: FRAME_US,
         glass_us: 0.0,
         wakes_us: 0.0,
@@ -284,12 +289,26 @@ fn pieces() -> Vec<Profile> {
     let wifi = || profile("", "Wi-Fi-like, 10, 60, 150, 300 ms", wireless(&MIXED), WIRELESS);
     let plain = Profile { race_pings: false, ..wifi() };
     let poor = Profile { race_pings: false, own_ping: false, ..wifi() };
+    let frozen = |direct: bool| {
+        let mut row = profile(
+            "",
+            "60 ms, all programs stand still for 1 % of the time",
+            steady(&[60.0; 4]),
+            STEADY,
+        );
+        for seat in &mut row.seats {
+            (seat.freezes_share, seat.direct) = (0.01, direct);
+        }
+        row
+    };
     let mut proxied =
         Profile { race_pings: false, ..profile("", "10, 60, 150, 300 ms", steady(&MIXED), STEADY) };
     proxied.seats.iter_mut().for_each(|seat| seat.direct = false);
     vec![
         spiked(),
         without(blind, "cue-spike-blind", ", no ping behind the cue"),
+        without(frozen(true), "freezes", ", direct"),
+        without(frozen(false), "freezes-proxy", ", through a proxy"),
         without(plain, "wifi-plain", ", no pings in the race"),
         without(poor, "wifi-poor", ", no pings in the race, none behind the cue"),
         without(proxied, "mixed-plain", ", through a proxy, no pings in the race"),
@@ -372,6 +391,30 @@ fn dishonest() -> Vec<Profile> {
     let about =
         "steady, direct, 60 ms; seat 2 answers a race's pings 200 ms late, claims 200 ms less";
     let held_back = profile("race-pongs-late", about, steady(&[60.0; 4]), spared(0.01));
+    rows.push(with(held_back, Device::RacePongsLate));
+    for late_ms in [30.0, 60.0, 100.0] {
+        let about = format!(
+            "steady, direct, 60 ms; seat 2 answers a race's pings {late_ms} ms late, claims 200 ms less"
+        );
+        let name = format!("race-pongs-late-{late_ms}");
+        let mut less = profile(&name, &about, steady(&[60.0; 4]), spared(0.01));
+        less.seats[1].late_us = late_ms * 1e3;
+        rows.push(with(less, Device::RacePongsLate));
+    }
+    let about =
+        "steady, direct, 60 ms; seat 2 answers a race's pings after its tap, claims 200 ms less";
+    let silent = profile("race-silent", about, steady(&[60.0; 4]), spared(0.01));
+    rows.push(with(silent, Device::RaceSilent));
+    let about = "Wi-Fi-like, 60 ms; seat 2 answers a race's pings 200 ms late, claims 200 ms less";
+    let held_back = profile("race-pongs-late-wifi", about, wireless(&[60.0; 4]), Target::default());
+    rows.push(with(held_back, Device::RacePongsLate));
+    let mut held_back = profile(
+        "race-pongs-late-proxy",
+        "steady, through a proxy, 60 ms; seat 2 answers a race's pings 200 ms late, claims 200 ms less",
+        steady(&[60.0; 4]),
+        Target::default(),
+    );
+    held_back.seats.iter_mut().for_each(|seat| seat.direct = false);
     rows.push(with(held_back, Device::RacePongsLate));
     // Behind a proxy late answers cannot be told from a slow link: a device gains what it delays. The
     // cap limits only what it claims beyond that.

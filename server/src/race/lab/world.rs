@@ -1,9 +1,11 @@
 //! What really happens in one race: cues go down, frames show them, children react, grabs come up,
 //! pings and their answers among them. Truth stands beside what the server gets to see.
 
-use super::network::{Order, Stall, Way, one_of, unit};
+use super::acknowledging::{Segment, out_of_order, segments};
+use super::network::{Order, Queue, Stall, Way, one_of, unit};
 use super::profiles::{Device, Profile, Seat};
 use crate::game::LinkBounds;
+use crate::race::acknowledged::{LOOK_GAP, Look};
 use crate::race::clock::{Exchange, Filter};
 use crate::race::link::Meter;
 use crate::race::measure::RACE_PING_GAP;
@@ -24,6 +26,8 @@ const PINGS_BETWEEN: usize = 6;
 const PINGS_BEFORE: usize = 64;
 /// How long Linux keeps the least round trip: `tcp_min_rtt_wlen`, 300 s (from memory).
 const KERNEL_WINDOW_US: f64 = 300_000_000.0;
+/// How long a program stands still, where one does.
+const FREEZE_US: f64 = 600_000.0;
 /// Nobody reacts quicker; draws below are drawn again.
 const REACTION_LEAST_US: f64 = 150_000.0;
 
@@ -37,6 +41,11 @@ struct Line {
     pings: u64,
     /// Down and up.
     stalls: [Stall; 2],
+    /// The program standing still.
+    freeze: Stall,
+    /// For what its program and its kernel do, so that links and reactions are drawn as if they did not.
+    freeze_dice: ChaCha8Rng,
+    kernel_dice: ChaCha8Rng,
 }
 
 /// A table at which races happen one after the other.
@@ -73,20 +82,28 @@ fn stepped(time: f64, step: Micros) -> Micros {
 impl World {
     /// A table of this profile, with all links measured.
     pub fn new(profile: &Profile, dice: ChaCha8Rng) -> World {
-        let lines = profile.seats.iter().map(|seat| Line {
+        let own_dice = |number: usize| {
+            let mut own = dice.clone();
+            own.set_stream(dice.get_stream() + ((number as u64 + 1) << 32));
+            own
+        };
+        let lines = profile.seats.iter().enumerate().map(|(place, seat)| Line {
             seat: *seat,
             meter: Meter::new(profile.clock_step),
             clock: Filter::default(),
             kernel: VecDeque::new(),
             pings: 0,
             stalls: Default::default(),
+            freeze: Stall::default(),
+            freeze_dice: own_dice(2 * place),
+            kernel_dice: own_dice(2 * place + 1),
         });
         let (mean_ms, spread_ms) = profile.reaction_ms;
         // A spread is never negative in a profile, which is all that `Normal` refuses.
         let reaction =
             Normal::new(mean_ms * 1e3, spread_ms * 1e3).unwrap_or_else(|_| unreachable!());
-        let mut world =
-            World { lines: lines.collect(), profile: profile.clone(), reaction, dice, now: 1e12 };
+        let lines = lines.collect();
+        let mut world = World { lines, profile: profile.clone(), reaction, dice, now: 1e12 };
         world.play(PINGS_BEFORE);
         world
     }
@@ -214,6 +231,7 @@ struct Ran {
 enum Step {
     Sent(Nonce, bool),
     Read(Nonce),
+    Look,
     Grab,
 }
 
@@ -227,9 +245,27 @@ impl Line {
         if matches!(self.seat.device, Device::PongsLate) { self.seat.late_us } else { 0.0 }
     }
 
-    fn late_in_race_us(&self, cues_own: bool) -> f64 {
-        let held_back = !cues_own && self.seat.device == Device::RacePongsLate;
-        if held_back { self.seat.late_us } else { self.late_us() }
+    /// When a ping of a race that came then is answered.
+    fn answers_at(&self, came: f64, cues_own: bool, tap: f64) -> f64 {
+        match self.seat.device {
+            Device::RacePongsLate if !cues_own => came + self.seat.late_us,
+            Device::RaceSilent if !cues_own => came.max(tap),
+            _ => came + self.late_us(),
+        }
+    }
+
+    /// When a program that stands still now and then does what is due then.
+    fn awake(&mut self, at: f64) -> f64 {
+        if self.seat.freezes_share == 0.0 {
+            return at;
+        }
+        let still = Way {
+            spike_share: self.seat.freezes_share,
+            spike_us: FREEZE_US,
+            by_time: true,
+            ..Way::exact(0.0)
+        };
+        at + self.freeze.wait(&still, at, &mut self.freeze_dice)
     }
 
     /// An ordinary ping, answered before the next one, and an exchange of clocks beside it.
@@ -258,6 +294,40 @@ impl Line {
         self.meter.kernel_says(whole(self.kernel.front().map_or(trip, |(_, least)| *least)));
     }
 
+    /// When acknowledgements come to the server's kernel, and of how many pings.
+    fn acknowledged(
+        &mut self,
+        received: &[f64],
+        left: &[f64],
+        came_to_kernel: &[f64],
+        gone_at: f64,
+    ) -> Vec<(f64, u64)> {
+        if !self.seat.direct {
+            return Vec::new();
+        }
+        let segments = segments(received, left, &mut self.kernel_dice);
+        let Line { seat, stalls, kernel_dice, .. } = self;
+        // One of the kernel's own keeps its place behind the messages, but holds none of them up.
+        let mut before = Queue::default();
+        let sent = segments.into_iter().filter(|segment| segment.sent <= gone_at);
+        sent.map(|Segment { sent, pings, carries }| {
+            let came = match carries {
+                Some(message) => {
+                    let came = came_to_kernel[message];
+                    let overtaken = came_to_kernel[message..].iter().any(|later| *later < came);
+                    before.arrival(sent, (came - sent, overtaken))
+                }
+                None => {
+                    let (drawn, spiked) = seat.up.draw_spike(kernel_dice);
+                    let wait = stalls[1].wait(&seat.up, sent, kernel_dice);
+                    before.clone().arrival(sent, (drawn + wait, spiked))
+                }
+            };
+            (came, pings as u64)
+        })
+        .collect()
+    }
+
     /// From the cue to the grab.
     fn run(
         &mut self,
@@ -279,7 +349,8 @@ impl Line {
         let slow = |way: &Way, stall: &mut Stall, dice: &mut ChaCha8Rng, at: f64| {
             let asleep = wakes && at < sent + 200_000.0;
             let waking = if asleep { wakes_us * unit(dice) } else { 0.0 };
-            way.draw(dice) + waking + stall.wait(way, at, dice)
+            let (drawn, spiked) = way.draw_spike(dice);
+            (drawn + waking + stall.wait(way, at, dice), spiked)
         };
         let gone_at = if unit(dice) < self.seat.drops_share {
             sent + unit(dice) * 1e6
@@ -289,7 +360,7 @@ impl Line {
         let (mut downwards, mut upwards) = (Order::default(), Order::default());
         let spike = if profile.cue_spiked { self.seat.down.spike_us.max(300_000.0) } else { 0.0 };
         let spike = if self.seat.cue_spiked { spike } else { 0.0 };
-        let came = downwards.arrival(sent, slow(&down, &mut self.stalls[0], dice, sent) + spike);
+        let came = downwards.arrival(sent, slow(&down, &mut self.stalls[0], dice, sent).0 + spike);
         // The change is drawn at the next frame and seen at the one after it.
         let shown = came + self.seat.frame_us * (1.0 + unit(dice));
         let tap = shown + reaction + self.seat.glass_us;
@@ -303,13 +374,15 @@ impl Line {
             last += gap_us;
             pings.push((last, self.nonce()));
         }
+        let mut received = Vec::new();
         for (index, (at, _)) in pings.iter().enumerate() {
             let read = if index == 0 {
                 came
             } else {
-                downwards.arrival(*at, slow(&down, &mut self.stalls[0], dice, *at))
+                downwards.arrival(*at, slow(&down, &mut self.stalls[0], dice, *at).0)
             };
-            sends.push((read + self.late_in_race_us(index == 0), Some(index)));
+            received.push(read);
+            sends.push((self.answers_at(read, index == 0, tap), Some(index)));
         }
         // The acknowledgement may be held back by its device.
         let device = self.seat.device;
@@ -317,6 +390,17 @@ impl Line {
             sends[0].0 += self.seat.late_us;
         }
         let (ack_sent, mut ack, mut arrived) = (sends[0].0, None, None);
+        // It wakes with all that waited, in the order in which it came.
+        let awake: Vec<f64> = {
+            let mut by_time: Vec<usize> = (0..sends.len()).collect();
+            by_time.sort_by(|a, b| sends[*a].0.total_cmp(&sends[*b].0));
+            let mut awake = vec![0.0; sends.len()];
+            for index in by_time {
+                awake[index] = self.awake(sends[index].0);
+            }
+            awake
+        };
+        sends.iter_mut().zip(awake).for_each(|(send, at)| send.0 = at);
         let mut order: Vec<usize> = (0..sends.len()).collect();
         order.sort_by(|a, b| sends[*a].0.total_cmp(&sends[*b].0));
         let mut steps: Vec<(f64, Step)> = pings
@@ -327,12 +411,19 @@ impl Line {
         let mut answers = Vec::new();
         let mut pinged = None;
         let mut piece = (f64::NAN, 0.0);
+        // When the program's messages leave, and when each comes to the server's kernel, whatever is missing
+        // before it.
+        let (mut left, mut came_to_kernel) = (Vec::new(), Vec::new());
+        let mut queue = Queue::default();
         for index in order {
             let (at, what) = sends[index];
             // A program, which has no frames, sends all that it has to say at one moment in one piece;
             // a browser's page and the answers to pings are written by processes of their own.
             if self.seat.frame_us > 0.0 || piece.0 != at {
-                piece = (at, upwards.arrival(at, slow(&up, &mut self.stalls[1], dice, at)));
+                let way = slow(&up, &mut self.stalls[1], dice, at);
+                piece = (at, upwards.arrival(at, way.0));
+                left.push(at);
+                came_to_kernel.push(queue.arrival(at, way));
             }
             let read = piece.1;
             if at > gone_at || (index < 2 && came > gone_at) {
@@ -356,23 +447,61 @@ impl Line {
                 }
             }
         }
+        let acks = self.acknowledged(&received, &left, &came_to_kernel, gone_at);
+        let looks = self.seat.direct && profile.race_pings;
+        if looks {
+            let until = arrived.unwrap_or(sent);
+            let looks = (1..).map(|number| sent + (number * LOOK_GAP.0) as f64);
+            steps.extend(looks.take_while(|at| *at < until).map(|at| (at, Step::Look)));
+        }
+        // What the server's kernel says; bytes are counted in pings, all of them sent in order.
+        let look = |written: u64, at: f64| Look {
+            written,
+            acknowledged: acks
+                .iter()
+                .filter(|(read, _)| *read <= at)
+                .map(|(_, pings)| *pings)
+                .max()
+                .unwrap_or(0),
+            unread: false,
+            out_of_order: out_of_order(&came_to_kernel, at),
+        };
+        let mut written = 0;
         steps.sort_by(|a, b| a.0.total_cmp(&b.0));
         let cue_link = self.meter.bounds(whole(sent));
         let mut grab_link = cue_link;
         for (at, step) in steps {
             match step {
-                Step::Sent(nonce, true) => self.meter.ping_sent(nonce, whole(at)),
-                Step::Sent(nonce, false) => self.meter.race_ping_sent(nonce, whole(at)),
+                Step::Sent(nonce, true) => {
+                    self.meter.ping_sent(nonce, whole(at));
+                    written += 1;
+                    self.meter.race_begins(looks.then(|| look(written, at)));
+                }
+                Step::Sent(nonce, false) => {
+                    self.meter.race_ping_sent(nonce, whole(at));
+                    written += 1;
+                    if looks {
+                        self.meter.kernel_looked(look(written, at), whole(at));
+                    }
+                }
+                Step::Look => {
+                    if self.meter.overdue(whole(at)) {
+                        self.meter.kernel_looked(look(written, at), whole(at));
+                    }
+                }
                 Step::Read(nonce) => {
                     self.meter.pong(nonce, whole(at));
                 }
-                Step::Grab => grab_link = self.meter.bounds(whole(at)),
+                Step::Grab => {
+                    self.meter.kernel_order(looks.then(|| look(written, at)));
+                    grab_link = self.meter.bounds(whole(at));
+                }
             }
         }
         let claimed_shown = if matches!(device, Device::ShownLate) { ack_sent } else { shown };
         let claimed_tap = match device {
             Device::Claims100 => claimed_shown + 100_000.0,
-            Device::ClaimsLess | Device::PongsLate | Device::RacePongsLate => {
+            Device::ClaimsLess | Device::PongsLate | Device::RacePongsLate | Device::RaceSilent => {
                 tap - self.seat.ahead_us
             }
             _ => tap,

@@ -28,6 +28,7 @@ fn any_link() -> impl Strategy<Value = LinkBounds> {
             kernel_least: kernel.map(Micros),
             unanswered: Micros(0),
             clock: None,
+            acknowledged: None,
         },
     )
 }

@@ -90,7 +90,7 @@ async fn converse<S: AsyncRead + AsyncWrite + Unpin>(
     hub: &Hub,
 ) -> Ended {
     let (sink, frames) = stream.split();
-    let mut reader = Reader::new(frames, codec, hub);
+    let mut reader = Reader::new(frames, codec, hub, direct);
     let hello = match timeout(HELLO_WAIT, hello(&mut reader)).await {
         Ok(Ok(hello)) => hello,
         Ok(Err(ended)) => return ended,

@@ -1,5 +1,6 @@
 //! The reading half: stamps a frame as soon as it is read, decodes it, admits it, hands it on.
 
+use super::super::kernel::Ends;
 use super::super::rates::{Rate, rate};
 use super::timing::Timing;
 use super::{Answer, Ended, Role};
@@ -38,12 +39,13 @@ pub struct Reader<'a, F> {
     codec: Codec,
     hub: &'a Hub,
     rate: Rate,
+    direct: Option<Ends>,
 }
 
 impl<'a, F: Frames> Reader<'a, F> {
-    pub fn new(frames: F, codec: Codec, hub: &'a Hub) -> Self {
+    pub fn new(frames: F, codec: Codec, hub: &'a Hub, direct: Option<Ends>) -> Self {
         let quota = Quota::per_second(FRAMES_PER_SECOND).allow_burst(FRAMES_BURST);
-        Reader { frames, codec, hub, rate: rate(quota) }
+        Reader { frames, codec, hub, rate: rate(quota), direct }
     }
 
     /// The next frame, with the moment it was read. Control frames count against the rate as well.
@@ -92,7 +94,7 @@ impl<'a, F: Frames> Reader<'a, F> {
         answers: &mpsc::Sender<Answer>,
     ) -> Result<Infallible, Ended> {
         loop {
-            let (heard, arrived) = self.hear().await?;
+            let (heard, arrived) = timing.while_reading(self.hear()).await?;
             timing.heard(arrived);
             let answer = match (heard, role) {
                 (Heard::Nothing, _) => None,
@@ -111,6 +113,10 @@ impl<'a, F: Frames> Reader<'a, F> {
                 (Heard::Said(ToServer::Seat { ask, says }), Role::Seat(seat)) => {
                     if let SeatSays::InView { visible } = says {
                         timing.in_view(visible);
+                    }
+                    // A tap may have been overtaken by what its kernel acknowledged since.
+                    if timing.in_race(arrived) {
+                        timing.kernel_order(self.direct.and_then(|ends| ends.look()));
                     }
                     let link = timing.bounds(arrived);
                     seat.report(FromSeat::Says { ask, says, arrived, link }).await?;

@@ -91,7 +91,7 @@ async fn open(prepare: impl FnOnce(&Outbox), wall: Option<watch::Receiver<Arc<Wa
         let timing = Timing::new(Micros(0));
         let (sink, frames) = server.split();
         let (answers, waiting) = mpsc::channel(ANSWERS_MAX);
-        let reader = Reader::new(frames, Codec::Json, &hub);
+        let reader = Reader::new(frames, Codec::Json, &hub, None);
         let role = Role::Wall;
         let writer = Writer {
             sink,

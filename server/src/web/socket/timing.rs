@@ -4,12 +4,15 @@
 use crate::game::{DeviceClock, LinkBounds};
 use crate::lesson::connection::URGENT_MESSAGES_MAX;
 use crate::limits::web::{CLOCK_QUESTIONS_MAX, SLEEP_MIN};
+use crate::race::acknowledged::Look;
 use crate::race::clock::{Exchange, Filter};
 use crate::race::link::Meter;
 use crate::race::ruling::RACE_PINGS_FOR;
 use handround_protocol::id::Nonce;
 use handround_protocol::time::Micros;
 use std::collections::VecDeque;
+use std::future::poll_fn;
+use std::pin::pin;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 use tokio::sync::Notify;
@@ -35,6 +38,8 @@ struct State {
     waiting_since: Option<Micros>,
     /// The device said that its page is hidden.
     hidden: bool,
+    /// The reading half has dealt with every whole frame that it has.
+    idle: bool,
 }
 
 /// What a pong tells.
@@ -59,6 +64,7 @@ impl Timing {
             race_until: Micros(0),
             waiting_since: None,
             hidden: false,
+            idle: false,
         };
         Timing { state: Mutex::new(state), woke: Notify::new() }
     }
@@ -115,11 +121,40 @@ impl Timing {
         now < self.state().race_until
     }
 
-    /// A cue's bytes and those of its own ping went to the kernel. Answers with what is known of
-    /// the link by then.
-    pub fn cue_sent(&self, nonce: Nonce, sent: Micros) -> LinkBounds {
+    /// Reads, and knows meanwhile whether the reading half waits for more.
+    pub async fn while_reading<T>(&self, reading: impl Future<Output = T>) -> T {
+        let mut reading = pin!(reading);
+        poll_fn(|context| {
+            let polled = reading.as_mut().poll(context);
+            self.state().idle = polled.is_pending();
+            polled
+        })
+        .await
+    }
+
+    /// What the kernel says in an open race, where it was asked.
+    pub fn kernel_looked(&self, look: Look, at: Micros) {
+        let mut state = self.state();
+        let unread = look.unread || !state.idle;
+        state.meter.kernel_looked(Look { unread, ..look }, at);
+    }
+
+    /// Whether the segments of this race have kept their order, by the kernel's word.
+    pub fn kernel_order(&self, look: Option<Look>) {
+        self.state().meter.kernel_order(look);
+    }
+
+    /// Whether an answer to a ping takes longer than it usually does.
+    pub fn overdue(&self, now: Micros) -> bool {
+        self.state().meter.overdue(now)
+    }
+
+    /// A cue's bytes and those of its own ping went to the kernel, which said this of the connection, if
+    /// it may be asked. Answers with what is known of the link by then.
+    pub fn cue_sent(&self, nonce: Nonce, sent: Micros, look: Option<Look>) -> LinkBounds {
         let mut state = self.state();
         state.meter.ping_sent(nonce, sent);
+        state.meter.race_begins(look);
         state.waiting_since.get_or_insert(sent);
         if state.cues.len() == URGENT_MESSAGES_MAX {
             state.cues.pop_front();
@@ -213,9 +248,9 @@ mod tests {
         let timing = Timing::new(Micros(5));
         let [before, cue, between, second, after] = [1, 2, 3, 4, 5].map(|id| Nonce([id; 16]));
         timing.ping_sent(before, Micros(100));
-        timing.cue_sent(cue, Micros(200));
+        timing.cue_sent(cue, Micros(200), None);
         timing.ping_sent(between, Micros(300));
-        timing.cue_sent(second, Micros(400));
+        timing.cue_sent(second, Micros(400), None);
         timing.ping_sent(after, Micros(500));
         assert_eq!(timing.pong(before, Micros(1_000)).cues, [], "sent before the cue");
         assert_eq!(timing.pong(Nonce([9; 16]), Micros(1_050)), Told::default(), "never sent");
@@ -267,7 +302,7 @@ mod tests {
         timing.pong(first, second(2));
         assert_eq!(timing.bounds(second(2)).least, second(1));
         assert_eq!(timing.silence(second(600)), Micros(0), "nothing was asked of it");
-        timing.cue_sent(cue, second(600));
+        timing.cue_sent(cue, second(600), None);
         timing.ping_sent(later, second(600));
         assert_eq!(timing.silence(second(602)), second(2));
         timing.heard(second(605));

@@ -8,7 +8,7 @@ use super::views::Views;
 use super::{Answer, Ended, Role};
 use crate::lesson::connection::{FromSeat, OutboxReader, UrgentCue};
 use crate::lesson::hub::Hub;
-use crate::limits::web::{RACE_PING_GAP, SILENCE_MAX, WRITE_WAIT};
+use crate::limits::web::{RACE_LOOK_GAP, RACE_PING_GAP, SILENCE_MAX, WRITE_WAIT};
 use futures_util::{Sink, SinkExt};
 use handround_protocol::close::Close;
 use handround_protocol::codec::{Codec, Payload};
@@ -55,7 +55,7 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
     ) -> Result<Infallible, Ended> {
         self.say(&ToClient::Welcome(welcome)).await?;
         let mut pace = Pace::new(Instant::now());
-        let mut race_ping_due = None;
+        let (mut race_ping_due, mut look_due) = (None, None);
         loop {
             tokio::select! {
                 biased;
@@ -63,10 +63,12 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
                 Some(cue) = outbox.urgent.recv() => {
                     self.cue(cue).await?;
                     race_ping_due = Some(Instant::now() + RACE_PING_GAP);
+                    look_due = self.direct.map(|_| Instant::now() + RACE_LOOK_GAP);
                 }
                 () = due(race_ping_due) => {
                     race_ping_due = self.race_ping().await?.then(|| Instant::now() + RACE_PING_GAP);
                 }
+                () = due(look_due) => look_due = self.overdue().then(|| Instant::now() + RACE_LOOK_GAP),
                 () = self.timing.woken() => pace.start_over(Instant::now()),
                 () = sleep_until(pace.due()) => {
                     self.ping().await?;
@@ -89,7 +91,8 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
         let cue = self.frame(&ToClient::Cue { round, nonce })?;
         self.write([cue, ping(nonce)]).await?;
         let sent = self.hub.now();
-        let link = self.timing.cue_sent(nonce, sent);
+        let look = self.direct.and_then(|ends| ends.look());
+        let link = self.timing.cue_sent(nonce, sent, look);
         if let Role::Seat(seat) = self.role {
             seat.report(FromSeat::CueSent { nonce, sent, link }).await?;
         }
@@ -134,7 +137,27 @@ impl<S: Sink<Message, Error = Error> + Unpin> Writer<'_, S> {
             self.write([ping(nonce)]).await?;
             self.timing.race_ping_sent(nonce, self.hub.now());
         }
+        self.look();
         Ok(true)
+    }
+
+    /// Asks the kernel what the device's has acknowledged, where it may be asked.
+    fn look(&self) {
+        if let Some(ends) = self.direct {
+            match ends.look() {
+                Some(look) => self.timing.kernel_looked(look, self.hub.now()),
+                None => self.timing.kernel_order(None),
+            }
+        }
+    }
+
+    /// Looks more often while an answer is overdue. False once the race is not young any more.
+    fn overdue(&self) -> bool {
+        let now = self.hub.now();
+        if self.timing.overdue(now) {
+            self.look();
+        }
+        self.timing.in_race(now)
     }
 
     async fn answer(&mut self, answer: Answer) -> Result<(), Ended> {
