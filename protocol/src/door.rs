@@ -116,6 +116,8 @@ pub struct DoorView {
     pub children: Vec<DoorChild>,
     /// The lesson's class is kept, so that cards, links and tablets are possible.
     pub kept: bool,
+    /// Whose names paper leaves a line for, in a sentence; `None` if it shows all of them.
+    pub by_hand: Option<String>,
 }
 
 /// A device that waits.

@@ -120,6 +120,8 @@ pub enum FaceKind {
     SolidThing,
     /// An emoji: a thing as another hand than ours drew it.
     Emoji,
+    /// Our second drawing of a thing, unlike the first.
+    OtherPicture,
 }
 
 /// One face of a deck as every device draws it.

@@ -84,3 +84,53 @@ pub struct Bar {
     /// Greatest plausible.
     pub greatest: f64,
 }
+
+impl Telling {
+    /// Whether any of its texts is so.
+    pub fn says(&self, so: impl Fn(&str) -> bool) -> bool {
+        let found = std::cell::Cell::new(false);
+        let _ = self.reworded(&|text| {
+            found.set(found.get() || so(text));
+            String::new()
+        });
+        found.get()
+    }
+
+    /// The same page with every text put another way.
+    #[must_use]
+    pub fn reworded(&self, put: &dyn Fn(&str) -> String) -> Telling {
+        let all = |texts: &[String]| texts.iter().map(|text| put(text)).collect();
+        let block = |block: &Block| match block {
+            Block::Heading(text) => Block::Heading(put(text)),
+            Block::Under(text) => Block::Under(put(text)),
+            Block::Text(text) => Block::Text(put(text)),
+            Block::Names(names) => Block::Names(all(names)),
+            Block::Items(items) => Block::Items(
+                items
+                    .iter()
+                    .map(|item| Item {
+                        about: put(&item.about),
+                        says: put(&item.says),
+                        leads: item.leads.clone(),
+                    })
+                    .collect(),
+            ),
+            Block::Rows(rows) => Block::Rows(
+                rows.iter()
+                    .map(|row| Row {
+                        about: put(&row.about),
+                        of: put(&row.of),
+                        words: put(&row.words),
+                        count: put(&row.count),
+                        ..row.clone()
+                    })
+                    .collect(),
+            ),
+        };
+        Telling {
+            title: put(&self.title),
+            cautions: all(&self.cautions),
+            blocks: self.blocks.iter().map(block).collect(),
+        }
+    }
+}

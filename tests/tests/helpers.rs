@@ -139,7 +139,7 @@ fn every_picture_is_named_once_and_the_order_tells_nothing_of_matches() {
         // A word with two pictures is named under both.
         let drawn: BTreeSet<&str> = sheet.naming.iter().map(|named| named.svg.as_str()).collect();
         assert_eq!(drawn.len(), words.len());
-        let pictures = [FaceKind::Picture, FaceKind::Emoji];
+        let pictures = [FaceKind::Picture, FaceKind::Emoji, FaceKind::OtherPicture];
         let pictured = sheet.faces.iter().filter(|face| pictures.contains(&face.kind));
         let pictured: BTreeSet<&str> = pictured.map(|face| face.label_after.as_str()).collect();
         assert_eq!(drawn.len(), pictured.len(), "{skill:?}");

@@ -2,7 +2,7 @@
 //! cldr-annotations-full 48.2.0, run by `tests/outside/picture_names.mjs`).
 #![allow(clippy::unwrap_used)]
 
-use handround_server::deck::face::{EMOJI, THINGS};
+use handround_server::deck::face::{EMOJI, OTHER_THINGS, THINGS, emoji, thing};
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
 
@@ -56,6 +56,24 @@ fn every_emoji_has_a_word_of_unicode() {
         assert!(names.contains(emoji.name) != excused, "{characters} {}: {names:?}", emoji.name);
     }
     println!("{} emoji checked with CLDR, {} of them excused", EMOJI.len(), OTHERWISE_NAMED.len());
+}
+
+/// A second drawing is one of a thing that has a first, unlike it, and no emoji serves instead.
+#[test]
+fn second_drawings_are_unlike_the_first_and_needed() {
+    for other in OTHER_THINGS {
+        let first = thing(other.name).unwrap_or_else(|| panic!("{} has no first", other.name));
+        let (first, second) = (first.shapes().unwrap(), other.shapes().unwrap());
+        let colours = |shapes: &str| -> BTreeSet<String> {
+            shapes.split("fill=\"#").skip(1).map(|rest| rest[..6].to_owned()).collect()
+        };
+        let shared = first.lines().filter(|line| second.lines().any(|other| other == *line));
+        // The ink of outlines and the tags around them are common to all of ours.
+        assert!(shared.filter(|line| line.contains("<path")).count() == 0, "{}", other.name);
+        assert_ne!(colours(first), colours(second), "{}", other.name);
+        assert!(emoji(other.name).is_none(), "{}", other.name);
+    }
+    println!("{} second drawings", OTHER_THINGS.len());
 }
 
 #[test]

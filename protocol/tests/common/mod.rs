@@ -665,6 +665,7 @@ pub fn http() -> Vec<(&'static str, String)> {
         FaceKind::SolidName,
         FaceKind::SolidThing,
         FaceKind::Emoji,
+        FaceKind::OtherPicture,
     ];
     let face = |kind| Face {
         kind,

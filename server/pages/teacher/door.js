@@ -70,7 +70,7 @@ export function setUpDoor() {
       picture(one.picture), make("span", {}, waitingWords(one)),
       button("Let in", () => void says({ Answer: { number: one.number, admit: true } }), `let ${one.name} in`, "button"),
       button("No", () => void says({ Answer: { number: one.number, admit: false } }), `do not let ${one.name} in`))));
-    refill(body, JSON.stringify([lesson, view.admit, view.children, view.kept]), () => [admit(view), ways(view), shared(view)]);
+    refill(body, JSON.stringify([lesson, view.admit, view.children, view.kept, view.by_hand]), () => [admit(view), ways(view), shared(view)]);
   }
 
   /** @param {DoorView} view */
@@ -88,6 +88,7 @@ export function setUpDoor() {
     return make("section", {}, make("h3", {}, "Ways to a child’s own place"),
       make("p", { class: "hint" }, "Whoever holds a card or link can sit down at that place. Keep cards like keys; your school’s policy comes first. A lost one is revoked here."),
       make("p", { class: "acts" }, "Print all place cards: ", file("letter", "Letter"), file("a4", "A4")),
+      view.by_hand !== null && make("p", { class: "hint" }, view.by_hand),
       oneCard(view),
       make("p", { class: "acts" },
         view.children.every((one) => one.home_url === null) && button("Make home links", () => void wish("home")),

@@ -763,7 +763,11 @@ children: Array<DoorChild>,
 /**
  * The lesson's class is kept, so that cards, links and tablets are possible.
  */
-kept: boolean, };
+kept: boolean,
+/**
+ * Whose names paper leaves a line for, in a sentence; `None` if it shows all of them.
+ */
+by_hand: string | null, };
 
 /**
  * The teacher answers first, with status 202: ask for it with `POST /join/wait`.
@@ -844,7 +848,7 @@ export type FaceIndex = number;
 /**
  * The kind of picture on a card. Only appended to, since journals and reports name kinds.
  */
-export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords" | "LetterTeam" | "Claps" | "PictureParts" | "WordParts" | "ShortForm" | "ShortFormCapitals" | "LongForm" | "LongFormCapitals" | "Solid" | "SolidName" | "SolidThing" | "Emoji";
+export type FaceKind = "Numeral" | "NumberWord" | "TenFrame" | "Tally" | "Dots" | "Fingers" | "TenAndOnes" | "Blocks" | "ExpandedForm" | "PlaceNames" | "Addition" | "Subtraction" | "DotParts" | "NumberBond" | "FrameParts" | "NumberPath" | "MoreOrLess" | "Array" | "EqualGroups" | "RowWords" | "Capital" | "SmallLetter" | "BookLetter" | "BookCapital" | "Picture" | "Word" | "WordCapitals" | "WordFirstCapital" | "WordBook" | "SoundBoxes" | "ClockRound" | "ClockSquare" | "DigitalTime" | "TimeWords" | "Coins" | "CentSign" | "DollarSign" | "MoneyWords" | "Shape" | "ShapeName" | "ShapeThing" | "Shares" | "ShareWords" | "LetterTeam" | "Claps" | "PictureParts" | "WordParts" | "ShortForm" | "ShortFormCapitals" | "LongForm" | "LongFormCapitals" | "Solid" | "SolidName" | "SolidThing" | "Emoji" | "OtherPicture";
 
 /**
  * All faces of one deck, loaded over HTTP before the first deal.

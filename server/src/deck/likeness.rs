@@ -257,7 +257,7 @@ fn ending(word: &str) -> Result<Meaning, &'static str> {
 
 fn first_sound(kind: FaceKind, shown: &Shown) -> Result<&'static str, &'static str> {
     match (kind, shown) {
-        (FaceKind::Picture | FaceKind::Emoji, Shown::Thing(name)) => {
+        (FaceKind::Picture | FaceKind::Emoji | FaceKind::OtherPicture, Shown::Thing(name)) => {
             // The plain letter's sound alone: no sh, no tr.
             words::first_letter(name)
                 .and_then(|_| words::first_sound(name))
@@ -318,7 +318,7 @@ fn share(kind: FaceKind, shown: &Shown) -> Result<(u8, u8), &'static str> {
 
 fn final_sound(kind: FaceKind, shown: &Shown) -> Result<&'static str, &'static str> {
     match (kind, shown) {
-        (FaceKind::Picture | FaceKind::Emoji, Shown::Thing(name)) => {
+        (FaceKind::Picture | FaceKind::Emoji | FaceKind::OtherPicture, Shown::Thing(name)) => {
             patterns::final_sound(name).ok_or("the word does not end with a letter's own sound")
         }
         (FaceKind::SmallLetter, Shown::Print(text)) => {
@@ -330,7 +330,7 @@ fn final_sound(kind: FaceKind, shown: &Shown) -> Result<&'static str, &'static s
 
 fn middle_vowel(kind: FaceKind, shown: &Shown) -> Result<char, &'static str> {
     match (kind, shown) {
-        (FaceKind::Picture | FaceKind::Emoji, Shown::Thing(name)) => {
+        (FaceKind::Picture | FaceKind::Emoji | FaceKind::OtherPicture, Shown::Thing(name)) => {
             patterns::middle_vowel(name, Accent::DICTIONARY)
                 .ok_or("the word is not three sounds with a short vowel in the middle")
         }
@@ -363,7 +363,7 @@ fn team(
 
 fn syllables(kind: FaceKind, shown: &Shown) -> Result<u16, &'static str> {
     match (kind, shown) {
-        (FaceKind::Picture | FaceKind::Emoji, Shown::Thing(name)) => {
+        (FaceKind::Picture | FaceKind::Emoji | FaceKind::OtherPicture, Shown::Thing(name)) => {
             patterns::syllables(name).ok_or("not everybody claps the word as often")
         }
         (FaceKind::Claps | FaceKind::Numeral, Shown::Count(count)) => Ok(*count),

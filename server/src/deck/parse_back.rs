@@ -12,7 +12,7 @@ mod shares;
 mod solid;
 
 use super::alphabet::Hand;
-use super::face::{EMOJI, Emoji, KINDS, THINGS, Thing};
+use super::face::{EMOJI, Emoji, KINDS, OTHER_THINGS, THINGS, Thing};
 use super::number_word::number_of_word;
 use super::own::OwnPicture;
 use super::shown::Shown;
@@ -64,8 +64,12 @@ pub fn read(svg: &str) -> Result<(FaceKind, u16), Misread> {
 pub fn read_as(kind: FaceKind, svg: &str) -> Result<Shown, Misread> {
     let wrong = |why| Misread::Wrong { kind, why };
     if kind == FaceKind::Picture {
-        let thing = thing_of(svg).map(|name| Shown::Thing(name.to_owned()));
+        let thing = thing_of(THINGS, svg).map(|name| Shown::Thing(name.to_owned()));
         return thing.or_else(|| own_picture(svg).map(Shown::Own)).ok_or(Misread::UnknownKind);
+    }
+    if kind == FaceKind::OtherPicture {
+        let other = thing_of(OTHER_THINGS, svg).map(|name| Shown::Thing(name.to_owned()));
+        return other.ok_or(Misread::UnknownKind);
     }
     if kind == FaceKind::Emoji {
         let emoji = emoji_of(svg).map(|name| Shown::Thing(name.to_owned()));
@@ -137,7 +141,7 @@ fn marks(kind: FaceKind) -> &'static [&'static str] {
         FaceKind::Solid | FaceKind::SolidThing => &["face", "body", "cap", "ball"],
         FaceKind::Shape | FaceKind::ShapeThing => &["shape"],
         FaceKind::Shares => &["share"],
-        FaceKind::Picture | FaceKind::Emoji => &["picture"],
+        FaceKind::Picture | FaceKind::Emoji | FaceKind::OtherPicture => &["picture"],
         _ => &["glyph"],
     }
 }
@@ -169,11 +173,11 @@ fn emoji_of(svg: &str) -> Option<&'static str> {
 }
 
 /// A picture is read by being one of ours, shape for shape.
-fn thing_of(svg: &str) -> Option<&'static str> {
+fn thing_of(things: &'static [Thing], svg: &str) -> Option<&'static str> {
     let drawn = picture_of(svg)?;
     let same =
         |thing: &&Thing| thing.shapes().is_some_and(|shapes| shapes.replace('\n', "") == drawn);
-    THINGS.iter().find(same).map(|thing| thing.name)
+    things.iter().find(same).map(|thing| thing.name)
 }
 
 /// A teacher's own picture: its pixels are its own, and what it shows no program can read, so that the

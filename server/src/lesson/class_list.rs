@@ -10,6 +10,7 @@ use handround_protocol::join::HttpRefusal;
 use handround_protocol::limits::{CLASS_LIST_BYTES_MAX, NICKNAME_CHARS_MAX, PUPILS_MAX, SEATS_MAX};
 use handround_protocol::picture::{Picture, THINGS};
 use serde::{Deserialize, Serialize};
+use unicode_normalization::UnicodeNormalization as _;
 
 /// How ready a child is for the skill, by the teacher's judgement: 1 (beginning) to 3 (sure).
 /// Sensitive: it stays on the server and in the teacher's own reports.
@@ -305,6 +306,7 @@ fn line(number: u32, fields: &[String], columns: &[Column]) -> Result<Line, Clas
         fields.get(place).map(String::as_str).filter(|field| !field.is_empty())
     };
     let name = field(Column::Nickname).ok_or(ClassListError::NoNickname { line: number })?;
+    let name = whole_letters(name);
     if name.chars().count() > NICKNAME_CHARS_MAX {
         return Err(ClassListError::NicknameTooLong { line: number });
     }
@@ -331,7 +333,13 @@ fn line(number: u32, fields: &[String], columns: &[Column]) -> Result<Line, Clas
     };
     let apart = columns.iter().zip(fields).filter(|(column, _)| **column == Column::Apart);
     let apart = apart.map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
-    Ok(Line { number, name: name.to_owned(), picture, readiness, at_home, apart })
+    Ok(Line { number, name, picture, readiness, at_home, apart })
+}
+
+/// Letters with their marks as single characters where Unicode has them (normal form C), however the list
+/// was saved: one name is then spelt in one way, and as long as it looks.
+fn whole_letters(text: &str) -> String {
+    text.nfc().collect()
 }
 
 /// Control characters, and the marks of Unicode that turn the direction of text around (UAX #9),
@@ -348,7 +356,7 @@ fn shortened(entry: &str) -> String {
 
 /// A nickname as children hear it: two that sound the same are one.
 pub fn spoken(name: &str) -> String {
-    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+    whole_letters(name).split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
 }
 
 fn find_apart(lines: &[Line]) -> Result<Vec<Apart>, ClassListError> {

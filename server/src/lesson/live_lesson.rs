@@ -27,7 +27,7 @@ use super::secrets::Secrets;
 use super::substitute::Pass;
 use super::table_task::{TableHandle, TableStart};
 use super::walks::Walks;
-use crate::deck::print::{Pack, PackTable};
+use crate::deck::print::{Pack, PackTable, on_paper};
 use crate::game::{Entry, SeatPlan};
 use crate::journal::{StoreError, Urgency};
 use crate::teacher::TeacherId;
@@ -266,14 +266,14 @@ impl LiveLesson {
     }
 
     /// What is printed of the lesson, still without its decks' drawings. Of a child it takes the name
-    /// alone.
+    /// alone, and the picture's word where paper has only a line for the name.
     pub async fn pack(&self) -> Pack {
         let book = self.book.lock().await;
         let record = &book.record;
         let table = |table: &TableMade| {
             let is_pupil = |seat: &&SeatPlan| seat.kind == SeatKind::Pupil;
-            let players: Vec<String> =
-                table.seats.iter().filter(is_pupil).map(|seat| seat.name.clone()).collect();
+            let name = |seat: &SeatPlan| on_paper(&seat.name, &seat.picture.name());
+            let players: Vec<String> = table.seats.iter().filter(is_pupil).map(name).collect();
             // Partners alone need no paper.
             players.first()?;
             Some(PackTable {

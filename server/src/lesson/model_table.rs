@@ -10,17 +10,16 @@ use crate::limits::lesson::{MODEL_DEALS_MAX, MODEL_STEPS_MAX};
 use handround_protocol::hand::four_alike;
 use handround_protocol::house::{AgeBand, HouseRule, MissedFour};
 use handround_protocol::id::{FaceIndex, GroupIndex, SeatIndex};
-use handround_protocol::limits::HAND_CARDS;
+use handround_protocol::limits::{GROUP_CARDS_MAX, HAND_CARDS, SEATS_MIN};
 use handround_protocol::partner::Temper;
 use handround_protocol::picture::Picture;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::view::{LessonPlan, RoundEnd, Tap};
 use handround_protocol::wall::{ModelSeat, WallModel};
 
-/// Players at the model table: few enough that a class can follow all hands.
+/// Players at the model table at the most: few enough that a class can follow all hands. A deck that
+/// serves two players alone is shown by two.
 const SEATS: usize = 3;
-/// Match groups on it: the fewest that serve three players, (3 + 2) x 4 cards (design, section 3, rule 1).
-const GROUPS: usize = 5;
 
 /// What a class should have seen once.
 #[derive(Clone, Copy, Debug, Default)]
@@ -43,40 +42,57 @@ impl Seen {
 /// The steps of the model table with these cards.
 ///
 /// # Errors
-/// `DeckTooSmall` for a deck that serves no three players, or `RuleNotPlayable` if no deal comes to a
-/// ruling, which no deck of ours does.
+/// `DeckTooSmall` for a deck that no two players can play with either, or `RuleNotPlayable` if no deal comes
+/// to a ruling, which no deck of ours does.
 pub fn model_table(deck: &GameDeck, ages: AgeBand) -> Result<Vec<WallModel>, Refusal> {
-    let faces = few_groups(&deck.groups);
+    let seats = seats_served(deck.groups.len());
+    let faces = few_cards(&deck.groups, cards_needed(seats));
     let groups = faces.iter().map(|face| deck.groups[usize::from(face.0)]).collect();
     let cards = GameDeck { id: deck.id, groups };
-    cards.check(SEATS)?;
+    cards.check(seats)?;
     for seed in 0..MODEL_DEALS_MAX {
-        if let Some(steps) = play(&cards, &faces, ages, seed)? {
+        if let Some(steps) = play(&cards, (&faces, seats), ages, seed)? {
             return Ok(steps);
         }
     }
     Err(Refusal::RuleNotPlayable)
 }
 
-/// Four cards of each of the first few groups; more of each where there are too few groups.
-fn few_groups(groups: &[GroupIndex]) -> Vec<FaceIndex> {
+/// The fewest cards that serve so many players (design, section 3, rule 1).
+fn cards_needed(seats: usize) -> usize {
+    (seats + 2) * HAND_CARDS
+}
+
+/// How many sit at the model table.
+fn seats_served(cards: usize) -> usize {
+    (SEATS_MIN..=SEATS).rev().find(|seats| cards_needed(*seats) <= cards).unwrap_or(SEATS_MIN)
+}
+
+/// So many cards: four of each of the first few groups, and more of them where there are too few groups.
+fn few_cards(groups: &[GroupIndex], wanted: usize) -> Vec<FaceIndex> {
     let mut known: Vec<GroupIndex> = groups.to_vec();
     known.sort_unstable();
     known.dedup();
-    known.truncate(GROUPS);
-    let of_each = (GROUPS * HAND_CARDS).div_ceil(known.len().max(1));
-    let mut faces = Vec::new();
-    for group in known {
-        let members = (0..).map(FaceIndex).zip(groups).filter(|(_, own)| **own == group);
-        faces.extend(members.map(|(face, _)| face).take(of_each));
+    known.truncate(wanted / HAND_CARDS);
+    let mut members: Vec<Vec<FaceIndex>> = vec![Vec::new(); known.len()];
+    for (face, group) in (0..).map(FaceIndex).zip(groups) {
+        if let Some(place) = known.iter().position(|one| one == group) {
+            members[place].push(face);
+        }
     }
+    let fours = members.iter().flat_map(|own| own.iter().take(HAND_CARDS));
+    // The fifth cards of all groups, then the sixth ones, so that no group is much larger than another.
+    let rest = (HAND_CARDS..GROUP_CARDS_MAX)
+        .flat_map(|place| members.iter().filter_map(move |own| own.get(place)));
+    let mut faces: Vec<FaceIndex> = fours.chain(rest).copied().take(wanted).collect();
+    faces.sort_unstable();
     faces
 }
 
 /// One deal; `None` if it shows too little or takes too long.
 fn play(
     cards: &GameDeck,
-    faces: &[FaceIndex],
+    (faces, seats): (&[FaceIndex], usize),
     ages: AgeBand,
     seed: u64,
 ) -> Result<Option<Vec<WallModel>>, Refusal> {
@@ -89,7 +105,7 @@ fn play(
         ..LessonPlan::for_ages(ages)
     };
     let rules = Rules::from_plan(&plan);
-    let mut simulation = Simulation::new(&[temper; SEATS], false, rules, cards.clone(), seed)?;
+    let mut simulation = Simulation::new(&vec![temper; seats], false, rules, cards.clone(), seed)?;
     let mut seen = Seen::default();
     let mut steps: Vec<WallModel> = Vec::new();
     let mut told = 0;
@@ -212,7 +228,7 @@ fn picture(
         step: 0,
         steps: 0,
         words,
-        tokens: u8::try_from((SEATS - 1).saturating_sub(taken)).unwrap_or(0),
+        tokens: u8::try_from((table.seats().len() - 1).saturating_sub(taken)).unwrap_or(0),
         draw_pile: view.draw_pile,
         seats,
     }
@@ -244,47 +260,81 @@ mod tests {
                 }
                 made => made.unwrap(),
             };
+            assert_eq!(made.groups.len(), sheet.faces.len());
             let deck = GameDeck { id: made.deck, groups: made.groups.clone() };
-            if deck.groups.len() < (SEATS + 2) * HAND_CARDS {
-                // Three children could not play with it either (design, section 3, rule 1).
-                let no = model_table(&deck, plan.ages);
-                assert!(matches!(no, Err(Refusal::DeckTooSmall { .. })), "{:?}", plan.skill);
-                continue;
-            }
-            let steps = model_table(&deck, plan.ages).unwrap();
-            assert_eq!(steps, model_table(&deck, plan.ages).unwrap(), "the same for ever");
-            assert!(steps.len() <= MODEL_STEPS_MAX, "{:?}: {} steps", plan.skill, steps.len());
-            let said = |words: &str| steps.iter().any(|step| step.words.contains(words));
-            for words in ["looks at", "passes it on", "gives another card", "quietly", "is missing"]
-            {
-                assert!(said(words), "{:?}: nobody {words}", plan.skill);
-            }
-            assert!(steps.last().unwrap().words.contains("has none"));
-            let last = &steps.last().unwrap().seats;
-            assert_eq!(last.iter().filter(|seat| seat.token).count(), SEATS - 1);
-            for step in &steps {
-                assert!(!step.words.is_empty() && step.words.len() < 100, "{}", step.words);
-                assert_eq!(usize::from(step.tokens) + taken(step), SEATS - 1, "{}", step.words);
-                for seat in &step.seats {
-                    assert_eq!(seat.hand.len(), HAND_CARDS);
-                    let shown = seat.hand.iter().chain(&seat.considering);
-                    assert!(shown.clone().all(|face| usize::from(face.0) < sheet.faces.len()));
-                }
-                let mut all: Vec<_> =
-                    step.seats.iter().flat_map(|s| s.hand.iter().chain(&s.considering)).collect();
-                let count = all.len();
-                all.sort_unstable();
-                all.dedup();
-                assert_eq!(all.len(), count, "no card lies in two places");
-            }
-            // Whoever starts the race holds four of one group, told from the sheet and not from the game.
-            let start = steps.iter().find(|step| step.words.contains("quietly")).unwrap();
-            let starter = start.seats.iter().find(|seat| seat.acts).unwrap();
-            let groups = starter.hand.iter().map(|face| sheet.faces[usize::from(face.0)].group);
-            let mut groups: Vec<_> = groups.collect();
-            groups.dedup();
-            assert_eq!(groups.len(), 1, "{:?}", plan.skill);
+            shows_a_round(&deck, plan.ages, &format!("{:?}", plan.skill));
         }
+    }
+
+    /// Decks of a teacher's own may be small: from the sixteen cards on with which two can play, however
+    /// they are grouped, there is a model.
+    #[test]
+    fn the_smallest_deck_that_can_be_played_has_a_model() {
+        for sizes in [
+            "4 4 4 4",
+            "8 8",
+            "12 4",
+            "10 6",
+            "6 5 5",
+            "4 4 8",
+            "7 4 4 4",
+            "4 4 4 4 4",
+            "12 4 4",
+            "7 7 6",
+            "10 10",
+            "12 12",
+            "12 12 4",
+            "4 4 4 12",
+        ] {
+            let sizes: Vec<usize> = sizes.split(' ').map(|size| size.parse().unwrap()).collect();
+            let groups = (0..).map(GroupIndex).zip(&sizes);
+            let groups: Vec<_> = groups.flat_map(|(group, size)| vec![group; *size]).collect();
+            let deck = GameDeck { id: DeckId([7; 16]), groups };
+            for ages in [AgeBand::FiveToSix, AgeBand::SixToSeven, AgeBand::SevenToEight] {
+                shows_a_round(&deck, ages, &format!("groups of {sizes:?}"));
+            }
+        }
+        let deck = GameDeck { id: DeckId([7; 16]), groups: vec![GroupIndex(0); 15] };
+        let no = model_table(&deck, AgeBand::FiveToSix);
+        assert!(matches!(no, Err(Refusal::DeckTooSmall { .. })), "{no:?}");
+    }
+
+    /// A model of this deck has everything that a class should see once, and ends with one seat without.
+    fn shows_a_round(deck: &GameDeck, ages: AgeBand, of: &str) {
+        let steps = model_table(deck, ages).unwrap_or_else(|no| panic!("{of}: {no:?}"));
+        assert_eq!(steps, model_table(deck, ages).unwrap(), "the same for ever");
+        let seats = SEATS.min(deck.groups.len() / HAND_CARDS - 2);
+        assert!(steps.len() <= MODEL_STEPS_MAX, "{of}: {} steps", steps.len());
+        let said = |words: &str| steps.iter().any(|step| step.words.contains(words));
+        for words in ["looks at", "passes it on", "gives another card", "quietly"] {
+            assert!(said(words), "{of}: nobody {words}");
+        }
+        // With one pebble there is none left to take.
+        assert_eq!(said("is missing"), seats > 2, "{of}");
+        assert!(steps.last().unwrap().words.contains("has none"));
+        let last = &steps.last().unwrap().seats;
+        assert_eq!(last.iter().filter(|seat| seat.token).count(), seats - 1);
+        for step in &steps {
+            assert!(!step.words.is_empty() && step.words.len() < 100, "{}", step.words);
+            assert_eq!(usize::from(step.tokens) + taken(step), seats - 1, "{}", step.words);
+            let mut all: Vec<FaceIndex> = Vec::new();
+            for seat in &step.seats {
+                assert_eq!(seat.hand.len(), HAND_CARDS);
+                all.extend(seat.hand.iter().chain(&seat.considering));
+            }
+            assert!(all.iter().all(|face| usize::from(face.0) < deck.groups.len()));
+            let count = all.len();
+            all.sort_unstable();
+            all.dedup();
+            assert_eq!(all.len(), count, "no card lies in two places");
+        }
+        // Whoever starts the race holds four of one group, told from the deck and not from the game.
+        let start = steps.iter().find(|step| step.words.contains("quietly")).unwrap();
+        let starter = start.seats.iter().find(|seat| seat.acts).unwrap();
+        let mut groups: Vec<_> =
+            starter.hand.iter().map(|face| deck.groups[usize::from(face.0)]).collect();
+        groups.dedup();
+        assert_eq!(groups.len(), 1, "{of}");
     }
 
     /// The demo's own names stand in for a class; an own deck's cards are the teacher's.

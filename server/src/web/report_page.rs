@@ -19,6 +19,8 @@ pub struct Place<'a> {
     pub child: Option<usize>,
     /// Which lessons it is about, and where the teacher is.
     pub which: &'a Which,
+    /// Whose names paper leaves a line for.
+    pub by_hand: Option<String>,
 }
 
 impl Place<'_> {
@@ -42,6 +44,16 @@ impl Place<'_> {
             Leads::Deck(group) => format!("/teacher#suggested-{class}-{group}"),
             Leads::Groups => format!("/teacher#class={class}&amp;way=play"),
         }
+    }
+
+    /// Said before a PDF is made; the browser's own letters have these names.
+    fn by_hand(&self) -> String {
+        self.by_hand.as_ref().map_or_else(String::new, |note| {
+            format!(
+                "<p class=\"acts\">{} Printed from the browser, they stand as they are.</p>",
+                safe(note)
+            )
+        })
     }
 
     /// Ways to paper, to a table, and back.
@@ -68,7 +80,8 @@ impl Place<'_> {
         format!(
             "<p class=\"acts\">{back}{all}<a href=\"{pdf}{query}{join}paper=a4\">Save as PDF, A4</a> \
              <a href=\"{pdf}{query}{join}paper=letter\">Save as PDF, Letter</a>{table} Or print this \
-             page from the browser.</p>"
+             page from the browser.</p>{}",
+            self.by_hand()
         )
     }
 }

@@ -7,7 +7,7 @@ use super::report_page::{self, Place};
 use super::workshop::{pdf_file, place};
 use super::{Edge, Shared};
 use crate::date::MinutesEast;
-use crate::deck::print::{Paper, telling_pdf};
+use crate::deck::print::{Paper, telling_pdf, told_on_paper, written_by_hand};
 use crate::evidence::telling::{About, child_page, class_page};
 use crate::evidence::{CAUTIONS, ChildReport, ClassReport, report};
 use crate::lesson::hub::Kept;
@@ -114,7 +114,10 @@ async fn shown(
     let of = which.clone();
     let page = move |kept: Kept, found: ClassReport| {
         let told = told(&of, child, &kept, &found)?;
-        let place = Place { class, class_name: &kept.name, child, which: &of };
+        let named = |name: &&str| told.says(|text| text.contains(*name));
+        let names = kept.children().map(|(name, _)| name).collect::<Vec<_>>();
+        let by_hand = written_by_hand(names.iter().map(String::as_str).filter(named));
+        let place = Place { class, class_name: &kept.name, child, which: &of, by_hand };
         Some(report_page::page(&place, &told))
     };
     judged(edge, (teacher, class), &which, page).await?.map(Html).ok_or_else(No::not_found)
@@ -130,6 +133,7 @@ async fn on_paper(
     let (of, paper) = (which.clone(), which.paper()?);
     let pdf = move |kept: Kept, found: ClassReport| {
         let told = told(&of, child, &kept, &found)?;
+        let told = told_on_paper(&told, &kept.children().collect::<Vec<_>>());
         Some(telling_pdf(&told, "Practice report", CAUTIONS[0], paper))
     };
     let pdf = judged(edge, (teacher, class), &which, pdf).await?.ok_or_else(No::not_found)?;

@@ -10,9 +10,9 @@ use super::Glyph;
 
 /// Bearings: the room on a side between the outermost centre line and the edge of the glyph's
 /// cell. Straight sides need most room and open diagonals least, for an even rhythm.
-const STRAIGHT: f64 = 15.0;
-const ROUND: f64 = 11.0;
-const OPEN: f64 = 8.0;
+pub(super) const STRAIGHT: f64 = 15.0;
+pub(super) const ROUND: f64 = 11.0;
+pub(super) const OPEN: f64 = 8.0;
 /// Digits are all equally wide, so that columns of numerals line up.
 const DIGIT_CELL: f64 = 78.0;
 
@@ -22,16 +22,16 @@ pub(super) const fn glyph(
     sides: (f64, f64),
     strokes: &'static [&'static str],
 ) -> Glyph {
-    Glyph { character, left: sides.0, width, right: sides.1, strokes }
+    Glyph { character, left: sides.0, width, right: sides.1, strokes, above: 0.0 }
 }
 
 const fn digit(character: char, width: f64, strokes: &'static [&'static str]) -> Glyph {
     let side = (DIGIT_CELL - width) / 2.0;
-    Glyph { character, left: side, width, right: side, strokes }
+    Glyph { character, left: side, width, right: side, strokes, above: 0.0 }
 }
 
 /// Every glyph.
-pub(super) const GLYPHS: [Glyph; 78] = [
+pub(super) const GLYPHS: [Glyph; 72] = [
     // Small letters.
     glyph('a', 50.0, (ROUND, STRAIGHT), &[BALL, "M50 50L50 100"]),
     glyph('b', 50.0, (STRAIGHT, ROUND), &["M0 0L0 100", BALL]),
@@ -141,26 +141,9 @@ pub(super) const GLYPHS: [Glyph; 78] = [
         &["M50 24A25 20 0 1 0 27 50A26 21 0 1 1 2 78", "M27 -8L27 108"],
     ),
     glyph(' ', 26.0, (OPEN, OPEN), &[]),
-    // Small letters that Spanish words need besides.
-    glyph('á', 50.0, (ROUND, STRAIGHT), &[BALL, "M50 50L50 100", "M20 36L32 18"]),
-    glyph('é', 50.0, (ROUND, OPEN), &["M0 75L50 75A25 25 0 1 0 44.15 91.07", "M20 36L32 18"]),
-    glyph('í', 0.0, (STRAIGHT, STRAIGHT), &["M0 50L0 100", "M-5 36L7 18"]),
-    glyph('ó', 50.0, (ROUND, ROUND), &[BALL, "M20 36L32 18"]),
-    glyph(
-        'ú',
-        44.0,
-        (STRAIGHT, STRAIGHT),
-        &["M0 50L0 78A22 22 0 0 0 44 78", "M44 50L44 100", "M17 36L29 18"],
-    ),
-    glyph(
-        'ñ',
-        44.0,
-        (STRAIGHT, STRAIGHT),
-        &["M0 50L0 100", "M0 72A22 22 0 0 1 44 72L44 100", "M8 32A8 8 0 0 1 22 30A8 8 0 0 0 36 28"],
-    ),
 ];
 
 /// The ball of small letters, from three o'clock back round the top.
-const BALL: &str = "M50 75A25 25 0 0 0 0 75A25 25 0 0 0 50 75";
+pub(super) const BALL: &str = "M50 75A25 25 0 0 0 0 75A25 25 0 0 0 50 75";
 /// The ball of capitals, a little narrower than a circle.
-const CAPITAL_BALL: &str = "M42 0A42 50 0 0 0 42 100A42 50 0 0 0 42 0";
+pub(super) const CAPITAL_BALL: &str = "M42 0A42 50 0 0 0 42 100A42 50 0 0 0 42 0";

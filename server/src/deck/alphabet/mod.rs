@@ -1,15 +1,20 @@
 //! The project's own print alphabet: teacher's manuscript drawn as strokes, so that a card shows
 //! the same letters on every screen and on paper and needs no font anywhere. It covers a to z,
-//! A to Z, the digits and a few signs, and the letters once more in book print. It knows shapes
+//! A to Z, the digits and a few signs, the letters that names have beyond them, and the letters once more in
+//! book print. It knows shapes
 //! and spacing, not spelling.
 
 mod book;
 mod glyphs;
+mod latin;
+mod marks;
 
 use super::svg::{Drawing, Paint, number};
 use book::BOOK;
 use glyphs::GLYPHS;
+use latin::{LATIN, LATIN_BOOK};
 use serde::{Deserialize, Serialize};
+use std::sync::LazyLock;
 
 /// y of the four writing lines on the em grid.
 pub const TOP: f64 = 0.0;
@@ -33,6 +38,8 @@ pub struct Glyph {
     pub right: f64,
     /// One SVG path for each stroke.
     pub strokes: &'static [&'static str],
+    /// How far a mark reaches above the top line, in grid units; 0 for most letters.
+    pub above: f64,
 }
 
 /// Which of the two alphabets.
@@ -44,18 +51,31 @@ pub enum Hand {
     Book,
 }
 
+/// Letters with marks, of handwriting and of book print.
+static MARKED: LazyLock<[Vec<Glyph>; 2]> = LazyLock::new(|| {
+    [Hand::Manuscript, Hand::Book].map(|hand| marks::composed(&hand.drawn().collect::<Vec<_>>()))
+});
+
 impl Hand {
-    fn glyphs(self) -> &'static [Glyph] {
-        match self {
-            Hand::Manuscript => &GLYPHS,
-            Hand::Book => &BOOK,
-        }
+    /// What is drawn stroke by stroke.
+    fn drawn(self) -> impl Iterator<Item = &'static Glyph> {
+        let (plain, latin): (&[Glyph], &[Glyph]) = match self {
+            Hand::Manuscript => (&GLYPHS, &LATIN),
+            Hand::Book => (&BOOK, &LATIN_BOOK),
+        };
+        plain.iter().chain(latin)
+    }
+
+    /// Every glyph, the most frequent ones first.
+    pub fn glyphs(self) -> impl Iterator<Item = &'static Glyph> {
+        // Most texts have no marked letters, so that these are made only when one is asked for.
+        self.drawn().chain(std::iter::once_with(move || &MARKED[self as usize]).flatten())
     }
 }
 
 /// The glyph of a character, if the alphabet has it.
 pub fn glyph(hand: Hand, character: char) -> Option<&'static Glyph> {
-    hand.glyphs().iter().find(|glyph| glyph.character == character)
+    hand.glyphs().find(|glyph| glyph.character == character)
 }
 
 /// The glyph that exactly these strokes draw, in any order.
@@ -67,7 +87,7 @@ pub fn glyph_of(strokes: &[&str]) -> Option<(Hand, &'static Glyph)> {
     };
     [Hand::Manuscript, Hand::Book]
         .into_iter()
-        .find_map(|hand| hand.glyphs().iter().find(same).map(|glyph| (hand, glyph)))
+        .find_map(|hand| hand.glyphs().find(same).map(|glyph| (hand, glyph)))
 }
 
 /// Where the glyphs of one line stand, from the first centre line at x 0, in grid units.
@@ -95,6 +115,11 @@ impl Line {
             x += left + glyph.width + right;
         }
         Some(Line { placed, width })
+    }
+
+    /// How far its tallest mark reaches above the top line, in grid units.
+    pub fn above(&self) -> f64 {
+        self.placed.iter().map(|(_, glyph)| glyph.above).fold(0.0, f64::max)
     }
 
     /// The largest scale, at most `scale_max`, at which the line with a pencil of `pen` grid units

@@ -132,6 +132,7 @@ fn put_picture(to: &mut Drawing, kind: FaceKind, word: &str, scale: f64) -> Opti
     let at = (CENTRE_X - 50.0 * scale, PICTURE_TOP);
     match kind {
         FaceKind::Emoji => emoji::put(to, word, at, 100.0 * scale),
+        FaceKind::OtherPicture => thing::put_other(to, word, at, scale),
         _ => thing::put(to, word, at, scale),
     }
 }

@@ -62,6 +62,7 @@ pub fn kind_name(kind: FaceKind) -> &'static str {
         FaceKind::SolidName => "solid name",
         FaceKind::SolidThing => "thing with the form of a solid",
         FaceKind::Emoji => "emoji",
+        FaceKind::OtherPicture => "other picture",
     }
 }
 

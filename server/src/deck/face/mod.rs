@@ -38,7 +38,7 @@ pub use label::{kind_name, label, label_after};
 pub use paper::{GROUNDS, contrast};
 pub use shape::LOOKS;
 pub use solid::LOOKS as SOLID_LOOKS;
-pub use thing::{THINGS, Thing, thing};
+pub use thing::{OTHER_THINGS, THINGS, Thing, other_thing, thing};
 
 use super::clash::Card;
 
@@ -95,7 +95,12 @@ pub fn draw(kind: FaceKind, shown: &Shown) -> Option<String> {
             sound_boxes::draw(&mut drawing, text)?;
         }
         Shown::Print(text) => print::draw(&mut drawing, kind, text)?,
-        Shown::Thing(name) if kind == FaceKind::Picture => thing::draw(&mut drawing, name)?,
+        Shown::Thing(name) if kind == FaceKind::Picture => {
+            thing::draw(&mut drawing, thing(name)?)?;
+        }
+        Shown::Thing(name) if kind == FaceKind::OtherPicture => {
+            thing::draw(&mut drawing, other_thing(name)?)?;
+        }
         Shown::Thing(name) if kind == FaceKind::Emoji => emoji::draw(&mut drawing, name)?,
         Shown::Own(picture) if kind == FaceKind::Picture => {
             own_picture::draw(&mut drawing, picture)?;
@@ -182,6 +187,17 @@ pub fn picture(name: &str) -> Option<Card> {
     let kind = match (thing(name), emoji(name)) {
         (Some(_), _) => FaceKind::Picture,
         (None, Some(_)) => FaceKind::Emoji,
+        (None, None) => return None,
+    };
+    Some((kind, Shown::Thing(name.to_owned())))
+}
+
+/// A second card with a picture of the thing, unlike the first one: an emoji, or our second drawing.
+pub fn other_picture(name: &str) -> Option<Card> {
+    thing(name)?;
+    let kind = match (emoji(name), other_thing(name)) {
+        (Some(_), _) => FaceKind::Emoji,
+        (None, Some(_)) => FaceKind::OtherPicture,
         (None, None) => return None,
     };
     Some((kind, Shown::Thing(name.to_owned())))

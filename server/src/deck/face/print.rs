@@ -137,12 +137,14 @@ pub(super) fn draw_changed(
         }
     }
     let (scale, lines) = best_lines(text, &style)?;
-    let pitch = (DESCENDER - TOP + LINE_GAP) * scale;
+    let above = above(&lines);
+    let pitch = (above + DESCENDER - TOP + LINE_GAP) * scale;
     // A single letter keeps its place between the lines, so that C and c differ in more than size.
     let foot = if kind_is_letter(kind) { DESCENDER } else { BASE };
     let height = pitch * (lines.len() - 1) as f64 + (foot - TOP) * scale;
     let tall = pitch * (lines.len() - 1) as f64 + (DESCENDER - TOP) * scale;
-    let mut top = (CENTRE_Y - height / 2.0).min(FLOOR - tall) - change.lift;
+    // Marks above capitals take their room, half of it from below.
+    let mut top = (CENTRE_Y + (above * scale - height) / 2.0).min(FLOOR - tall) - change.lift;
     let mut to_mark = change.marked;
     let (left, right) = (CENTRE_X - LINES / 2.0, CENTRE_X + LINES / 2.0);
     for line in &lines {
@@ -188,7 +190,8 @@ fn best_lines(text: &str, style: &Style) -> Option<(f64, Vec<Line>)> {
             .iter()
             .map(|text| Line::set(style.hand, text.trim(), SPACING))
             .collect::<Option<_>>()?;
-        let grid = (DESCENDER - TOP + LINE_GAP) * (lines.len() - 1) as f64 + DESCENDER - TOP;
+        let one = above(&lines) + DESCENDER - TOP;
+        let grid = (one + LINE_GAP) * (lines.len() - 1) as f64 + one;
         // Rounded down to whole hundredths, since that is what the drawing writes.
         let tall = (HEIGHT / grid * 100.0).floor() / 100.0;
         let wide = |line: &Line| line.scale_to_fit(style.width, style.pen, style.scale_max);
@@ -203,6 +206,11 @@ fn best_lines(text: &str, style: &Style) -> Option<(f64, Vec<Line>)> {
         }
     }
     best
+}
+
+/// How far the tallest mark of all lines reaches above its top line, in grid units.
+fn above(lines: &[Line]) -> f64 {
+    lines.iter().map(Line::above).fold(0.0, f64::max)
 }
 
 /// The pieces between which a line may end.

@@ -13,15 +13,16 @@ pub struct Thing {
 
 macro_rules! things {
     ($($folder:literal: $($name:literal),*;)*) => {
-        /// Every thing that a card can show.
-        pub const THINGS: &[Thing] = &[$($(Thing {
+        &[$($(Thing {
             name: $name,
             svg: include_str!(concat!($folder, $name, ".svg")),
-        }),*),*];
+        }),*),*]
     };
 }
 
-things![
+/// Every thing that a card can show.
+pub const THINGS: &[Thing] = things![
+
     "../../../pages/pictures/":
         "apple", "ball", "basket", "bee", "bell", "boat", "book", "boot", "bowl", "bread", "broom",
         "brush", "bucket", "button", "carrot", "chair", "clock", "cup", "drum", "ear", "egg",
@@ -31,10 +32,17 @@ things![
         "train", "tree", "umbrella", "wheel", "worm";
     "things/":
         "bag", "banana", "bat", "bed", "bib", "bug", "bus", "butterfly", "can", "cap", "cat",
-        "caterpillar", "cheese", "chick", "dog", "door", "dot", "duck", "fan", "fin", "fish",
-        "gate", "heart", "helicopter", "hen", "hut", "jet", "leg", "lid", "lip", "lock", "log",
-        "map", "mop", "nest", "net", "nut", "pen", "phone", "pig", "pin", "pod", "pot", "rainbow",
-        "rake", "rug", "ship", "tooth", "top", "tub", "van", "web", "whale", "wig", "window", "zip";
+        "caterpillar", "cheese", "chick", "dog", "door", "duck", "fan", "fin", "fish",
+        "gate", "heart", "helicopter", "hen", "hop", "hut", "jet", "leg", "lid", "lip", "lock", "log",
+        "map", "mom", "mop", "nest", "net", "nut", "pen", "phone", "pig", "pin", "pot", "rainbow",
+        "rake", "rug", "ship", "ten", "tooth", "top", "tub", "van", "web", "whale", "wig", "window", "zip";
+];
+
+/// Second drawings of some of them, as unlike as two such things can be: another lid, a wig in another place.
+/// An emoji serves as well, so only words without a good one have them.
+pub const OTHER_THINGS: &[Thing] = things![
+    "things/other/":
+        "bib", "fin", "hop", "lid", "mop", "pot", "top", "wig", "zip";
 ];
 
 impl Thing {
@@ -53,14 +61,29 @@ pub fn thing(name: &str) -> Option<&'static Thing> {
 /// Twice as large as the pages' own size of 100, centred.
 const SCALE: f64 = 2.0;
 
-pub(super) fn draw(to: &mut Drawing, name: &str) -> Option<()> {
-    put(to, name, (CENTRE_X - 50.0 * SCALE, CENTRE_Y - 50.0 * SCALE), SCALE)
+/// The second drawing of a name.
+pub fn other_thing(name: &str) -> Option<&'static Thing> {
+    OTHER_THINGS.iter().find(|thing| thing.name == name)
+}
+
+/// Puts one drawing by its upper left corner.
+fn put_drawing(to: &mut Drawing, thing: &Thing, at: (f64, f64), scale: f64) -> Option<()> {
+    to.picture(&thing.shapes()?.replace('\n', ""), at, scale);
+    Some(())
+}
+
+pub(super) fn draw(to: &mut Drawing, thing: &Thing) -> Option<()> {
+    put_drawing(to, thing, (CENTRE_X - 50.0 * SCALE, CENTRE_Y - 50.0 * SCALE), SCALE)
 }
 
 /// Puts a picture so many times as large as the pages' own size of 100.
 pub(super) fn put(to: &mut Drawing, name: &str, at: (f64, f64), scale: f64) -> Option<()> {
-    to.picture(&thing(name)?.shapes()?.replace('\n', ""), at, scale);
-    Some(())
+    put_drawing(to, thing(name)?, at, scale)
+}
+
+/// The same for the second drawing.
+pub(super) fn put_other(to: &mut Drawing, name: &str, at: (f64, f64), scale: f64) -> Option<()> {
+    put_drawing(to, other_thing(name)?, at, scale)
 }
 
 /// Of each of two pictures, one above the other with a plus between them.

@@ -17,6 +17,7 @@ use handround_protocol::house::AgeBand;
 use handround_protocol::limits::GROUP_CARDS_MIN;
 use handround_protocol::picture::Picture;
 use handround_protocol::skill::Accent;
+use unicode_normalization::UnicodeNormalization as _;
 
 const STANDARDS: &[Standard] = &[
     Standard { code: "RF.K.1.D", asks: "recognise and name capital and small letters" },
@@ -49,17 +50,19 @@ pub(super) fn family(class: &[Classmate]) -> Result<Family, DeckError> {
 }
 
 /// A child's four cards; `None` if the alphabet lacks a sign of the nickname, or if it is too short for
-/// four cards that differ.
+/// four cards that differ. The initial keeps its mark: Élodie's is É.
 fn group(child: &Classmate) -> Option<MatchGroup> {
-    let name: String = child.nickname.replace(['\'', '\u{2018}'], "’");
-    let initial = name.chars().next().filter(char::is_ascii_alphabetic)?.to_ascii_uppercase();
+    let name: String = child.nickname.replace(['\'', '\u{2018}', '\u{2bc}'], "’").nfc().collect();
+    // The sign before Hawaiian names is no letter to look for.
+    let first = name.trim_start_matches(['’', '\u{2bb}']).chars().next()?;
+    let initial = first.is_alphabetic().then(|| first.to_uppercase().to_string())?;
     let print = |kind, text: &str| (kind, Shown::Print(text.to_owned()));
     let capitals = name.to_uppercase();
     // TJ is its own capitals; in book print it still looks another way.
     let own = if name == capitals { FaceKind::WordBook } else { FaceKind::Word };
     let cards: [Card; GROUP_CARDS_MIN] = [
         print(own, &name),
-        print(FaceKind::Capital, &initial.to_string()),
+        print(FaceKind::Capital, &initial),
         (FaceKind::Picture, Shown::Thing(child.picture.name())),
         print(FaceKind::WordCapitals, &capitals),
     ];

@@ -29,14 +29,12 @@ pub(super) fn short_vowels() -> Family {
     let group = |word: &'static str| {
         let print = |kind, text: String| (kind, Shown::Print(text));
         let boxes = || print(FaceKind::SoundBoxes, word.to_owned());
-        let emoji = |_| (FaceKind::Emoji, Shown::Thing(word.to_owned()));
         let picture = face::picture(word)?;
-        let other = face::emoji(word).filter(|_| picture.0 != FaceKind::Emoji).map(emoji);
         let cards = [
             vec![print(FaceKind::Word, word.to_owned())],
             vec![print(FaceKind::WordCapitals, word.to_uppercase())],
             vec![picture],
-            vec![other.unwrap_or_else(boxes)],
+            vec![face::other_picture(word).unwrap_or_else(boxes)],
         ];
         Some(MatchGroup { meaning: Meaning::Word(word.to_owned()), places: cards.into() })
     };

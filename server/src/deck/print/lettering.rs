@@ -3,12 +3,14 @@
 //! cards. It knows shapes and widths, not lines or pages.
 
 use super::PrintError;
-use super::accents::{Drawn, accented};
 use super::signs::{SIGNS, UNDRAWN};
 use crate::deck::alphabet::{self, BASE, DESCENDER, Glyph, Hand, TOP};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use kurbo::{BezPath, Cap, Join, PathEl, Point, Stroke, StrokeOpts};
 use std::collections::BTreeMap;
+use std::ops::Range;
+use unicode_normalization::UnicodeNormalization as _;
+use unicode_normalization::char::is_combining_mark;
 use write_fonts::FontBuilder;
 use write_fonts::OffsetMarker;
 use write_fonts::tables::glyf::{GlyfLocaBuilder, Glyph as FontGlyph, SimpleGlyph};
@@ -57,12 +59,45 @@ impl Pencil {
     }
 }
 
-/// What the cards' alphabet has; a sign that the guide draws in its own way is the guide's.
-fn manuscript() -> impl Iterator<Item = &'static Glyph> {
-    ('\u{20}'..'\u{7f}')
-        .chain(['¢', '’', '−'])
-        .filter_map(|character| alphabet::glyph(Hand::Manuscript, character))
-        .filter(|glyph| SIGNS.iter().all(|sign| sign.character != glyph.character))
+/// What the cards' alphabet has, but for a sign that paper draws in its own way, and the signs.
+fn drawn() -> impl Iterator<Item = &'static Glyph> {
+    let is_sign = |glyph: &&Glyph| SIGNS.iter().any(|sign| sign.character == glyph.character);
+    Hand::Manuscript.glyphs().filter(move |glyph| !is_sign(glyph)).chain(&SIGNS)
+}
+
+/// The character whose glyph stands for this one.
+fn drawn_as(character: char) -> char {
+    match character {
+        '\u{2bc}' => '’',
+        '\u{2010}'..='\u{2014}' | '\u{ad}' => '-',
+        '\u{a0}' | '\u{202f}' => ' ',
+        other => other,
+    }
+}
+
+/// A text as it is written: what belongs to each letter, and the letter itself with all its marks;
+/// `None` where Unicode has no single character for them.
+fn letters(text: &str) -> impl Iterator<Item = (Range<usize>, Option<char>)> {
+    let starts = text.char_indices().filter(|(at, sign)| *at == 0 || !is_combining_mark(*sign));
+    let mut starts = starts.map(|(at, _)| at).peekable();
+    std::iter::from_fn(move || {
+        let start = starts.next()?;
+        let range = start..starts.peek().copied().unwrap_or(text.len());
+        let mut composed = text[range.clone()].nfc();
+        let letter = composed.next().filter(|_| composed.next().is_none());
+        Some((range, letter.map(drawn_as)))
+    })
+}
+
+/// Whether paper shows all of a text; for what it cannot show it has a line to write on by hand.
+pub(super) fn shows(text: &str) -> bool {
+    letters(text).all(|(_, letter)| {
+        letter.is_some_and(|letter| {
+            letter != UNDRAWN
+                && (alphabet::glyph(Hand::Manuscript, letter).is_some()
+                    || SIGNS.iter().any(|sign| sign.character == letter))
+        })
+    })
 }
 
 /// The font in one thickness of the pencil.
@@ -75,9 +110,7 @@ pub(super) struct Lettering {
 impl Lettering {
     /// Draws the font.
     pub(super) fn draw(pencil: Pencil) -> Result<Lettering, PrintError> {
-        let plain: Vec<&Glyph> = manuscript().chain(SIGNS.iter()).collect();
-        let drawn: Vec<Drawn> =
-            plain.iter().map(|glyph| Drawn::from(*glyph)).chain(accented(&plain)).collect();
+        let drawn: Vec<&Glyph> = drawn().collect();
         let built = build(&drawn, pencil).map_err(|error| PrintError::Font(error.to_string()))?;
         let font = Font::new(built.into(), 0)
             .ok_or_else(|| PrintError::Font("the font is not well formed".to_owned()))?;
@@ -90,48 +123,41 @@ impl Lettering {
         self.font.clone()
     }
 
-    /// Glyph number and advance; a character that nobody has drawn becomes a box, while the
-    /// text behind it stays what it was.
-    fn glyph(&self, character: char) -> (u32, f64) {
-        let straight = match character {
-            '\u{2018}' | '\u{2019}' => '\'',
-            '\u{201c}' | '\u{201d}' => '"',
-            '\u{2010}'..='\u{2014}' => '-',
-            other => other,
-        };
-        let drawn = self.glyphs.get(&straight).or_else(|| self.glyphs.get(&UNDRAWN));
-        drawn.copied().unwrap_or((0, 0.0))
+    /// Glyph number and advance of a letter; one that nobody has drawn becomes a line to write on, while
+    /// the text behind it stays what it was.
+    fn glyph(&self, letter: Option<char>) -> (u32, f64) {
+        let drawn = letter.and_then(|letter| self.glyphs.get(&letter));
+        drawn.or_else(|| self.glyphs.get(&UNDRAWN)).copied().unwrap_or((0, 0.0))
     }
 
     /// Width of a text in em.
     pub(super) fn width(&self, text: &str) -> f64 {
-        text.chars().map(|character| self.glyph(character).1).sum()
+        letters(text).map(|(_, letter)| self.glyph(letter).1).sum()
     }
 
     /// The glyphs of a text, for krilla.
     pub(super) fn set(&self, text: &str) -> Vec<KrillaGlyph> {
-        let glyph = |(at, character): (usize, char)| {
-            let (id, advance) = self.glyph(character);
-            let range = at..at + character.len_utf8();
+        let glyph = |(range, letter)| {
+            let (id, advance) = self.glyph(letter);
             KrillaGlyph::new(GlyphId::new(id), advance as f32, 0.0, 0.0, 0.0, range, None)
         };
-        text.char_indices().map(glyph).collect()
+        letters(text).map(glyph).collect()
     }
 }
 
-fn advance(glyph: &Drawn) -> f64 {
+fn advance(glyph: &Glyph) -> f64 {
     let grid = (glyph.left + glyph.right) * SPACING + glyph.width;
     (grid * UNITS).round() / f64::from(EM)
 }
 
 /// The outline of a glyph in units of the font, y upwards from the base line.
-fn outline(glyph: &Drawn, pencil: Pencil) -> BezPath {
+fn outline(glyph: &Glyph, pencil: Pencil) -> BezPath {
     let pen = Stroke::new(pencil.width() * UNITS).with_caps(Cap::Round).with_join(Join::Round);
     let mut outline = BezPath::new();
-    for (stroke, (dx, dy)) in &glyph.strokes {
+    for stroke in glyph.strokes {
         let place = |point: Point| {
-            let x = point.x + dx + glyph.left * SPACING;
-            Point::new(x * UNITS, (BASE - point.y - dy) * UNITS)
+            let x = point.x + glyph.left * SPACING;
+            Point::new(x * UNITS, (BASE - point.y) * UNITS)
         };
         // The alphabet's strokes are constants that a test parses; a broken one draws nothing.
         let Ok(mut path) = BezPath::from_svg(stroke) else { continue };
@@ -171,7 +197,7 @@ fn push_as_quadratics(to: &mut BezPath, edge: &BezPath) {
 
 /// A font file with what a PDF needs: outlines, widths, a name. Glyph 0 is the empty one that the
 /// format asks for.
-fn build(drawn: &[Drawn], pencil: Pencil) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
+fn build(drawn: &[&Glyph], pencil: Pencil) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
     let mut outlines = GlyfLocaBuilder::new();
     outlines.add_glyph(&FontGlyph::Empty)?;
     let mut metrics = vec![LongMetric::new(EM / 2, 0)];
@@ -236,33 +262,70 @@ mod tests {
 
     #[test]
     fn every_stroke_of_the_alphabet_and_of_the_signs_has_an_outline() {
-        for glyph in manuscript().chain(SIGNS.iter()) {
+        for glyph in drawn() {
             for stroke in glyph.strokes {
                 assert!(BezPath::from_svg(stroke).is_ok(), "{}: {stroke}", glyph.character);
             }
-            let outline = outline(&Drawn::from(glyph), Pencil::Fine);
+            let outline = outline(glyph, Pencil::Fine);
             assert_eq!(outline.is_empty(), glyph.strokes.is_empty());
         }
     }
 
     #[test]
-    fn names_of_many_languages_are_spelt_with_their_accents() {
+    fn names_of_many_languages_are_spelt_with_their_marks() {
         let lettering = Lettering::draw(Pencil::Broad).expect("a font");
-        let boxed = lettering.glyphs[&UNDRAWN].0;
-        for name in ["José", "Zoë", "Núñez", "Françoise", "Åse", "Šárka", "Ömer", "João", "Chloé"]
-        {
+        let line = lettering.glyphs[&UNDRAWN].0;
+        for name in [
+            "José",
+            "Núñez",
+            "Françoise",
+            "Åse",
+            "Šárka",
+            "João",
+            "Strauß",
+            "Søren",
+            "Łukasz",
+            "Ștefan",
+            "Şerife",
+            "Đorđe",
+            "Þór",
+            "Nguyễn Thị Hằng",
+            "Ọlábísí",
+            "Ķēniņš",
+            "O’Neil",
+            "O\u{2bc}Neil",
+            "Anne\u{2011}Marie",
+            "\u{2bb}Iolani",
+            "Jose\u{301}",
+        ] {
             let glyphs = lettering.set(name);
-            assert!(glyphs.iter().all(|glyph| glyph.glyph_id.to_u32() != boxed), "{name}");
+            assert!(
+                shows(name) && glyphs.iter().all(|one| one.glyph_id.to_u32() != line),
+                "{name}"
+            );
+            let ends: Vec<usize> = glyphs.iter().map(|glyph| glyph.text_range.end).collect();
+            assert!(ends.is_sorted() && ends.last() == Some(&name.len()), "{name}: {ends:?}");
         }
     }
 
+    /// A name may come with its marks apart, as some systems store it: the letter is the same.
     #[test]
-    fn an_undrawn_character_is_a_box_and_its_text_stays() {
+    fn marks_apart_are_set_as_one_letter() {
+        let lettering = Lettering::draw(Pencil::Fine).expect("a font");
+        let ids =
+            |text| lettering.set(text).iter().map(|one| one.glyph_id.to_u32()).collect::<Vec<_>>();
+        assert_eq!(ids("Zoe\u{308}"), ids("Zoë"));
+        assert!((lettering.width("Zoe\u{308}") - lettering.width("Zoë")).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_letter_that_nobody_has_drawn_is_a_line_to_write_on_and_its_text_stays() {
         let lettering = Lettering::draw(Pencil::Fine).expect("a font");
         let glyphs = lettering.set("a\u{540d}b");
-        let boxed = lettering.glyphs[&UNDRAWN].0;
+        let line = lettering.glyphs[&UNDRAWN].0;
         let ids: Vec<_> = glyphs.iter().map(|glyph| glyph.glyph_id.to_u32()).collect();
-        assert_eq!(ids[1], boxed);
-        assert!(ids[0] != boxed && ids[2] != boxed && glyphs[1].text_range == (1..4));
+        assert_eq!(ids[1], line);
+        assert!(ids[0] != line && ids[2] != line && glyphs[1].text_range == (1..4));
+        assert!(!shows("a\u{540d}b") && shows("ab") && !shows("\u{25a1}"));
     }
 }

@@ -2,7 +2,6 @@
 //! letter cards, tokens, and backs if asked for. Pure: the same sheet and options give the same
 //! bytes. It takes finished drawings and does not know which family a deck comes from.
 
-mod accents;
 mod book;
 mod card;
 mod groups;
@@ -11,6 +10,7 @@ mod guide_text;
 mod lettering;
 mod margin;
 mod mark;
+mod names;
 mod one_deck;
 mod pack;
 mod pack_text;
@@ -31,6 +31,7 @@ use std::collections::BTreeMap;
 
 pub use margin::{RULER_FROM_EDGE, RULER_LENGTH};
 pub use mark::{MARKS, SetMark};
+pub use names::{is_printed, on_paper, told_on_paper, written_by_hand};
 pub use pack::{Pack, PackTable, pack_pdf};
 pub use paper::{CARD_HEIGHT, CARD_WIDTH, COLUMNS, CORNER_RADIUS, MARK_LENGTH, Paper, ROWS};
 pub use place_cards::{PlaceCard, place_cards_pdf};

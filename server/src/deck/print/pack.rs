@@ -34,7 +34,7 @@ pub struct Pack {
 pub struct PackTable {
     /// Such as `Table 1`.
     pub name: String,
-    /// The children's names, as they were typed.
+    /// The children's names, as they were typed (`on_paper` beside a name in another script).
     pub players: Vec<String>,
     /// Seats of practice partners: adults sit there or nobody.
     pub partners: usize,

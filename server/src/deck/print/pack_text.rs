@@ -1,6 +1,7 @@
 //! The words of a lesson's pack: who sits where, the rule of the day, and the guide for all tables.
 
 use super::guide_text::{Section, credits, listed, manners, round, safety};
+use super::names::is_printed;
 use super::pack::{Pack, PackTable};
 use handround_protocol::house::HouseRule;
 
@@ -14,6 +15,12 @@ pub(super) fn seatings(pack: &Pack) -> Vec<Vec<Section>> {
         let mut sections = Vec::new();
         if page == 0 {
             sections.push(house(&pack.house));
+            let mut players = pack.tables.iter().flat_map(|table| &table.players);
+            if !players.all(|name| is_printed(name)) {
+                let how = "Where a line stands for a name, write it by hand before the lesson; the word \
+                           beside it is the child's picture.";
+                sections.push(listed("Names to write", vec![how.to_owned()]));
+            }
         }
         let line = |(number, table)| seating(pack, number, table);
         sections.extend((page * TABLES_ON_PAGE..).zip(tables).map(line));

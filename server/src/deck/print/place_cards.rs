@@ -4,7 +4,8 @@
 
 use super::book::{Book, ours};
 use super::lettering::Pencil;
-use super::page::{Letterings, Page, Words};
+use super::names::is_printed;
+use super::page::{INK, Letterings, Page, Words};
 use super::paper::{CARD_WIDTH, Paper, Place, SHEET_CARDS, cut_line, cut_marks};
 use super::{PrintError, margin};
 use fast_qr::convert::{Builder as _, Shape, svg::SvgBuilder};
@@ -24,6 +25,9 @@ const PICTURE_TOP: f64 = 5.5;
 const NAME_BASE: f64 = 40.5;
 /// Width that a name may take.
 const NAME_WIDTH: f64 = 55.0;
+/// A name that our letters lack is written by hand on this line: so far below the card's top, thus long and
+/// broad.
+const BY_HAND: (f64, f64, f64) = (NAME_BASE + 0.5, 50.0, 0.5);
 /// Size of a short name in points; longer ones are set smaller.
 const NAME_SIZE: f64 = 20.0;
 
@@ -78,13 +82,25 @@ fn draw(page: &mut Page<'_>, place: Place, card: &PlaceCard) -> Result<(), Print
         let (drawing, width) = keep(page, svg)?;
         page.place(&drawing, (middle(side), place.top + top), side / width);
     }
-    let full = page.letterings().width(&card.name, Pencil::Broad, NAME_SIZE);
-    let size = NAME_SIZE * (NAME_WIDTH / full).min(1.0);
-    let width = page.letterings().width(&card.name, Pencil::Broad, size);
-    let words = Words { pencil: Pencil::Broad, size };
-    page.words(&card.name, (middle(width), place.top + NAME_BASE), words);
+    name(page, place, &card.name);
     cut_line(page, place);
     Ok(())
+}
+
+/// The name, or a line to write it on where it is in another script.
+fn name(page: &mut Page<'_>, place: Place, name: &str) {
+    if !is_printed(name) {
+        let (down, long, broad) = BY_HAND;
+        let (left, y) = (place.left + (CARD_WIDTH - long) / 2.0, place.top + down);
+        page.line((left, y), (left + long, y), broad, INK);
+        return;
+    }
+    let full = page.letterings().width(name, Pencil::Broad, NAME_SIZE);
+    let size = NAME_SIZE * (NAME_WIDTH / full).min(1.0);
+    let width = page.letterings().width(name, Pencil::Broad, size);
+    let words = Words { pencil: Pencil::Broad, size };
+    let left = place.left + (CARD_WIDTH - width) / 2.0;
+    page.words(name, (left, place.top + NAME_BASE), words);
 }
 
 /// A drawing and its width in its own units.

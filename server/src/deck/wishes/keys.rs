@@ -81,7 +81,9 @@ pub fn card_key(card: &Card) -> CardKey {
 pub fn title(group: &MatchGroup) -> String {
     let example = || {
         let named = group.cards().find_map(|(kind, shown)| match (kind, shown) {
-            (FaceKind::Picture | FaceKind::Emoji, Shown::Thing(name)) => Some(name.as_str()),
+            (FaceKind::Picture | FaceKind::Emoji | FaceKind::OtherPicture, Shown::Thing(name)) => {
+                Some(name.as_str())
+            }
             (FaceKind::Word, Shown::Print(word)) => Some(word.as_str()),
             _ => None,
         });

@@ -6,13 +6,13 @@ use crate::deck::cards::Deck;
 use crate::deck::difficulty::{Difficulty, difficulty};
 use crate::deck::error::DeckError;
 use crate::deck::face;
-use crate::deck::families::{Material, family_with};
+use crate::deck::families::{Material, family_with, left_out};
 use crate::deck::family::{Family, MatchGroup};
 use crate::deck::likeness::Meaning;
 use handround_protocol::face::FaceKind;
 use handround_protocol::id::DeckId;
 use handround_protocol::limits::GROUP_CARDS_MIN;
-use handround_protocol::skill::Confusables;
+use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::view::{Helper, LessonPlan};
 use handround_protocol::wishes::DeckPlan;
 use handround_protocol::workshop::{
@@ -62,7 +62,10 @@ pub fn preview(ask: &PreviewAsk, material: Material<'_>) -> Result<DeckPreview, 
         groups_max,
         kinds: kinds(&family, &plan),
         largest_table: deck.largest_table(),
-        notes: notes(&family, asked, &plan, &deck),
+        notes: left_out_of(&plan, material)
+            .into_iter()
+            .chain(notes(&family, asked, &plan, &deck))
+            .collect(),
         deck: plan,
     })
 }
@@ -129,6 +132,18 @@ fn kinds(family: &Family, plan: &DeckPlan) -> Vec<KindChoice> {
     family.kinds().into_iter().map(choice).collect()
 }
 
+/// Whose names no card of a class's deck can show.
+fn left_out_of(plan: &DeckPlan, material: Material<'_>) -> Option<String> {
+    let left = if plan.skill == Skill::OurClass { left_out(material.class) } else { Vec::new() };
+    (!left.is_empty()).then(|| {
+        format!(
+            "Without {}: a card needs a name of two letters or more in Latin script. They play along \
+             all the same; a deck of your own can show their names as pictures.",
+            left.join(", ")
+        )
+    })
+}
+
 /// What a teacher should know, in sentences.
 fn notes(family: &Family, asked: &DeckPlan, plan: &DeckPlan, deck: &Deck) -> Vec<String> {
     let mut notes = Vec::new();
@@ -141,7 +156,11 @@ fn notes(family: &Family, asked: &DeckPlan, plan: &DeckPlan, deck: &Deck) -> Vec
         notes.push("Choose “leave out” above for a deck without such pairs.".to_owned());
     }
     let has = |meaning: &Meaning| plan.wishes.groups_in.contains(&group_key(meaning));
-    if !family.starts.is_empty() && !family.starts.iter().any(|start| start.iter().all(has)) {
+    let by_digits = matches!(plan.skill, Skill::PlaceValue { .. });
+    if by_digits
+        && !family.starts.is_empty()
+        && !family.starts.iter().any(|start| start.iter().all(has))
+    {
         notes.push(
             "No three of these numbers share their digits, so that a child can match by one digit \
              alone."

@@ -178,6 +178,11 @@ impl Kept {
         LessonPlayed { lesson: lesson.record.made.lesson, at: lesson.began(), children }
     }
 
+    /// The children's nicknames and their pictures' words.
+    pub fn children(&self) -> impl Iterator<Item = (String, String)> {
+        self.list.pupils.iter().map(|pupil| (pupil.name.clone(), pupil.picture.name()))
+    }
+
     /// How many lessons this is about.
     pub fn lessons(&self) -> usize {
         self.lessons.len()

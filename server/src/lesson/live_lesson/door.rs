@@ -4,6 +4,7 @@
 use super::super::doorway::{Answer, Doorway, Waiting};
 use super::super::lesson_log::{LessonEvent, SeatGiven, TokenDigest};
 use super::{Book, LiveLesson, no, trouble};
+use crate::deck::print::written_by_hand;
 use crate::game::{By, SeatPlan};
 use crate::journal::StoreError;
 use crate::limits::lesson::SHARED_HANDS_MAX;
@@ -246,8 +247,9 @@ impl LiveLesson {
                 at_home: line.at_home,
             })
         });
-        let children = children.collect();
-        DoorView { admit: record.admit, waiting, children, kept: false }
+        let children: Vec<DoorChild> = children.collect();
+        let by_hand = written_by_hand(children.iter().map(|child| child.name.as_str()));
+        DoorView { admit: record.admit, waiting, children, kept: false, by_hand }
     }
 
     /// The tablet of the cart at which a child sits.
