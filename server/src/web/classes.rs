@@ -14,11 +14,12 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::IntoResponse;
 use axum::{Extension, Json};
 use handround_protocol::classes::{
-    ClassLine, ClassTold, GroupWay, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
+    ClassLine, ClassTold, GroupWay, GroupsAsked, GroupsTold, LessonAsked,
 };
 use handround_protocol::id::ClassId;
 use handround_protocol::join::{HttpRefusal, LessonMade};
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
 
 /// Admits a teacher to the class in the address.
 pub(super) fn admit(
@@ -127,6 +128,25 @@ pub async fn delete(
     deleted.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }
 
+/// What a teacher's page asks of her class in a small body. A refused one is read to its end, so that its
+/// sender reads why.
+async fn asked<T: DeserializeOwned>(
+    (edge, peer, headers): (&Edge, &Peer, &HeaderMap),
+    class: &str,
+    body: Body,
+    bytes_max: usize,
+) -> Result<(TeacherId, ClassId, T), No> {
+    match admit(edge, peer, headers, class) {
+        Ok((teacher, class)) => {
+            Ok((teacher, class, body::read_json(headers, body, bytes_max).await?))
+        }
+        Err(no) => {
+            body::throw_away(headers, body).await;
+            Err(no)
+        }
+    }
+}
+
 /// `POST /classes/{class}/picture`.
 pub async fn picture(
     State(edge): Shared,
@@ -135,9 +155,9 @@ pub async fn picture(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<ClassTold>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let asked: PictureAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
-    edge.hub.choose_picture(teacher, class, asked).await.map(Json).map_err(bad)
+    let (teacher, class, wish) =
+        asked((&edge, &peer, &headers), &class, body, JOIN_BYTES_MAX).await?;
+    edge.hub.choose_picture(teacher, class, wish).await.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/home`.
@@ -148,9 +168,9 @@ pub async fn home(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<ClassTold>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let asked: HomeAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
-    edge.hub.choose_home(teacher, class, asked).await.map(Json).map_err(bad)
+    let (teacher, class, wish) =
+        asked((&edge, &peer, &headers), &class, body, JOIN_BYTES_MAX).await?;
+    edge.hub.choose_home(teacher, class, wish).await.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/groups`.
@@ -161,14 +181,14 @@ pub async fn groups(
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<GroupsTold>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let asked: GroupsAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
-    let told = match &asked {
+    let (teacher, class, wish) =
+        asked::<GroupsAsked>((&edge, &peer, &headers), &class, body, GROUPS_BYTES_MAX).await?;
+    let told = match &wish {
         GroupsAsked::Choose { way: GroupWay::FromPlay, .. } => {
-            let choose = move |kept: Kept, found| kept.groups(&found, &asked);
+            let choose = move |kept: Kept, found| kept.groups(&found, &wish);
             judged(&edge, (teacher, class), &Which::default(), choose).await?
         }
-        _ => edge.hub.groups(teacher, class, &asked).await,
+        _ => edge.hub.groups(teacher, class, &wish).await,
     };
     told.map(Json).map_err(bad)
 }
@@ -181,9 +201,9 @@ pub async fn lesson(
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<LessonMade>), No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let mut asked: LessonAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
-    asked.name = lesson_name(Some(&asked.name), "Lesson")?.to_owned();
-    let made = edge.hub.make_lesson_of(teacher, class, &asked).await;
+    let (teacher, class, mut wish) =
+        asked::<LessonAsked>((&edge, &peer, &headers), &class, body, GROUPS_BYTES_MAX).await?;
+    wish.name = lesson_name(Some(&wish.name), "Lesson")?.to_owned();
+    let made = edge.hub.make_lesson_of(teacher, class, &wish).await;
     made.map(|made| (StatusCode::CREATED, Json(made))).map_err(bad)
 }

@@ -14,6 +14,7 @@ mod lessons;
 mod listener;
 mod own_decks;
 mod pages;
+mod password_page;
 mod peer;
 mod printed;
 mod rates;
@@ -71,6 +72,8 @@ struct Edge {
     simulations: Arc<tokio::sync::Semaphore>,
     /// And so does hashing passwords, on purpose.
     hashings: Arc<tokio::sync::Semaphore>,
+    /// Looks at accounts come one after the other, so that an older one never counts for the newest.
+    looking: tokio::sync::Mutex<()>,
     /// Every task that holds a connection.
     tasks: TaskTracker,
     /// The server is stopping: say goodbye.
@@ -83,6 +86,7 @@ impl Edge {
     /// Looks for accounts that were made, changed or removed, for as long as the server runs. The first
     /// look is over before anybody is let in.
     async fn look_at_accounts(&self) {
+        let _one_after_the_other = self.looking.lock().await;
         match self.hub.accounts().await {
             Ok(accounts) => self.sign_in.know(accounts, self.hub.today()),
             // Whoever is in stays in, and whoever is not has to wait.
@@ -121,6 +125,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/sign-in", get(sign_in_page::page).post(sign_in_page::enter))
         .route("/sign-out", post(sign_in_page::leave))
         .route("/account", get(sign_in_page::account))
+        .route("/account/password", get(password_page::page).post(password_page::change))
         .route("/lessons", get(lessons::list).post(lessons::make))
         .route("/classes", get(classes::list).post(classes::keep))
         .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))
