@@ -70,7 +70,7 @@ pub async fn run(asked: &Accounts) -> anyhow::Result<()> {
         }
         Wish::Password { name } => {
             let mut account = known(&accounts, name)?.clone();
-            account.password = ask_password()?;
+            account.password = ask_password(&account.name)?;
             account::keep(&store, &account).await?;
             println!("{} has a new password.", account.name);
             Ok(())
@@ -104,7 +104,7 @@ async fn add(
     if let Some(other) = accounts.iter().find(|account| account.teacher == teacher) {
         bail!("{} has taken over those lessons already", other.name);
     }
-    let account = Account { teacher, name: name.clone(), password: ask_password()? };
+    let account = Account { teacher, name: name.clone(), password: ask_password(name)? };
     account::keep(store, &account).await?;
     println!("{name} can sign in.");
     if accounts.is_empty() {
@@ -147,10 +147,11 @@ fn random() -> anyhow::Result<[u8; 16]> {
     Ok(bytes)
 }
 
-fn ask_password() -> anyhow::Result<PasswordHash> {
+fn ask_password(name: &AccountName) -> anyhow::Result<PasswordHash> {
+    let name = name.to_string();
     let typed = if std::io::stdin().is_terminal() {
         let first = rpassword::prompt_password("Password: ")?;
-        first.parse::<Password>()?;
+        Password::new(&first, &[&name])?;
         ensure!(
             first == rpassword::prompt_password("The same once more: ")?,
             "those were different"
@@ -161,6 +162,6 @@ fn ask_password() -> anyhow::Result<PasswordHash> {
         std::io::stdin().lock().read_line(&mut line)?;
         line.trim_end_matches(['\r', '\n']).to_owned()
     };
-    let password: Password = typed.parse()?;
+    let password = Password::new(&typed, &[&name])?;
     Ok(PasswordHash::of(&password, random()?)?)
 }

@@ -117,6 +117,9 @@ pub mod account {
     /// The shortest password in characters. NIST SP 800-63B asks for 8 (2017) or, where it stands alone,
     /// 15 (2025; both from memory); 12 is three or four words.
     pub const PASSWORD_CHARS_MIN: usize = 12;
+    /// What is left of a password at the least without common words, names and runs, in characters: half of
+    /// the shortest one.
+    pub const PASSWORD_REST_CHARS_MIN: usize = PASSWORD_CHARS_MIN / 2;
     /// The longest: whole sentences and whatever password managers make. NIST SP 800-63B asks to take
     /// at least 64 (from memory).
     pub const PASSWORD_CHARS_MAX: usize = 128;

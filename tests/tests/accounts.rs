@@ -27,6 +27,7 @@ use handround_protocol::workshop::{
 };
 use handround_server::account::{self, Account, PasswordHash};
 use handround_server::journal::{MemoryStore, SqliteStore, Store, StreamName};
+use handround_server::limits::account::PASSWORD_CHARS_MAX;
 use handround_server::limits::web::{SESSION_AGE_MAX, SIGN_IN_BYTES_MAX, SIGN_INS_BURST};
 use handround_server::teacher::TeacherId;
 use handround_tests::house::{Answer, Device, House, ME};
@@ -256,13 +257,15 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
 }
 
 /// A teacher's other routes: they begin something or list her own.
-const TEACHERS: [&str; 11] = [
+const TEACHERS: [&str; 13] = [
     "GET /account",
+    "GET /account/password",
     "GET /classes",
     "GET /lessons",
     "GET /workshop/decks",
     "GET /workshop/own",
     "GET /workshop/skills",
+    "POST /account/password",
     "POST /classes",
     "POST /lessons",
     "POST /workshop/decks",
@@ -557,6 +560,18 @@ async fn until_out(house: &House, cookie: &str) {
     panic!("still signed in");
 }
 
+/// Tries, slowly enough for the rates, until the server has looked for new accounts.
+async fn until_in(house: &House, name: &str, password: &str) -> String {
+    for _ in 0..25 {
+        let answer = try_in(house, name, password).await;
+        if answer.status == 303 {
+            return cookie_of(&answer);
+        }
+        tokio::time::sleep(Duration::from_secs(2)).await;
+    }
+    panic!("still not known");
+}
+
 #[tokio::test]
 async fn signing_out_a_new_password_and_a_removed_account_end_sign_ins_and_boards() {
     let house = school().await;
@@ -615,6 +630,130 @@ async fn signing_out_a_new_password_and_a_removed_account_end_sign_ins_and_board
     assert_eq!(streams(hers.lesson.to_string()).await.len(), 1);
     let lessons: Vec<LessonLine> = house.ask("GET /lessons", &[&fern], b"").await.json();
     assert_eq!(lessons[0].lesson, hers.lesson);
+    house.close().await;
+}
+
+async fn change(house: &House, cookie: &str, fields: [&str; 3]) -> Answer {
+    let fields = ["now", "new", "again"].into_iter().zip(fields);
+    let body = serde_urlencoded::to_string(fields.collect::<Vec<_>>()).unwrap();
+    house.ask("POST /account/password", &[cookie], body.as_bytes()).await
+}
+
+#[tokio::test]
+async fn a_teacher_changes_her_password_and_her_other_browsers_are_out() {
+    let house = school().await;
+    let [fern, moss_in] = both(&house).await;
+    let lesson: LessonMade =
+        house.ask("POST /lessons?name=Oak", &[&fern], LIST.as_bytes()).await.json();
+    let other = sign_in(&house, "Ms Fern", "leaf pebble cart").await;
+    let mut board = board_of(&house, &other, lesson.lesson).await;
+    let page = house.ask("GET /account/password", &[&fern], b"").await;
+    assert_eq!((page.status, page.header("referrer-policy")), (200, Some("same-origin")));
+    let page = String::from_utf8(page.body).unwrap();
+    assert!(page.contains("value=\"Ms Fern\"") && !page.contains("<script"));
+    assert_eq!(page.matches("autocomplete=\"new-password\"").count(), 2);
+
+    let (old, new) = ("leaf pebble cart", "boats on a pond 7");
+    let refused = [
+        // Hers is nobody else's: Moss at his browser, and whoever found hers open.
+        (&moss_in, [old, new, new], 403, "not your password of now"),
+        (&fern, ["drum kite & pear=50%", new, new], 403, "not your password of now"),
+        (&fern, ["", new, new], 403, "not your password of now"),
+        (&fern, [old, new, "boats on a pond 8"], 400, "two different ways"),
+        (&fern, [old, old, old], 400, "your password already"),
+        (&fern, [old, "short", "short"], 400, "at least 12"),
+        (&fern, [old, "12345678", "12345678"], 400, "at least 12"),
+        (&fern, [old, "123456789012", "123456789012"], 400, "more than a name"),
+        (&fern, [old, "aaaaaaaaaaaa", "aaaaaaaaaaaa"], 400, "more than a name"),
+        (&fern, [old, "Ms Fern ms fern 1", "Ms Fern ms fern 1"], 400, "more than a name"),
+        (&fern, [old, "a pond\nof boats", "a pond\nof boats"], 400, "one line"),
+    ];
+    for (cookie, fields, status, words) in refused {
+        let answer = change(&house, cookie, fields).await;
+        let page = String::from_utf8(answer.body.clone()).unwrap();
+        assert_eq!((answer.status, answer.header("set-cookie")), (status, None), "{fields:?}");
+        assert!(page.contains(words), "{fields:?}: {page}");
+        assert!(!fields.iter().any(|typed| typed.len() > 5 && page.contains(typed)), "{page}");
+    }
+    for (body, status) in [(&b"now=a"[..], 400), (&[b'a'; SIGN_IN_BYTES_MAX + 1], 413)] {
+        let answer = house.ask("POST /account/password", &[&fern], body).await;
+        assert_eq!(answer.status, status);
+    }
+    let tool = house.ask_as_teacher("GET /account/password", b"").await;
+    assert_eq!((tool.status, tool.refusal().message.contains("no password")), (409, true));
+    // Nothing was lost by all that: both browsers are still in.
+    for cookie in [&fern, &other, &moss_in] {
+        assert_eq!(house.ask("GET /lessons", &[cookie], b"").await.status, 200);
+    }
+
+    let changed = change(&house, &fern, [old, new, new]).await;
+    assert_eq!(changed.status, 200, "{}", String::from_utf8_lossy(&changed.body));
+    let now_in = cookie_of(&changed);
+    assert_eq!(board.closed().await.0, Close::UnknownCredential.code());
+    for (cookie, status) in [(&now_in, 200), (&fern, 401), (&other, 401), (&moss_in, 200)] {
+        assert_eq!(house.ask("GET /lessons", &[cookie], b"").await.status, status);
+    }
+    assert_eq!(try_in(&house, "Ms Fern", old).await.status, 403);
+    sign_in(&house, "ms fern", new).await;
+    let kept = account::read_all(&*house.store).await.unwrap();
+    let fern_now = account::find(&kept, "Ms Fern").unwrap();
+    assert!(fern_now.teacher == FERN && fern_now.password.is_of(new));
+    let stored = house.store.read(StreamName(format!("account/{FERN}"))).await.unwrap();
+    assert!(stored.len() == 1 && stored[0].contains("$argon2id$") && !stored[0].contains(new));
+    house.close().await;
+}
+
+/// Tries are counted with those of signing in, by the same name and address.
+#[tokio::test]
+async fn whoever_guesses_at_an_open_browser_waits_as_at_the_door() {
+    let house = school().await;
+    let fern = sign_in(&house, "Ms Fern", "leaf pebble cart").await;
+    // Longer than any password, so that no try costs a hash and the allowance does not fill up meanwhile.
+    let guess = "x".repeat(PASSWORD_CHARS_MAX + 1);
+    let mut tries = 0;
+    let waits = loop {
+        let answer =
+            change(&house, &fern, [&guess, "boats on a pond 7", "boats on a pond 7"]).await;
+        if answer.status == 429 {
+            break answer;
+        }
+        assert_eq!(answer.status, 403);
+        tries += 1;
+        assert!(tries < 1_000, "no end of tries");
+    };
+    assert!(tries + 1 >= SIGN_INS_BURST.get(), "{tries} tries and one sign-in");
+    assert_eq!(waits.header("retry-after"), Some("60"));
+    assert!(String::from_utf8_lossy(&waits.body).contains("Wait a minute"));
+    assert_eq!(house.ask("GET /lessons", &[&fern], b"").await.status, 200, "she stays in");
+    house.close().await;
+}
+
+#[tokio::test]
+async fn whoever_came_with_the_key_is_out_once_accounts_take_over_and_is_told_so() {
+    let house = House::open().await;
+    let opened = house.ask(&format!("GET /teacher?key={}", house.one_time_key), &[], b"").await;
+    assert_eq!(opened.status, 303);
+    let key = cookie_of(&opened);
+    let lesson: LessonMade =
+        house.ask("POST /lessons?name=Oak", &[&key], LIST.as_bytes()).await.json();
+    let mut board = board_of(&house, &key, lesson.lesson).await;
+    let none = house.ask("GET /account/password", &[&key], b"").await;
+    assert_eq!((none.status, none.refusal().message.contains("with a key")), (409, true));
+
+    enrol(&*house.store, moss(), "Moss", "drum kite & pear=50%").await;
+    until_out(&house, &key).await;
+    assert_eq!(board.closed().await.0, Close::UnknownCredential.code());
+    let told = house.ask("GET /lessons", &[&key], b"").await;
+    assert!(told.refusal().message.contains("accounts here: sign in"), "{:?}", told.refusal());
+    let page = house.ask("GET /teacher", &[&key], b"").await;
+    assert_eq!((page.status, page.header("location")), (303, Some("/sign-in")));
+    let page = house.ask("GET /sign-in", &[&key], b"").await;
+    assert!(String::from_utf8(page.body).unwrap().contains("key that the program printed"));
+    // Her lesson is not lost: it waits for an account that takes over.
+    enrol(&*house.store, FERN, "Ms Fern", "leaf pebble cart").await;
+    let fern = until_in(&house, "Ms Fern", "leaf pebble cart").await;
+    let lessons: Vec<LessonLine> = house.ask("GET /lessons", &[&fern], b"").await.json();
+    assert_eq!(lessons[0].lesson, lesson.lesson);
     house.close().await;
 }
 

@@ -67,12 +67,14 @@ const after = (ms) => new Promise((wake) => setTimeout(wake, ms));
 
 /**
  * The place at once, or after the teacher's answer. Throws `Refused` if she says no; `null` if the
- * child went back.
- * @param {Joined | DoorWait} answer
+ * child went back, where `back` leads.
+ * @param {Joined | DoorWait} answer @param {() => void} back
  * @returns {Promise<Joined | null>}
  */
-export async function throughTheDoor(answer) {
+export async function throughTheDoor(answer, back) {
   if ("token" in answer) return answer;
+  setUp();
+  again = back;
   const shows = open("join-wait");
   part("join-wait-who").replaceChildren(...(answer.picture ? [picture(answer.picture)] : []), make("span", { class: "name" }, answer.name), art("wait"));
   for (;;) {
@@ -121,10 +123,9 @@ export async function startCard(way, joined, held) {
   setUp();
   part("join-adult").hidden = way.kind !== "home";
   const retry = () => void startCard(way, joined, held);
-  again = retry;
   if (way.code === "") { shut(way.kind === "home" ? "Open your teacher's link once more." : "Scan your card once more.", retry, false); return; }
   try {
-    const place = await throughTheDoor(await post("/join/card", { code: way.code, held }));
+    const place = await throughTheDoor(await post("/join/card", { code: way.code, held }), retry);
     if (place) joined(place);
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
@@ -153,14 +154,14 @@ export async function startTablet(tablet, joined, byRow) {
   open("join-tablet");
   part("join-tablet-title").textContent = `Tablet ${told.number}`;
   part("join-tablet-sit").replaceChildren(picture(told.picture), make("span", { class: "name" }, told.name));
-  again = () => void startTablet(tablet, joined, byRow);
+  const anew = () => void startTablet(tablet, joined, byRow);
   const sit = async () => {
     try {
-      const place = await throughTheDoor(await post("/join/tablet", { tablet, sit: true }));
+      const place = await throughTheDoor(await post("/join/tablet", { tablet, sit: true }), anew);
       if (place) joined(place);
     } catch (error) {
       if (!(error instanceof Refused)) throw error;
-      shut(error.message, again, true);
+      shut(error.message, anew, true);
     }
   };
   atTablet = { sit: () => void sit(), other: byRow };

@@ -86,7 +86,7 @@ async function pick(ticket, place) {
   if (busy) return;
   busy = true;
   try {
-    const found = await throughTheDoor(await post("/join/ask", { ticket, pupil: place.pupil, tablet }));
+    const found = await throughTheDoor(await post("/join/ask", { ticket, pupil: place.pupil, tablet }), backToPlaces);
     if (found) joined(found);
   } catch (error) {
     explain(error);
@@ -94,6 +94,12 @@ async function pick(ticket, place) {
     // Somebody was quicker, or the ticket is old: show the places as they are now.
     await ask().then((places) => { paintPlaces(places); note(message); }, startRow);
   } finally { busy = false; }
+}
+
+/** From waiting for the teacher's answer. */
+function backToPlaces() {
+  busy = false;
+  void ask().then(paintPlaces, startRow);
 }
 
 function startRow() {
@@ -125,7 +131,6 @@ export async function startJoin(onJoined, message = "", ownTablet = null) {
       return button;
     }));
     onTap(part("join-back"), () => { note(""); startRow(); });
-    onTap(part("join-wait-back"), () => { busy = false; if (ask) void ask().then(paintPlaces, startRow); else startRow(); });
   }
   const code = codeIn(location.pathname);
   if (code === null) { startRow(); note(message); return; }

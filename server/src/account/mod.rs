@@ -4,6 +4,7 @@
 //! It knows neither HTTP nor sessions nor lessons. A password comes in as an argument and is never kept,
 //! printed or logged.
 
+mod guessable;
 mod password;
 
 pub use password::{Password, PasswordHash, PasswordMark, PasswordNo, spend_as_much};
@@ -144,7 +145,7 @@ mod tests {
     #[tokio::test]
     async fn an_account_is_found_by_its_name_replaced_and_forgotten() {
         let store = MemoryStore::new();
-        let password: Password = "a long password".parse().unwrap();
+        let password: Password = "a long leaf cart".parse().unwrap();
         let account = |number: u8, name: &str| Account {
             teacher: TeacherId::new([number; 16]),
             name: name.parse().unwrap(),
@@ -159,7 +160,7 @@ mod tests {
         assert!(find(&all, "Fern").is_none());
         let held = store.read(stream(TeacherId::new([1; 16]))).await.unwrap();
         assert_eq!(held.len(), 1, "nothing of before");
-        assert!(!held[0].contains("a long password") && held[0].contains("$argon2id$"));
+        assert!(!held[0].contains("a long leaf cart") && held[0].contains("$argon2id$"));
 
         // One that cannot be read lets nobody in, and its things stay hers.
         store.replace(stream(TeacherId::new([2; 16])), vec!["{".to_owned()]).await.unwrap();

@@ -1,6 +1,7 @@
 //! Passwords as argon2id hashes (RFC 9106) in PHC strings, which name their own parameters. Hashing takes
 //! some tens of milliseconds and 19 MiB on purpose, so callers do it on a thread of its own.
 
+use super::guessable::is_guessable;
 use crate::limits::account::{
     HASH_LANES, HASH_MEMORY_KIB, HASH_PASSES, PASSWORD_CHARS_MAX, PASSWORD_CHARS_MIN,
 };
@@ -26,20 +27,40 @@ pub enum PasswordNo {
     /// It could not be typed on the page.
     #[error("a password stands on one line")]
     Control,
+    /// It is mostly what anybody would try first.
+    #[error(
+        "a password is more than a name, a common word or characters in a row; some words in a row that nobody \
+         expects together do well"
+    )]
+    Guessable,
 }
 
-impl FromStr for Password {
-    type Err = PasswordNo;
-
-    fn from_str(text: &str) -> Result<Password, PasswordNo> {
+impl Password {
+    /// A password that may be kept for whom these texts are about, such as her name.
+    ///
+    /// # Errors
+    /// Too short, too long, on two lines, or too easily guessed.
+    pub fn new(text: &str, about: &[&str]) -> Result<Password, PasswordNo> {
         match text.chars().count() {
             ..PASSWORD_CHARS_MIN => Err(PasswordNo::TooShort),
             PASSWORD_CHARS_MIN..=PASSWORD_CHARS_MAX if text.chars().any(char::is_control) => {
                 Err(PasswordNo::Control)
             }
+            PASSWORD_CHARS_MIN..=PASSWORD_CHARS_MAX if is_guessable(text, about) => {
+                Err(PasswordNo::Guessable)
+            }
             PASSWORD_CHARS_MIN..=PASSWORD_CHARS_MAX => Ok(Password(text.to_owned())),
             _ => Err(PasswordNo::TooLong),
         }
+    }
+}
+
+impl FromStr for Password {
+    type Err = PasswordNo;
+
+    /// Of nobody in particular.
+    fn from_str(text: &str) -> Result<Password, PasswordNo> {
+        Password::new(text, &[])
     }
 }
 
@@ -168,13 +189,15 @@ mod tests {
 
     #[test]
     fn a_password_is_long_enough_and_can_be_typed() {
-        let long = "é".repeat(PASSWORD_CHARS_MAX);
+        let long: String =
+            "éàèùâêîôûä".chars().cycle().take(PASSWORD_CHARS_MAX - 1).chain(['x']).collect();
         assert!(long.parse::<Password>().is_ok(), "letters count, not bytes");
         let table = [
             ("short", PasswordNo::TooShort),
             ("eleven char", PasswordNo::TooShort),
             ("a password\nof two lines", PasswordNo::Control),
             (&format!("{long}e"), PasswordNo::TooLong),
+            ("123456789012", PasswordNo::Guessable),
         ];
         for (text, no) in table {
             assert_eq!(text.parse::<Password>().unwrap_err(), no, "{text:?}");

@@ -156,6 +156,11 @@ impl Hub {
         Ok(hub)
     }
 
+    /// The address that devices reach, without a slash at the end.
+    pub fn public_url(&self) -> &str {
+        &self.inner.public_url
+    }
+
     /// The server's clock: microseconds since the Unix epoch that never run backwards, not even
     /// over a restart.
     pub fn now(&self) -> Micros {

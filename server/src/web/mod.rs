@@ -15,6 +15,7 @@ mod lessons;
 mod listener;
 mod own_decks;
 mod pages;
+mod password_page;
 mod peer;
 mod printed;
 mod rates;
@@ -72,6 +73,8 @@ struct Edge {
     simulations: Arc<tokio::sync::Semaphore>,
     /// And so does hashing passwords, on purpose.
     hashings: Arc<tokio::sync::Semaphore>,
+    /// Looks at accounts come one after the other, so that an older one never counts for the newest.
+    looking: tokio::sync::Mutex<()>,
     /// Every task that holds a connection.
     tasks: TaskTracker,
     /// The server is stopping: say goodbye.
@@ -84,6 +87,7 @@ impl Edge {
     /// Looks for accounts that were made, changed or removed, for as long as the server runs. The first
     /// look is over before anybody is let in.
     async fn look_at_accounts(&self) {
+        let _one_after_the_other = self.looking.lock().await;
         match self.hub.accounts().await {
             Ok(accounts) => self.sign_in.know(accounts, self.hub.today()),
             // Whoever is in stays in, and whoever is not has to wait.
@@ -118,6 +122,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .layer(CompressionLayer::new());
     let teachers = Router::new()
         .route("/account", get(sign_in_page::account))
+        .route("/account/password", get(password_page::page).post(password_page::change))
         .route("/lessons", get(lessons::list).post(lessons::make))
         .route("/classes", get(classes::list).post(classes::keep))
         .route("/classes/{class}", get(classes::one).put(classes::change).delete(classes::delete))

@@ -38,7 +38,8 @@ impl No {
 
     /// The same where teachers have accounts.
     pub fn sign_in_first() -> No {
-        let message = "You are not signed in as a teacher. Sign in, then try again.";
+        let message = "You are not signed in. Teachers have accounts here: sign in with your name and \
+                       password, then try again.";
         No::new(StatusCode::UNAUTHORIZED, message)
     }
 

@@ -44,6 +44,7 @@ pub async fn serve(
         drawings: Arc::new(tokio::sync::Semaphore::new(
             crate::limits::workshop::DRAWINGS_AT_ONCE_MAX,
         )),
+        looking: tokio::sync::Mutex::default(),
         tasks: TaskTracker::new(),
         stopping: CancellationToken::new(),
         abandoned: CancellationToken::new(),

@@ -34,8 +34,10 @@ impl Digest {
 /// What a browser signed in with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Holder {
-    /// The machine's own key.
+    /// The machine's one-time key, for as long as there are no accounts.
     Key,
+    /// The fixed key of whoever started the server.
+    Tool,
     /// An account and the password that it had then.
     Account(TeacherId, PasswordMark),
 }
@@ -49,7 +51,7 @@ impl Holder {
     /// The teacher who is there then.
     pub fn teacher(self) -> TeacherId {
         match self {
-            Holder::Key => TeacherId::THIS_MACHINE,
+            Holder::Key | Holder::Tool => TeacherId::THIS_MACHINE,
             Holder::Account(teacher, _) => teacher,
         }
     }
@@ -124,11 +126,16 @@ impl Sessions {
         }
     }
 
-    /// Ends what was begun with an account that is gone or had another password.
+    /// Ends what was begun with an account that is gone or had another password, and what was begun with the
+    /// one-time key once there are accounts.
     pub fn keep_those_of(&mut self, accounts: &[Account], now: Micros) {
         self.forget_old(now);
         let good: Vec<Holder> = accounts.iter().map(Holder::of).collect();
-        let stays = |holder: Holder| holder == Holder::Key || good.contains(&holder);
+        let stays = |holder: Holder| match holder {
+            Holder::Key => accounts.is_empty(),
+            Holder::Tool => true,
+            Holder::Account(..) => good.contains(&holder),
+        };
         if self.retain(|session| stays(session.signed.holder)) {
             self.write();
         }
@@ -161,6 +168,9 @@ impl Sessions {
     }
 }
 
+/// The third word of a session that was begun with the fixed key.
+const TOOL: &str = "tool";
+
 /// One line a session: the digest in hex and the moment in microseconds; with an account also its
 /// teacher and the mark of the password in hex.
 fn parse(line: &str) -> Option<Session> {
@@ -169,6 +179,7 @@ fn parse(line: &str) -> Option<Session> {
     let begun = Micros(words.next()?.parse().ok()?);
     let holder = match (words.next(), words.next()) {
         (None, None) => Holder::Key,
+        (Some(TOOL), None) => Holder::Tool,
         (Some(teacher), Some(mark)) => {
             Holder::Account(TeacherId::parse(teacher)?, PasswordMark(from_hex(mark)?))
         }
@@ -201,6 +212,7 @@ fn write(file: &Path, sessions: &VecDeque<Session>) -> std::io::Result<()> {
         write!(out, "{} {}", hex(bytes), begun.0)?;
         match signed.holder {
             Holder::Key => writeln!(out)?,
+            Holder::Tool => writeln!(out, " {TOOL}")?,
             Holder::Account(teacher, PasswordMark(mark)) => {
                 writeln!(out, " {teacher} {}", hex(&mark))?;
             }
@@ -256,7 +268,7 @@ mod tests {
         let [fern, moss] = [account(1, "leaf pebble cart"), account(2, "leaf pebble cart")];
         let mut sessions = Sessions::read(Some(file.clone()));
         for (secret, holder) in
-            [("key", Holder::Key), ("fern", Holder::of(&fern)), ("moss", Holder::of(&moss))]
+            [("tool", Holder::Tool), ("fern", Holder::of(&fern)), ("moss", Holder::of(&moss))]
         {
             sessions.begin(secret, holder, MORNING);
         }
@@ -269,10 +281,23 @@ mod tests {
         assert!(holds(&mut Sessions::read(Some(file.clone())), "fern", MORNING).is_none());
         sessions.keep_those_of(&[], MORNING);
         assert!(holds(&mut sessions, "moss", MORNING).is_none());
-        assert!(holds(&mut sessions, "key", MORNING).is_some());
-        sessions.end(&Digest::of("key"));
-        assert!(holds(&mut sessions, "key", MORNING).is_none());
+        assert!(holds(&mut Sessions::read(Some(file.clone())), "tool", MORNING).is_some());
+        sessions.end(&Digest::of("tool"));
+        assert!(holds(&mut sessions, "tool", MORNING).is_none());
         assert_eq!(std::fs::read_to_string(file).unwrap(), "");
+    }
+
+    /// Whoever came with the key is that machine's teacher only as long as nobody has an account.
+    #[test]
+    fn the_one_time_keys_sessions_end_when_accounts_take_over() {
+        let mut sessions = Sessions::read(None);
+        sessions.begin("key", Holder::Key, MORNING);
+        sessions.begin("tool", Holder::Tool, MORNING);
+        sessions.keep_those_of(&[], MORNING);
+        let watched = sessions.hold(&Digest::of("key"), MORNING).unwrap().over;
+        sessions.keep_those_of(&[account(1, "leaf pebble cart")], MORNING);
+        assert!(watched.is_cancelled() && holds(&mut sessions, "key", MORNING).is_none());
+        assert!(holds(&mut sessions, "tool", MORNING).is_some(), "for tools and tests in any case");
     }
 
     #[test]

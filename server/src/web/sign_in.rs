@@ -122,7 +122,8 @@ impl SignIn {
             _ => {}
         }
         // Without randomness there is no secret to give; the key is not used up then.
-        let Some(cookie) = state.begin(Holder::Key, secure, now) else {
+        let holder = if fixed { Holder::Tool } else { Holder::Key };
+        let Some(cookie) = state.begin(holder, secure, now) else {
             return KeyUse::Wrong;
         };
         state.one_time_used |= one_time;
@@ -160,7 +161,8 @@ impl SignIn {
         cookie("", 0, secure)
     }
 
-    /// The accounts as they are now. Sign-ins of those that were changed or removed are over.
+    /// The accounts as they are now. Sign-ins of those that were changed or removed are over, and where there
+    /// are any those with the one-time key.
     pub fn know(&self, accounts: Vec<Account>, now: Micros) {
         let mut state = self.state();
         state.sessions.keep_those_of(&accounts, now);
@@ -191,7 +193,7 @@ impl SignIn {
         if let Some(bearer) = bearer(headers) {
             let bearer = Digest::of(bearer);
             if self.fixed.as_ref().is_some_and(|fixed| fixed.is(&bearer)) {
-                return Some(Signed { holder: Holder::Key, over: CancellationToken::new() });
+                return Some(Signed { holder: Holder::Tool, over: CancellationToken::new() });
             }
             return state.sessions.hold(&bearer, now);
         }
@@ -241,7 +243,11 @@ fn cookies(headers: &HeaderMap) -> impl Iterator<Item = &str> {
         .map(|(_, value)| value)
 }
 
-fn random_token() -> Result<Token, rand_core::OsError> {
+/// Sixteen bytes that nobody can guess.
+///
+/// # Errors
+/// A system without randomness.
+pub fn random_token() -> Result<Token, rand_core::OsError> {
     let mut bytes = [0; 16];
     OsRng.try_fill_bytes(&mut bytes)?;
     Ok(Token(bytes))

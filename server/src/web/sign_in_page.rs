@@ -22,8 +22,8 @@ use serde::Deserialize;
 use tokio::time::timeout;
 
 const WRONG: &str = "This name and password do not belong together. Try again.";
-const WAIT: &str = "That was often. Wait a minute, then try again.";
-const UNREAD: &str = "Your sign-in did not arrive whole. Try again.";
+pub const WAIT: &str = "That was often. Wait a minute, then try again.";
+pub const UNREAD: &str = "What you typed did not arrive whole. Try again.";
 
 /// `GET /sign-in`.
 pub async fn page(State(edge): Shared) -> Response {
@@ -76,30 +76,39 @@ pub async fn enter(
 }
 
 /// Too many passwords are being hashed.
-struct Busy;
+pub struct Busy;
 
 /// The account of this name, if this is its password.
-async fn proved(
+pub async fn proved(
     edge: &Edge,
     name: &str,
     password: String,
 ) -> Result<Option<account::Account>, Busy> {
     let accounts = edge.sign_in.accounts();
     let account = account::find(&accounts, name).cloned();
-    let place = timeout(HASH_WAIT, edge.hashings.clone().acquire_owned()).await;
-    let place = place.map_err(|_| Busy)?.map_err(|_| Busy)?;
-    let proving = move || {
-        // Held to the end of the work, also if the browser has gone away.
-        let _place = place;
-        match account {
-            Some(account) => account.password.is_of(&password).then_some(account),
-            None => {
-                spend_as_much(&password);
-                None
-            }
+    let proving = move || match account {
+        Some(account) => account.password.is_of(&password).then_some(account),
+        None => {
+            spend_as_much(&password);
+            None
         }
     };
-    tokio::task::spawn_blocking(proving).await.map_err(|_| Busy)
+    hashing(edge, proving).await
+}
+
+/// Hashes on a thread of its own, after its turn.
+pub async fn hashing<T: Send + 'static>(
+    edge: &Edge,
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, Busy> {
+    let place = timeout(HASH_WAIT, edge.hashings.clone().acquire_owned()).await;
+    let place = place.map_err(|_| Busy)?.map_err(|_| Busy)?;
+    let working = move || {
+        // Held to the end of the work, also if the browser has gone away.
+        let _place = place;
+        work()
+    };
+    tokio::task::spawn_blocking(working).await.map_err(|_| Busy)
 }
 
 /// `POST /sign-out`: this browser's sign-in is over.
@@ -156,7 +165,8 @@ fn form(name: &str, wrong: &str) -> String {
          <input id=\"password\" name=\"password\" type=\"password\" maxlength=\"{PASSWORD_CHARS_MAX}\" required \
          autocomplete=\"current-password\"{second}{told}>\
          <button class=\"button\" type=\"submit\">Sign in</button></form>\
-         <p class=\"hint\">Forgotten? Whoever looks after this server can give you a new password.</p>",
+         <p class=\"hint\">Forgotten? Whoever looks after this server can give you a new password. \
+         The key that the program printed signs nobody in any more, since there are accounts.</p>",
         wrong = safe(wrong),
         name = safe(&name),
     )

@@ -2,7 +2,7 @@
 //! more.
 
 use super::Hub;
-use crate::account::{self, Account};
+use crate::account::{self, Account, PasswordHash};
 use crate::journal::StoreError;
 use crate::lesson::{classes, kept_decks, own_decks};
 use crate::teacher::TeacherId;
@@ -15,6 +15,27 @@ impl Hub {
     /// The store's.
     pub async fn accounts(&self) -> Result<Vec<Account>, StoreError> {
         account::read_all(self.store()).await
+    }
+
+    /// Gives an account another password, and answers with it as it is kept then; `None` if it was changed or
+    /// removed since it was read. The command line may do either beside us, in the moment between the look
+    /// and the write: the last one counts.
+    ///
+    /// # Errors
+    /// The store's.
+    pub async fn change_password(
+        &self,
+        of: &Account,
+        password: PasswordHash,
+    ) -> Result<Option<Account>, StoreError> {
+        let _one_after_the_other = self.keeping().await;
+        let held = self.accounts().await?.into_iter();
+        let mut same =
+            held.filter(|held| held.teacher == of.teacher && held.password == of.password);
+        let Some(held) = same.next() else { return Ok(None) };
+        let account = Account { password, ..held };
+        account::keep(self.store(), &account).await?;
+        Ok(Some(account))
     }
 
     /// Ends and deletes what belongs to teachers whose account was removed. What this machine's own

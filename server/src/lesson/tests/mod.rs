@@ -7,4 +7,5 @@ mod moves;
 mod play;
 mod room;
 mod stop;
+mod substitute;
 mod ways;
