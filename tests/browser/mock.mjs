@@ -137,7 +137,7 @@ export function startMock({ port = 0, pictures, cue_after_ms = null } = {}) {
       const { credential } = message.Hello;
       if ("Board" in credential) {
         send({ Welcome: "Board" });
-        return send({ Board: board(credential.Board === "2".repeat(32) ? 10 : 3) });
+        return send({ Board: { ...board(credential.Board === "2".repeat(32) ? 10 : 3), lesson: credential.Board } });
       }
       if ("Wall" in credential) {
         send({ Welcome: "Wall" });
