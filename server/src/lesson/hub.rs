@@ -282,11 +282,15 @@ impl Hub {
         // A board of a lesson that has ended meanwhile has nothing to wish for.
         let live = self.own(teacher, lesson).ok_or(Refusal::NoSuchTable)?;
         let ends = says == BoardSays::EndLesson;
-        live.says(says).await?;
-        if ends {
-            self.close(lesson);
-        }
-        Ok(())
+        let hub = self.clone();
+        carry_out(async move {
+            live.says(says).await?;
+            if ends {
+                hub.close(lesson);
+            }
+            Ok(())
+        })
+        .await
     }
 
     /// The wall display that this secret opens.
@@ -514,4 +518,12 @@ async fn read_lesson(
         }
     }
     Ok((Reading { record, log, tables }, last))
+}
+
+/// Carries a wish out to its end, also if whoever wished it is gone meanwhile: a board whose link breaks just
+/// behind "start all" leaves no table waiting.
+async fn carry_out(
+    wish: impl Future<Output = Result<(), Refusal>> + Send + 'static,
+) -> Result<(), Refusal> {
+    tokio::spawn(wish).await.unwrap_or(Err(Refusal::ServerTrouble))
 }
