@@ -7,6 +7,7 @@ use crate::id::{SeatIndex, TableId, Token};
 use crate::picture::Picture;
 use crate::time::Micros;
 use crate::view::{Attention, CareView, LessonPlan, TableView};
+use crate::workshop::SlotAsked;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
@@ -67,7 +68,7 @@ pub struct SubstituteView {
     pub name: String,
     /// Whether children may join now.
     pub open: bool,
-    /// The row of pictures to tap.
+    /// The row of pictures to tap. This and the addresses below are the link's own and end with it.
     pub row: Vec<Picture>,
     /// The children's address.
     pub join_url: String,
@@ -143,6 +144,18 @@ pub struct SubstituteAsk {
     /// An answer to one who waits.
     #[serde(default)]
     pub answer: Option<SubstituteAnswer>,
+}
+
+/// The substitute's page asks for the slot for playing, and may begin it or take it back:
+/// `POST /substitute/slot`, answered with `SlotTold`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct SubstituteSlotAsk {
+    /// The code behind the address's `#`.
+    pub code: Token,
+    /// What is chosen, if anything is.
+    #[serde(default)]
+    pub choose: Option<SlotAsked>,
 }
 
 /// In or not.

@@ -59,6 +59,7 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<substitute::SubstituteDay>(&config, &mut declarations);
     add::<substitute::SubstituteLink>(&config, &mut declarations);
     add::<substitute::SubstituteAsk>(&config, &mut declarations);
+    add::<substitute::SubstituteSlotAsk>(&config, &mut declarations);
     add::<substitute::SubstituteDoor>(&config, &mut declarations);
     add::<classes::ClassLine>(&config, &mut declarations);
     add::<classes::ClassTold>(&config, &mut declarations);

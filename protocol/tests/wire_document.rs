@@ -58,6 +58,7 @@ fn every_example_can_be_read() {
             "SubstituteDay" => same::<SubstituteDay>(&value),
             "SubstituteLink" => same::<SubstituteLink>(&value),
             "SubstituteAsk" => same::<SubstituteAsk>(&value),
+            "SubstituteSlotAsk" => same::<SubstituteSlotAsk>(&value),
             "SubstituteDoor" => same::<SubstituteDoor>(&value),
             other => panic!("an example of an unknown kind: {other}"),
         };

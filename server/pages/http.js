@@ -26,7 +26,7 @@ export async function call(path, init, as = "json") {
   try {
     response = await fetch(path, { credentials: "same-origin", ...init });
   } catch {
-    throw new Refused(0, { message: "The computer with the game cannot be reached.", line: null });
+    throw new Refused(0, { message: "The game's computer cannot be reached.", line: null });
   }
   if (response.ok) return as === "blob" ? /** @type {Promise<any>} */ (response.blob()) : response.json();
   /** @type {HttpRefusal} */

@@ -9,6 +9,7 @@ import { extname, join, normalize } from "node:path";
 import { fileURLToPath } from "node:url";
 import { WebSocketServer } from "ws";
 import { answerClasses } from "./mock/classes.mjs";
+import { answerDoors, substitute } from "./mock/doors.mjs";
 import { SHEET } from "./mock/faces.mjs";
 import { playScene } from "./mock/play.mjs";
 import { workshopAnswer } from "./mock/workshop.mjs";
@@ -78,7 +79,8 @@ export function startMock({ port = 0, pictures, cue_after_ms = null } = {}) {
       } catch { response.writeHead(404).end("not found"); }
     };
     const path = url.pathname;
-    if (path === "/" || path.startsWith("/j/")) return file(`${PAGES}pupil.html`);
+    if (["/", "/p", "/h", "/tablet", "/hand"].includes(path) || path.startsWith("/j/")) return file(`${PAGES}pupil.html`);
+    if (["/home", "/shared", "/substitute"].includes(path)) return file(`${PAGES}${path.slice(1)}.html`);
     if (path === "/teacher") return file(`${PAGES}teacher.html`);
     if (path.startsWith("/wall/")) return file(`${PAGES}wall.html`);
     if (pictures && path.startsWith("/pages/pictures/")) return file(join(pictures, normalize(path.slice(16))));
@@ -99,11 +101,9 @@ export function startMock({ port = 0, pictures, cue_after_ms = null } = {}) {
       response.writeHead(200, { "content-type": "text/csv; charset=utf-8", "content-disposition": "attachment; filename=\"class-list.csv\"" });
       return response.end("nickname\r\nAda\r\n");
     }
-    const ofClasses = answerClasses(request.method ?? "GET", path, body);
-    if (ofClasses) {
-      response.writeHead(ofClasses[1], { "content-type": "application/json" });
-      return response.end(JSON.stringify(ofClasses[0]));
-    }
+    const method = request.method ?? "GET";
+    const answer = answerClasses(method, path, body) ?? answerDoors(method, path, body, tokenOf);
+    if (answer) return json(...answer);
     if (path === "/account") return json(null);
     if (path === "/lessons" && request.method === "GET") {
       if (request.headers.cookie?.includes("signed=no")) return json({ message: "not signed in", line: null }, 401);
@@ -115,8 +115,8 @@ export function startMock({ port = 0, pictures, cue_after_ms = null } = {}) {
     if (path === "/lessons") return /,,|^\s*$/.test(body) ? json({ message: "There is no picture called \"dragon\".", line: 3 }, 422) : json({ lesson: LESSON, seating: "11 children at 3 tables: two of 4 and one of 3." });
     if (path.startsWith("/workshop/") || /^\/lessons\/\w+\/(plan|deck)$/.test(path)) {
       if (request.method === "POST") posted.push({ path, body: path === "/workshop/file" ? body : JSON.parse(body) });
-      const { status, answer } = workshopAnswer(path, request.method ?? "GET", body);
-      return json(answer, status);
+      const told = workshopAnswer(path, method, body);
+      return json(told.answer, told.status);
     }
     response.writeHead(404).end();
   });
@@ -137,13 +137,16 @@ export function startMock({ port = 0, pictures, cue_after_ms = null } = {}) {
       const { credential } = message.Hello;
       if ("Board" in credential) {
         send({ Welcome: "Board" });
-        return send({ Board: board(credential.Board === LESSON ? 3 : 10) });
+        return send({ Board: board(credential.Board === "2".repeat(32) ? 10 : 3) });
       }
       if ("Wall" in credential) {
         send({ Welcome: "Wall" });
         return send({ Wall: wall(!credential.Wall.startsWith("f"), credential.Wall.startsWith("a") ? 10 : 3) });
       }
-      if ("Substitute" in credential) return socket.close(4002);
+      if ("Substitute" in credential) {
+        send({ Welcome: "Substitute" });
+        return send({ Substitute: substitute(3) });
+      }
       const scene = sceneOf(credential.Seat);
       if (scene === "elsewhere") return socket.close(4004);
       if (scene === "unknown") return socket.close(4002);

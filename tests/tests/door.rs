@@ -12,12 +12,14 @@ use handround_protocol::id::{LessonId, PupilIndex, TableId, Token};
 use handround_protocol::join::{JoinPick, JoinPlaces, Joined};
 use handround_protocol::message::{BoardSays, ToClient, Welcome};
 use handround_server::game::{By, Event};
+use handround_server::journal::{MemoryStore, Store};
 use handround_server::limits::lesson::UNDO_FOR;
 use handround_tests::class::journal;
 use handround_tests::door::{Answer, Device};
 use handround_tests::house::{House, ME};
 use handround_tests::paper::{Pdf, poppler};
 use handround_tests::quick_clock;
+use std::sync::Arc;
 use std::time::Duration;
 
 const LIST: &str = "nickname,picture\nAda,kite\nBo,drum\nCl\u{e9}o,pear\nDora,mug\n";
@@ -140,6 +142,33 @@ async fn a_printed_card_leads_to_the_own_place_until_it_is_revoked() {
         assert_eq!(by_code(&house, address).await.status, 410);
     }
     assert_ne!(cards(&house, lesson).await[1], again[1]);
+    house.close().await;
+}
+
+/// The index of cards and tablets is made anew from the store.
+#[tokio::test]
+async fn cards_and_tablets_lead_on_after_a_restart_and_revoked_ones_do_not() {
+    let store: Arc<dyn Store> = Arc::new(MemoryStore::new());
+    let house = House::over(store.clone(), 1).await;
+    let lesson = house.make_lesson(LIST).await;
+    let printed = cards(&house, lesson).await;
+    let tablet = Token([5; 16]);
+    ask(&house, lesson, BO, Some(tablet)).await.json::<Joined>();
+    wish(&house, lesson, DoorSays::KeepTablet(BO)).await;
+    wish(&house, lesson, DoorSays::Revoke(Some(ADA))).await;
+    house.close().await;
+
+    let house = House::over(store, 2).await;
+    assert_eq!(by_code(&house, &printed[0]).await.status, 410);
+    assert_eq!(by_code(&house, &printed[3]).await.json::<Joined>().name, "Dora");
+    let whose = DoorTablet { tablet, sit: false, held: None };
+    assert_eq!(house.post("/join/tablet", &whose).await.json::<TabletTold>().name, "Bo");
+    let forged = DoorCard { code: Token([0; 16]), held: None };
+    let forged = house.post("/join/card", &forged).await;
+    assert_eq!(
+        (forged.status, forged.refusal().message.contains("Ask for a new card")),
+        (410, true)
+    );
     house.close().await;
 }
 

@@ -5,19 +5,21 @@
 use handround_protocol::close::Close;
 use handround_protocol::codec::Codec;
 use handround_protocol::id::{Ask, LessonId, PupilIndex, SeatIndex, Token};
-use handround_protocol::join::Joined;
+use handround_protocol::join::{JoinLink, JoinPick, JoinPlaces, JoinRow, Joined};
 use handround_protocol::message::{BoardSays, Credential, ToClient, ToServer, Welcome};
+use handround_protocol::picture::Picture;
 use handround_protocol::substitute::{
     SubstituteAnswer, SubstituteAsk, SubstituteDay, SubstituteDoor, SubstituteLink, SubstituteSays,
-    SubstituteView,
+    SubstituteSlotAsk, SubstituteView,
 };
 use handround_protocol::support::Support;
 use handround_protocol::time::Micros;
-use handround_protocol::view::Phase;
-use handround_server::journal::MemoryStore;
+use handround_protocol::view::{Phase, WallView};
+use handround_protocol::workshop::{SlotAsked, SlotTold};
+use handround_server::journal::{MemoryStore, Store, StreamName};
 use handround_server::teacher::TeacherId;
 use handround_tests::door::{Answer, Device};
-use handround_tests::house::House;
+use handround_tests::house::{House, ME};
 use std::sync::Arc;
 
 const LIST: &str =
@@ -141,6 +143,170 @@ async fn it_runs_the_lesson_and_shows_nothing_of_the_teachers_own() {
     ] {
         assert_eq!(house.ask(&format!("GET {path}"), &[], b"").await.status, 401, "{path}");
     }
+}
+
+/// The four pictures, the join link's code and the wall's secret that a page shows.
+struct Shown {
+    row: Vec<Picture>,
+    link: Token,
+    wall: Token,
+}
+
+impl Shown {
+    fn of(row: &[Picture], join_url: &str, wall_url: &str) -> Shown {
+        let secret = |url: &str| url.rsplit('/').next().and_then(Token::from_hex).unwrap();
+        Shown { row: row.to_vec(), link: secret(join_url), wall: secret(wall_url) }
+    }
+
+    async fn of_board(house: &House, lesson: LessonId) -> Shown {
+        let board = house.hub.board(ME, lesson).await.unwrap().borrow().clone();
+        Shown::of(&board.row, &board.join_url, &board.wall_url)
+    }
+
+    /// Status and sentence for its row, then for its link.
+    async fn leads(&self, house: &House) -> [Answer; 2] {
+        let row = house.post("/join/row", &JoinRow { row: self.row.clone() }).await;
+        [row, house.post("/join/link", &JoinLink { code: self.link }).await]
+    }
+
+    async fn open_wall(&self, house: &House) -> Device {
+        let mut wall = house.socket(Codec::Json, &[]).await;
+        wall.hello(Credential::Wall(self.wall)).await;
+        wall
+    }
+}
+
+async fn wall_shows(wall: &mut Device) -> WallView {
+    loop {
+        if let ToClient::Wall(view) = wall.hear().await.unwrap() {
+            return view;
+        }
+    }
+}
+
+/// However a link ends, what its page showed leads nowhere any more, and nothing else changes.
+#[tokio::test]
+async fn the_ways_in_that_it_shows_end_with_it_and_the_teachers_stay() {
+    let store = Arc::new(MemoryStore::new());
+    let mut house = House::over(store.clone(), 1).await;
+    let lesson = house.make_lesson(LIST).await;
+    let own = Shown::of_board(&house, lesson).await;
+    let mut classroom = own.open_wall(&house).await;
+    assert_eq!(wall_shows(&mut classroom).await.row, own.row);
+    for (number, ends) in ["withdrawn", "another one", "the day"].into_iter().enumerate() {
+        let until_s = if ends == "the day" { 3 } else { 3_600 };
+        let code = given(&house, lesson, day(&house, -60, until_s)).await;
+        let mut page = page(&house, code).await;
+        let view = shows(&mut page, |_| true).await;
+        let lent = Shown::of(&view.row, &view.join_url, &view.wall_url);
+        assert!(lent.row != own.row && lent.link != own.link && lent.wall != own.wall);
+        let mut wall = lent.open_wall(&house).await;
+        let on_wall = wall_shows(&mut wall).await;
+        assert_eq!((&on_wall.row, &on_wall.join_url), (&lent.row, &view.join_url));
+        let told = format!("{on_wall:?}{view:?}");
+        for secret in [own.link, own.wall] {
+            assert!(!told.contains(&secret.to_string()), "the teacher's own is told");
+        }
+        assert_eq!(on_wall.join_qr_svg, view.join_qr_svg);
+
+        // A child comes in by the lent pictures; a ticket is left over.
+        let [by_row, by_link] = lent.leads(&house).await;
+        let ticket = by_row.json::<JoinPlaces>().ticket;
+        let left_over = by_link.json::<JoinPlaces>().ticket;
+        let pick = JoinPick { ticket, pupil: PupilIndex(number as u16) };
+        let child: Joined = house.post("/join/place", &pick).await.json();
+
+        match ends {
+            "withdrawn" => {
+                let line = format!("DELETE /lessons/{lesson}/substitute");
+                assert_eq!(house.ask_as_teacher(&line, b"").await.status, 200);
+            }
+            "another one" => drop(given(&house, lesson, day(&house, -60, 3_600)).await),
+            _ => {}
+        }
+        assert_eq!(wall.closed().await.0, Close::UnknownCredential.code(), "{ends}");
+        assert_eq!(page.closed().await.0, Close::UnknownCredential.code(), "{ends}");
+        for answer in lent.leads(&house).await {
+            assert_eq!(answer.status, 404, "{ends}");
+            assert!(!answer.refusal().message.is_empty());
+        }
+        let mut again = lent.open_wall(&house).await;
+        assert_eq!(again.closed().await.0, Close::UnknownCredential.code(), "{ends}");
+        let late = JoinPick { ticket: left_over, pupil: PupilIndex(3) };
+        assert_eq!(house.post("/join/place", &late).await.status, 409, "{ends}: an old ticket");
+
+        // Who sits stays, and what is the teacher's stays good.
+        let mut seat = house.socket(Codec::Json, &[]).await;
+        seat.hello_seat(child.token).await;
+        assert!(matches!(seat.hear().await, Ok(ToClient::Welcome(Welcome::Seat { .. }))));
+        assert!(own.leads(&house).await.iter().all(|answer| answer.status == 200), "{ends}");
+        assert_eq!(wall_shows(&mut own.open_wall(&house).await).await.row, own.row);
+        if ends == "another one" {
+            house.close().await;
+            house = House::over(store.clone(), 2).await;
+            assert_eq!(lent.leads(&house).await[0].status, 404, "nor after a restart");
+        }
+    }
+    house.close().await;
+}
+
+/// A link that was given by a version whose links lent the teacher's own ways in.
+#[tokio::test]
+async fn a_link_of_before_opens_nothing_and_says_whom_to_ask() {
+    let store: Arc<dyn Store> = Arc::new(MemoryStore::new());
+    let house = House::over(store.clone(), 1).await;
+    let lesson = house.make_lesson(LIST).await;
+    let code = given(&house, lesson, day(&house, -60, 3_600)).await;
+    house.close().await;
+    let stream = StreamName(format!("lesson/{lesson}"));
+    let lines = store.read(stream.clone()).await.unwrap();
+    let old = lines.iter().map(|line| match line.split_once(",\"lends\":") {
+        Some((before, _)) => format!("{before}}}}}}}}}"),
+        None => line.clone(),
+    });
+    let old: Vec<String> = old.collect();
+    assert_ne!(old, lines);
+    store.replace(stream, old).await.unwrap();
+    let house = House::over(store, 2).await;
+    assert_eq!(page(&house, code).await.closed().await.0, Close::UnknownCredential.code());
+    let gone = door(&house, code, None).await;
+    assert_eq!((gone.status, gone.refusal().message.contains("Ask at the school")), (410, true));
+    house.places(lesson).await.json::<JoinPlaces>();
+    house.close().await;
+}
+
+#[tokio::test]
+async fn it_has_the_slot_of_the_board() {
+    let house = House::open().await;
+    let lesson = house.make_lesson(LIST).await;
+    let code = given(&house, lesson, day(&house, -60, 3_600)).await;
+    let ask = async |code, minutes: Option<Option<u16>>| {
+        let choose = minutes.map(|minutes| SlotAsked { minutes });
+        house.post("/substitute/slot", &SubstituteSlotAsk { code, choose }).await
+    };
+    let told = async |minutes| ask(code, minutes).await.json::<SlotTold>();
+    assert_eq!(told(None).await.minutes_left, None);
+    let begun = told(Some(Some(30))).await;
+    assert_eq!(begun.minutes_left, Some(30));
+    assert!(begun.sentence.starts_with("30 minutes left: time for about"), "{}", begun.sentence);
+    let boards = house.ask_as_teacher(&format!("GET /lessons/{lesson}/slot"), b"").await;
+    assert_eq!(
+        boards.json::<SlotTold>().sentence,
+        told(None).await.sentence,
+        "one slot, told alike"
+    );
+    for minutes in [0, 4, 121, u16::MAX] {
+        let refused = ask(code, Some(Some(minutes))).await;
+        assert_eq!((refused.status, refused.refusal().message.contains("5 to 120")), (400, true));
+    }
+    assert!(told(None).await.minutes_left.is_some(), "a refusal changes nothing");
+    assert_eq!(told(Some(None)).await.minutes_left, None);
+    assert_eq!(ask(Token([9; 16]), None).await.status, 410, "a forged code");
+    house.ask_as_teacher(&format!("DELETE /lessons/{lesson}/substitute"), b"").await;
+    assert_eq!(ask(code, Some(Some(30))).await.status, 410);
+    let slot = house.ask_as_teacher(&format!("GET /lessons/{lesson}/slot"), b"").await;
+    assert_eq!(slot.json::<SlotTold>().minutes_left, None, "nothing was begun");
+    house.close().await;
 }
 
 #[tokio::test]

@@ -709,6 +709,13 @@ pub fn http() -> Vec<(&'static str, String)> {
             }),
         ),
         (
+            "SubstituteSlotAsk",
+            json(&SubstituteSlotAsk {
+                code: Token([0x5a; 16]),
+                choose: Some(SlotAsked { minutes: Some(20) }),
+            }),
+        ),
+        (
             "SubstituteAsk",
             json(&SubstituteAsk {
                 code: token(),

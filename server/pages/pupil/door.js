@@ -122,7 +122,7 @@ export async function startCard(way, joined, held) {
   part("join-adult").hidden = way.kind !== "home";
   const retry = () => void startCard(way, joined, held);
   again = retry;
-  if (way.code === "") { shut(way.kind === "home" ? "Open the link from your teacher once more." : "Scan your card once more.", retry, false); return; }
+  if (way.code === "") { shut(way.kind === "home" ? "Open your teacher's link once more." : "Scan your card once more.", retry, false); return; }
   try {
     const place = await throughTheDoor(await post("/join/card", { code: way.code, held }));
     if (place) joined(place);
@@ -138,7 +138,7 @@ export async function startCard(way, joined, held) {
 /** The place went to another device, or the teacher freed it. @param {Extract<WayIn, { code: string }>} way @param {(place: Joined) => void} joined */
 export function placeGone(way, joined) {
   part("join-adult").hidden = way.kind !== "home";
-  shut("Your place is not open here any more.", () => void startCard(way, joined, null), true);
+  shut("Your place is not here any more.", () => void startCard(way, joined, null), true);
 }
 
 /**

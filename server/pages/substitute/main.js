@@ -1,11 +1,12 @@
 /**
  * A substitute's page: the prepared lesson for one day. It draws a `SubstituteView`, asks who waits at
- * the door, and says its few wishes. The code stands behind the address's `#` and is sent in bodies alone.
+ * the door and what still fits into the slot, and says its few wishes. The code stands behind the address's `#` and is sent in bodies alone.
  * @import {SubstituteDoor, SubstituteSays, SubstituteView} from "../types/wire.js"
  */
 import { make, part, picture, refill, setText, show } from "../dom.js";
 import { post, Refused } from "../http.js";
 import { waitingWords } from "../teacher/door.js";
+import { setUpSlot } from "../teacher/slot.js";
 import { wayIn } from "../teacher/wayin.js";
 import { attentionWords, planWords, possible, refusalWords } from "../teacher/words.js";
 import { Wire } from "../wire.js";
@@ -65,6 +66,12 @@ function entrance(view) {
   refill(part("today-entrance"), JSON.stringify([view.open, view.row, view.join_url, view.wall_url]), () => wayIn(view, say));
 }
 
+const slot = setUpSlot({
+  shown: () => !over && !part("today").hidden,
+  look: () => post("/substitute/slot", { code, choose: null }),
+  choose: (_, minutes) => post("/substitute/slot", { code, choose: { minutes } }),
+});
+
 /** @param {SubstituteView} view */
 function render(view) {
   show("today", PANELS);
@@ -73,6 +80,8 @@ function render(view) {
   setText(part("today-plan"), planWords(view.plan, view.next_deck));
   acts(view);
   entrance(view);
+  // The link names the one lesson that there is here.
+  slot({ lesson: "today", tables: view.tables });
   const root = part("today-tables");
   view.tables.forEach((table, place) => {
     const card = /** @type {HTMLElement | undefined} */ (root.children[place]) ?? root.appendChild(make("article", { class: "table-card", "aria-label": table.name }));
@@ -90,7 +99,7 @@ function paintDoor({ waiting }) {
   const answer = (/** @type {number} */ number, /** @type {boolean} */ admit) => () => void askDoor({ number, admit });
   refill(part("today-waiting"), JSON.stringify(waiting), () => waiting.map((one) => make("li", {},
     picture(one.picture), make("span", {}, waitingWords(one)),
-    button("Let it in", answer(one.number, true), true, "button"), button("No", answer(one.number, false), true))));
+    button("Let in", answer(one.number, true), true, "button"), button("No", answer(one.number, false), true))));
 }
 
 /** @param {{ number: number, admit: boolean } | null} answer @returns {Promise<boolean>} whether the link is good */

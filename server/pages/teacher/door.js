@@ -68,13 +68,13 @@ export function setUpDoor() {
     if (!view) return;
     refill(part("door-waiting"), JSON.stringify(view.waiting), () => view.waiting.map((one) => make("li", {},
       picture(one.picture), make("span", {}, waitingWords(one)),
-      button("Let it in", () => void says({ Answer: { number: one.number, admit: true } }), `let ${one.name} in`, "button"),
+      button("Let in", () => void says({ Answer: { number: one.number, admit: true } }), `let ${one.name} in`, "button"),
       button("No", () => void says({ Answer: { number: one.number, admit: false } }), `do not let ${one.name} in`))));
     refill(body, JSON.stringify([lesson, view.admit, view.children, view.kept]), () => [admit(view), ways(view), shared(view)]);
   }
 
   /** @param {DoorView} view */
-  const admit = (view) => make("fieldset", {}, make("legend", {}, "You let in yourself"), ...ADMIT.map(([value, words]) => {
+  const admit = (view) => make("fieldset", {}, make("legend", {}, "Who needs your yes"), ...ADMIT.map(([value, words]) => {
     const radio = make("input", { type: "radio", name: "door-admit", value, checked: value === view.admit });
     radio.addEventListener("change", () => void says({ Admit: value }));
     return make("label", { class: "option" }, radio, make("span", {}, words));

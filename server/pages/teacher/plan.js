@@ -9,8 +9,8 @@ import { AGES } from "./words.js";
 /** @param {string} name @param {string} value @param {string} words @param {string} [note] */
 const radio = (name, value, words, note) =>
   make("label", { class: "option" }, make("input", { type: "radio", name, value }), make("span", {}, words, note ? make("small", {}, note) : null));
-/** @param {string} id @param {number} min @param {number} max */
-const number = (id, min, max) => make("input", { id, type: "number", min, max, inputmode: "numeric" });
+/** @param {string} id @param {number} min @param {number} max @param {string} [label] where the words beside it are no label */
+const number = (id, min, max, label) => make("input", { id, type: "number", min, max, inputmode: "numeric", "aria-label": label });
 /** @param {string} id @param {string} words @param {string} [note] */
 const check = (id, words, note) => make("label", { class: "option" }, make("input", { id, type: "checkbox" }), make("span", {}, words, note ? make("small", {}, note) : null));
 /** @param {string} words @param {...HTMLElement} fields */
@@ -111,14 +111,14 @@ export function setUpPlan(done) {
         make("div", { class: "when when-word" }, line("Word", make("input", { id: "plan-word", type: "text", minlength: 3, maxlength: 6, size: 8, pattern: "\\p{L}{3,6}", title: "3 to 6 letters" }))),
         make("div", { class: "when when-shield" }, check("plan-shield", "Shield", "never last one out twice in a row")),
         check("plan-cheering", "Cheering", "who watches may send a sun, a flower or a clap between rounds, three at the most")),
-      set("Cards", make("div", { id: "plan-numbers" }, line("Numbers", number("plan-min", 0, 100), " to ", number("plan-max", 1, 100))),
+      set("Cards", make("div", { id: "plan-numbers" }, line("Numbers", number("plan-min", 0, 100, "numbers from"), " to ", number("plan-max", 1, 100, "numbers to"))),
         line("Groups in play", number("plan-groups", 4, 40)), make("p", { class: "hint" }, "6 to 8 groups for beginners, 13 for fluent players."),
         line("Cards waiting in a tray at most", number("plan-tray", 1, 6)),
         check("plan-come", "Cards come by themselves", "the dealer need not draw"),
         check("plan-naming", "Name the pictures first", "each picture with its word, before the first deal")),
       set("Four that match, not noticed",
         radio("plan-missed", "FindItYourself", "Find it yourself", "noticing is the skill"),
-        make("div", { class: "pair" }, radio("plan-missed", "HintAfter", "Hint after"), make("span", {}, number("plan-seconds", 3, 60), " s")),
+        make("div", { class: "pair" }, radio("plan-missed", "HintAfter", "Hint after"), make("span", {}, number("plan-seconds", 3, 60, "seconds until the hint"), " s")),
         radio("plan-missed", "Tell", "Tell at once"),
         check("plan-sound", "A gentle sound with a missing pebble", "for all alike")),
       set("A child whose card waits",

@@ -1,6 +1,7 @@
 /**
  * The slot for playing, as one calm line on the board: minutes left, what still fits, when to ring the
- * bell. The server works it out; this asks, draws and never counts down by seconds.
+ * bell. The server works it out; this asks, draws and never counts down by seconds. A substitute's page has
+ * the same line and asks in its own way.
  * @import {BoardView, SlotTold} from "../types/wire.js"
  */
 import { part, setText } from "../dom.js";
@@ -10,8 +11,20 @@ import { over } from "./over.js";
 /** Between two looks, in milliseconds: minutes are shown, and another board of hers may change it. */
 const LOOK_MS = 10_000;
 
-/** @returns {(view: BoardView) => void} */
-export function setUpSlot() {
+/**
+ * Who asks, and whether there is anybody to read the answer.
+ * @typedef {{ shown: () => boolean, look: (lesson: string) => Promise<SlotTold>, choose: (lesson: string, minutes: number | null) => Promise<SlotTold> }} Asks
+ */
+
+/** @type {Asks} */
+const TEACHERS = {
+  shown: () => !part("board").hidden,
+  look: (lesson) => call(`/lessons/${lesson}/slot`),
+  choose: (lesson, minutes) => post(`/lessons/${lesson}/slot`, { minutes }),
+};
+
+/** @param {Asks} asks @returns {(view: Pick<BoardView, "lesson"> & { tables: readonly Pick<BoardView["tables"][number], "bell" | "view">[] }) => void} */
+export function setUpSlot(asks = TEACHERS) {
   let lesson = "";
   /** How many answers were asked for; older ones come too late. */
   let asked = 0;
@@ -33,7 +46,7 @@ export function setUpSlot() {
   async function look(ask, aloud) {
     clearTimeout(timer);
     timer = setTimeout(() => void look(told, false), LOOK_MS);
-    if (part("board").hidden || document.hidden || lesson === "" || over.has(lesson)) return;
+    if (!asks.shown() || document.hidden || lesson === "" || over.has(lesson)) return;
     const mine = asked += 1;
     try {
       const slot = await ask();
@@ -45,9 +58,9 @@ export function setUpSlot() {
       if (aloud && mine === asked) setText(part("slot-error"), refused.message);
     }
   }
-  const told = () => /** @type {Promise<SlotTold>} */ (call(`/lessons/${lesson}/slot`));
+  const told = () => asks.look(lesson);
   /** @param {number | null} wanted */
-  const choose = (wanted) => look(() => /** @type {Promise<SlotTold>} */ (post(`/lessons/${lesson}/slot`, { minutes: wanted })), true);
+  const choose = (wanted) => look(() => asks.choose(lesson, wanted), true);
 
   part("slot-form").addEventListener("submit", (event) => { event.preventDefault(); void choose(Math.round(minutes.valueAsNumber)); });
   part("slot-end").addEventListener("click", () => void choose(null));

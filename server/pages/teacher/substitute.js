@@ -30,7 +30,7 @@ export function setUpSubstitute() {
   const end = make("button", { class: "button plain", type: "button" }, "End this link");
   const form = make("form", { class: "line" }, make("label", { class: "line" }, "For ", date), make("button", { class: "button", type: "submit" }, "Make a link"));
   dialog.append(make("h2", { id: "substitute-title" }, "A link for a substitute"),
-    make("p", {}, "It opens this lesson for one day: start, freeze, help, the bell, the door. It shows no reports, no support, no readiness and nothing of who should sit apart. Whoever has the link can use it, so give it to one person. The wall display and the children’s way in, which it shows, stay good until you end the lesson or close the room."),
+    make("p", {}, "It opens this lesson for one day: start, freeze, help, the bell, the door. It shows no reports, no support, no readiness and nothing of who should sit apart. Whoever has the link can use it, so give it to one person. It shows a wall display and a way in of its own, with other pictures than yours; both end with it. Yours stay good, and children who sit stay seated."),
     stands, form, made, note, make("div", { class: "acts" }, end, make("form", { method: "dialog" }, make("button", { class: "button plain" }, "Close"))));
   let lesson = "";
 

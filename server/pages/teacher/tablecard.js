@@ -4,6 +4,7 @@
  * @import {BoardSays, BoardSeat, BoardTable, SeatPublic} from "../types/wire.js"
  */
 import { art, make, picture } from "../dom.js";
+import { CHEERS } from "../pupil/cheer.js";
 import { hasTokens, wordOf } from "../view.js";
 import { LINKS, PHASES, attentionWords, possible } from "./words.js";
 
@@ -12,6 +13,16 @@ const LONG_WAIT_S = 25;
 
 /** @param {string} drawing @param {string} words @param {string} [css] */
 export const mark = (drawing, words, css = "") => make("span", { class: `mark ${css}` }, art(drawing), make("span", {}, words));
+
+/**
+ * What a child cheered with last, where cheering is on: one small still picture, which asks for nothing.
+ * @param {import("../types/wire.js").TableView} view @param {number} seat
+ */
+export function cheerMark(view, seat) {
+  const last = (view.cheers ?? []).filter((cheer) => cheer.seat === seat).at(-1);
+  const [, drawing, word] = CHEERS.find(([known]) => known === last?.picture) ?? [];
+  return drawing !== undefined && make("span", { class: "mark cheer" }, art(drawing), make("span", { class: "unseen" }, `cheers: ${word}`));
+}
 
 /** @param {import("../types/wire.js").TableView} view */
 const running = ({ phase }) => phase === "Dealt" || phase === "Playing";
@@ -56,7 +67,8 @@ function seatRow(seat, marks, { table, index, trayLimit, openSeat }) {
       playing && full && mark("stack", "tray full", "warn"),
       marks.waiting_s > 0 && !standIn && mark("wait", `waits ${marks.waiting_s} s`, marks.waiting_s >= LONG_WAIT_S ? "warn" : ""),
       marks.false_grabs > 0 && mark("look", `${marks.false_grabs} false ${marks.false_grabs === 1 ? "grab" : "grabs"}`),
-      seat.laid_down.length > 0 && mark("fan", "laid down", "good")),
+      seat.laid_down.length > 0 && mark("fan", "laid down", "good"),
+      cheerMark(view, index)),
     make("span", { class: "numbers" },
       playing && make("span", { class: "waiting", title: "cards waiting" }, art("back"), String(seat.waiting)),
       word !== "" && letterMark(seat.letters, word)),

@@ -2280,6 +2280,20 @@ stand_in: boolean,
 care: CareView, };
 
 /**
+ * The substitute's page asks for the slot for playing, and may begin it or take it back:
+ * `POST /substitute/slot`, answered with `SlotTold`.
+ */
+export type SubstituteSlotAsk = {
+/**
+ * The code behind the address's `#`.
+ */
+code: Token,
+/**
+ * What is chosen, if anything is.
+ */
+choose: SlotAsked | null, };
+
+/**
  * One table of a substitute's page.
  */
 export type SubstituteTable = {
@@ -2321,7 +2335,7 @@ name: string,
  */
 open: boolean,
 /**
- * The row of pictures to tap.
+ * The row of pictures to tap. This and the addresses below are the link's own and end with it.
  */
 row: Array<Picture>,
 /**

@@ -10,6 +10,9 @@ import { Wire } from "../wire.js";
 import { Replay } from "./race.js";
 import { shows } from "./shows.js";
 
+/** One of a substitute's day ends with it; the classroom's own is on the teacher's board. */
+const GONE = "This wall display is not used any more. Open it again from the board.";
+
 const replay = new Replay();
 
 /** @param {WallTable} table */
@@ -42,7 +45,9 @@ if (token) {
     credential: { Wall: token },
     onMessage: (message) => { if ("Wall" in message) render(message.Wall); },
     onState: (state) => {
-      const words = { open: "", waiting: "", again: "", later: "", elsewhere: "", forget: "This wall display is not known here.", over: "The lesson is over.", barred: "This wall display is not known here." };
+      const words = { open: "", waiting: "", again: "", later: "", elsewhere: "", forget: GONE, over: "The lesson is over.", barred: GONE };
+      // What it showed of the way in leads nowhere any more.
+      if (state === "forget" || state === "over" || state === "barred") part("way-in").hidden = true;
       refill(part("wall-note"), state, () => words[state] ? [art("gate"), words[state]] : []);
     },
   });

@@ -11,6 +11,7 @@ mod reports;
 mod slot;
 mod substitute;
 
+use super::classes as kept_classes;
 use super::clock::Clock;
 use super::connection::Outbox;
 use super::decks::Shelf;
@@ -20,7 +21,9 @@ use super::live_table::{Surroundings, read_table};
 use super::make::{self, Plan};
 use super::randomness::{Randomness, SystemRandomness};
 use super::secrets::Secrets;
+use super::substitute::CameBy;
 use super::tickets::Tickets;
+use super::way_index::WayIndex;
 use crate::deck::print::Pack;
 use crate::journal::{Store, StoreError, StreamName};
 use crate::limits::lesson::{LESSONS_EACH_MAX, LESSONS_MAX};
@@ -43,11 +46,12 @@ use tokio::sync::watch;
 pub use super::clock::time_of_day;
 pub use super::decks::HeldMaterial;
 pub use super::live_lesson::{Entered, sentence};
-pub use super::substitute::view as substitute_view;
+pub use super::substitute::{LentShown, view as substitute_view};
 pub use super::table_task::SeatLink;
 pub use door::{DoorNo, PlaceToPrint};
 pub use reports::Kept;
-pub use substitute::{SubstituteIn, SubstituteSeatAt, Term};
+pub use slot::SlotAt;
+pub use substitute::{LentWall, SubstituteIn, SubstituteSeatAt, Term};
 
 /// All lessons of this server. Cheap to clone.
 #[derive(Clone)]
@@ -63,6 +67,9 @@ struct Inner {
     lessons: RwLock<BTreeMap<LessonId, Arc<LiveLesson>>>,
     secrets: Secrets,
     tickets: Mutex<Tickets>,
+    /// Holds what the store holds of kept classes. Never held over a wait, nor taken by whoever holds
+    /// `lessons`.
+    ways: Mutex<WayIndex>,
     sheets: Mutex<BTreeMap<DeckId, Arc<str>>>,
     /// Lessons are made one after the other, so that two never get the same row of pictures; and
     /// classes are changed and deleted in between, so that none loses a lesson.
@@ -130,11 +137,15 @@ impl Hub {
                 lessons: RwLock::default(),
                 secrets: Secrets::default(),
                 tickets: Mutex::default(),
+                ways: Mutex::default(),
                 sheets: Mutex::default(),
                 making: tokio::sync::Mutex::default(),
                 keeping: tokio::sync::Mutex::default(),
             }),
         };
+        for kept in kept_classes::read_all(hub.store()).await? {
+            lock(&hub.inner.ways).know(&kept);
+        }
         for reading in readings {
             if reading.record.ended {
                 hub.remember_over(&reading.record);
@@ -187,7 +198,7 @@ impl Hub {
         if others.len() >= LESSONS_MAX {
             return Err(no("This server holds as many lessons as it can. Ask who looks after it."));
         }
-        let taken = |row: &[Picture]| others.iter().any(|lesson| lesson.has_row(row));
+        let taken = |row: &[Picture]| others.iter().any(|lesson| lesson.holds_row(row));
         let reading = make::make(&self.surroundings(), plan, taken).await?;
         let made = &reading.record.made;
         let answer = LessonMade { lesson: made.lesson, seating: made.seating.clone() };
@@ -210,8 +221,8 @@ impl Hub {
     /// # Errors
     /// One plain sentence: no such row, or the room is closed.
     pub async fn places_by_row(&self, row: &[Picture]) -> Result<JoinPlaces, HttpRefusal> {
-        let lesson = self.all_lessons().into_iter().find(|lesson| lesson.has_row(row));
-        self.places(lesson.ok_or_else(|| no("No class has these pictures. Look again."))?).await
+        let found = self.led_by(|lesson| lesson.led_by_row(row));
+        self.places(found.ok_or_else(|| no("No class has these pictures. Look again."))?).await
     }
 
     /// The places of the lesson whose QR link this is.
@@ -219,14 +230,25 @@ impl Hub {
     /// # Errors
     /// One plain sentence: no such link, or the room is closed.
     pub async fn places_by_link(&self, code: Token) -> Result<JoinPlaces, HttpRefusal> {
-        let lesson = self.all_lessons().into_iter().find(|lesson| lesson.has_link(code));
-        self.places(lesson.ok_or_else(|| no("This link leads to no class. Scan it again."))?).await
+        let found = self.led_by(|lesson| lesson.led_by_link(code));
+        self.places(found.ok_or_else(|| no("This link leads to no class. Scan it again."))?).await
     }
 
-    async fn places(&self, lesson: Arc<LiveLesson>) -> Result<JoinPlaces, HttpRefusal> {
+    fn led_by(
+        &self,
+        leads: impl Fn(&LiveLesson) -> Option<CameBy>,
+    ) -> Option<(Arc<LiveLesson>, CameBy)> {
+        let mut lessons = self.all_lessons().into_iter();
+        lessons.find_map(|lesson| leads(&lesson).map(|by| (lesson, by)))
+    }
+
+    async fn places(
+        &self,
+        (lesson, by): (Arc<LiveLesson>, CameBy),
+    ) -> Result<JoinPlaces, HttpRefusal> {
         let (name, places) = lesson.places().await?;
         let ticket = Token(self.inner.randomness.id());
-        lock(&self.inner.tickets).give(ticket, lesson.id(), self.now());
+        lock(&self.inner.tickets).give(ticket, (lesson.id(), by), self.now());
         Ok(JoinPlaces { ticket, lesson: name, places })
     }
 
@@ -282,13 +304,18 @@ impl Hub {
         // A board of a lesson that has ended meanwhile has nothing to wish for.
         let live = self.own(teacher, lesson).ok_or(Refusal::NoSuchTable)?;
         let ends = says == BoardSays::EndLesson;
+        let grows = matches!(says, BoardSays::AddPupil { .. });
         let hub = self.clone();
         carry_out(async move {
-            live.says(says).await?;
-            if ends {
-                hub.close(lesson);
+            let said = live.says(says).await;
+            if grows {
+                // Also where the store failed, which may have written nevertheless.
+                hub.index_children(&live).await;
             }
-            Ok(())
+            if ends && said.is_ok() {
+                hub.close(&live);
+            }
+            said
         })
         .await
     }
@@ -467,11 +494,27 @@ impl Hub {
     }
 
     /// A lesson has ended.
-    fn close(&self, lesson: LessonId) {
+    fn close(&self, lesson: &LiveLesson) {
         let mut lessons = self.inner.lessons.write().unwrap_or_else(PoisonError::into_inner);
-        lessons.remove(&lesson);
+        lessons.remove(&lesson.id());
         let stays = |deck: DeckId| lessons.values().any(|lesson| lesson.has_deck(deck));
         lock(&self.inner.sheets).retain(|deck, _| stays(*deck));
+        drop(lessons);
+        if let Some(class) = lesson.class() {
+            lock(&self.inner.ways).end(class, lesson.id());
+        }
+    }
+
+    /// Whoever came late to a lesson of a kept class may have a card, too.
+    async fn index_children(&self, lesson: &LiveLesson) {
+        let Some(class) = lesson.class() else { return };
+        let pupils = lesson.pupils().await;
+        let mut ways = lock(&self.inner.ways);
+        // One that ended meanwhile has been taken out, and must not come in again.
+        if self.lesson(lesson.id()).is_some() {
+            let children: Vec<&str> = pupils.iter().map(|pupil| pupil.name.as_str()).collect();
+            ways.seat(class, lesson.id(), &children);
+        }
     }
 
     /// A shelf of decks is one lesson's own, hence new with each call.
@@ -485,12 +528,19 @@ impl Hub {
     }
 
     fn open(&self, reading: Reading) -> Result<(), StoreError> {
-        let Inner { secrets, public_url, lessons, .. } = &*self.inner;
+        let Inner { secrets, public_url, lessons, ways, .. } = &*self.inner;
+        let children: Vec<String> =
+            reading.record.pupils.iter().map(|pupil| pupil.name.clone()).collect();
         let lesson = LiveLesson::open(self.surroundings(), secrets.clone(), public_url, reading)?;
-        let mut lessons = lessons.write().unwrap_or_else(PoisonError::into_inner);
         let lesson = Arc::new(lesson);
         tokio::spawn(LiveLesson::carry_out_moves(Arc::downgrade(&lesson)));
-        lessons.insert(lesson.id(), lesson);
+        let (id, class) = (lesson.id(), lesson.class());
+        // Nobody can end it before it can be found.
+        if let Some(class) = class {
+            let children: Vec<&str> = children.iter().map(String::as_str).collect();
+            lock(ways).seat(class, id, &children);
+        }
+        lessons.write().unwrap_or_else(PoisonError::into_inner).insert(id, lesson);
         Ok(())
     }
 

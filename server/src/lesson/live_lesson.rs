@@ -188,7 +188,8 @@ impl LiveLesson {
             doorway: std::sync::Mutex::default(),
             desk,
             forecast: std::sync::Mutex::default(),
-            pass: watch::Sender::new(record.pass),
+            // One of before links had ways in of their own shows the teacher's, and is over.
+            pass: watch::Sender::new(record.pass.filter(|pass| pass.lends.is_some())),
             _tasks: tasks,
             book: Mutex::new(Book { untold: record.changed_seats(), record, log }),
         };
@@ -230,16 +231,6 @@ impl LiveLesson {
     /// The teacher whose lesson it is.
     pub fn owner(&self) -> TeacherId {
         self.owner
-    }
-
-    /// Whether this row of pictures leads here.
-    pub fn has_row(&self, row: &[Picture]) -> bool {
-        self.row == row
-    }
-
-    /// Whether this link leads here.
-    pub fn has_link(&self, code: Token) -> bool {
-        self.link == code
     }
 
     /// The teacher's board.

@@ -182,7 +182,7 @@ pub async fn make(
         tables: tables.collect(),
         seating: plan.seating,
         plan: plan.plan,
-        row: free_row(surroundings, row_taken),
+        row: free_row(surroundings, row_taken).to_vec(),
         link: Token(randomness.id()),
         wall: Token(randomness.id()),
         demo: plan.demo,
@@ -220,11 +220,13 @@ async fn lay(surroundings: &Surroundings, table: &TableMade) -> Result<Vec<Entry
 }
 
 /// A row that no other lesson has. Far fewer lessons than rows can exist, so one is soon found.
-fn free_row(surroundings: &Surroundings, taken: impl Fn(&[Picture]) -> bool) -> Vec<Picture> {
+pub fn free_row(
+    surroundings: &Surroundings,
+    taken: impl Fn(&[Picture]) -> bool,
+) -> [Picture; JOIN_ROW_PICTURES] {
     loop {
         let randomness = &surroundings.randomness;
-        let picture = |_| ROW_THINGS[randomness.below(ROW_THINGS.len())];
-        let row: Vec<Picture> = (0..JOIN_ROW_PICTURES).map(picture).collect();
+        let row = std::array::from_fn(|_| ROW_THINGS[randomness.below(ROW_THINGS.len())]);
         if !taken(&row) {
             return row;
         }

@@ -32,6 +32,7 @@ mod table_task;
 mod tests;
 mod tickets;
 mod walks;
+mod way_index;
 mod ways;
 
 pub use belongings::{Belongings, belongings};

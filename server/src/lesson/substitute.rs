@@ -3,14 +3,18 @@
 //! It shows no more of a table than every child there sees, and who needs somebody. What is left out is
 //! left out here, in one place, so that a new field of the board reaches no substitute by itself.
 
+use super::board::{Address, wall_url};
 use super::lesson_log::TokenDigest;
 use crate::limits::lesson::{SUBSTITUTE_AHEAD_MAX, SUBSTITUTE_DAY_MAX};
+use handround_protocol::id::Token;
+use handround_protocol::limits::JOIN_ROW_PICTURES;
 use handround_protocol::message::BoardSays;
+use handround_protocol::picture::Picture;
 use handround_protocol::substitute::{
     SubstituteDay, SubstituteSays, SubstituteSeat, SubstituteTable, SubstituteView,
 };
 use handround_protocol::time::Micros;
-use handround_protocol::view::{Attention, BoardTable, BoardView};
+use handround_protocol::view::{Attention, BoardTable, BoardView, WallView};
 use serde::{Deserialize, Serialize};
 
 /// A link that was given. One at a time: a new one withdraws it.
@@ -20,6 +24,62 @@ pub struct Pass {
     pub digest: TokenDigest,
     /// The day on which it opens the lesson.
     pub day: SubstituteDay,
+    /// What its page shows of how others come in. Links of before there was such lend the teacher's own and
+    /// open nothing any more.
+    #[serde(default)]
+    pub lends: Option<Lent>,
+}
+
+/// Ways in that a substitute's page shows: its own, beside the teacher's, and gone with the link. Whoever
+/// had them from that page has nothing in hand once it is withdrawn or its day is over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Lent {
+    /// The row of pictures to tap.
+    pub row: [Picture; JOIN_ROW_PICTURES],
+    /// The code of the join link.
+    pub link: Token,
+    /// The wall display's secret.
+    pub wall: Token,
+}
+
+/// By whose row or link a device came.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CameBy {
+    /// The lesson's own.
+    Own,
+    /// That of a substitute's link with this digest.
+    Lent(TokenDigest),
+}
+
+/// Lent ways in as pages show them.
+#[derive(Clone, Debug)]
+pub struct LentShown {
+    row: Vec<Picture>,
+    join: Address,
+    wall_url: String,
+}
+
+impl Lent {
+    /// With the addresses that devices reach.
+    pub fn shown(&self, public_url: &str) -> LentShown {
+        LentShown {
+            row: self.row.to_vec(),
+            join: Address::to_join(public_url, self.link),
+            wall_url: wall_url(public_url, self.wall),
+        }
+    }
+}
+
+impl LentShown {
+    /// The wall display as whoever opened it from a substitute's page sees it.
+    pub fn on_wall(&self, wall: WallView) -> WallView {
+        WallView {
+            row: self.row.clone(),
+            join_url: self.join.url.clone(),
+            join_qr_svg: self.join.qr_svg.clone(),
+            ..wall
+        }
+    }
 }
 
 /// When a link opens nothing.
@@ -66,15 +126,15 @@ pub fn wish(says: SubstituteSays) -> BoardSays {
     }
 }
 
-/// The page, from the teacher's board.
-pub fn view(board: &BoardView) -> SubstituteView {
+/// The page, from the teacher's board; of its ways in the lent ones.
+pub fn view(board: &BoardView, lent: &LentShown) -> SubstituteView {
     SubstituteView {
         name: board.name.clone(),
         open: board.open,
-        row: board.row.clone(),
-        join_url: board.join_url.clone(),
-        join_qr_svg: board.join_qr_svg.clone(),
-        wall_url: board.wall_url.clone(),
+        row: lent.row.clone(),
+        join_url: lent.join.url.clone(),
+        join_qr_svg: lent.join.qr_svg.clone(),
+        wall_url: lent.wall_url.clone(),
         plan: board.plan.clone(),
         next_deck: board.next_deck.clone(),
         tables: board.tables.iter().map(table).collect(),
@@ -102,7 +162,6 @@ fn table(table: &BoardTable) -> SubstituteTable {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use handround_protocol::id::Token;
 
     const HOUR: u64 = 60 * 60;
 
@@ -133,7 +192,7 @@ mod tests {
 
     #[test]
     fn it_opens_from_its_first_moment_to_before_its_last() {
-        let pass = Pass { digest: TokenDigest::of(Token([7; 16])), day: day(10, 34) };
+        let pass = Pass { digest: TokenDigest::of(Token([7; 16])), day: day(10, 34), lends: None };
         let at = |hours: u64| pass.is_on(Micros::from_s(hours * HOUR));
         assert_eq!(at(9), Err(NotNow::Early));
         assert_eq!(at(10), Ok(()));

@@ -63,8 +63,9 @@ impl Ways {
         digest.first_chunk().copied().map(Token)
     }
 
-    /// The child of these, and the way, that a code belongs to. Digests are compared, so that the time
-    /// it takes tells nothing of a code.
+    /// The child of these, and the way, that a code belongs to: the plain search, to which the tests hold
+    /// the index of all classes (`way_index`).
+    #[cfg(test)]
     pub fn find<'a>(&self, children: &[&'a str], code: Token) -> Option<(&'a str, Way)> {
         let wanted = TokenDigest::of(code);
         let both = |child: &&'a str| [(*child, Way::Card), (*child, Way::Home)];
@@ -101,6 +102,11 @@ impl Ways {
     pub fn tablet(&self, tablet: Token) -> Option<&Tablet> {
         let digest = TokenDigest::of(tablet);
         self.tablets.iter().find(|one| one.digest == digest)
+    }
+
+    /// The secrets of all tablets that are kept, as digests.
+    pub fn tablets(&self) -> impl Iterator<Item = TokenDigest> {
+        self.tablets.iter().map(|one| one.digest)
     }
 
     /// The number of a child's tablet.

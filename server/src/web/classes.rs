@@ -1,15 +1,14 @@
 //! Kept classes over HTTP, for signed-in teachers: the list, its file, groups, deleting.
 
-use super::lessons::{admit_sender, admit_teacher, lesson_name};
-use super::peer::Peer;
+use super::admit::{In, Sent, Teacher};
+use super::lessons::lesson_name;
 use super::refuse::No;
 use super::reports::{Which, judged};
-use super::{Edge, Shared, body};
+use super::{Shared, body};
 use crate::lesson::hub::Kept;
 use crate::limits::web::{GROUPS_BYTES_MAX, JOIN_BYTES_MAX};
-use crate::teacher::TeacherId;
 use axum::body::Body;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::IntoResponse;
 use axum::{Extension, Json};
@@ -20,17 +19,6 @@ use handround_protocol::id::ClassId;
 use handround_protocol::join::{HttpRefusal, LessonMade};
 use serde::Deserialize;
 
-/// Admits a teacher to the class in the address.
-pub(super) fn admit(
-    edge: &Edge,
-    peer: &Peer,
-    headers: &HeaderMap,
-    class: &str,
-) -> Result<(TeacherId, ClassId), No> {
-    let teacher = admit_teacher(edge, peer, headers)?;
-    Ok((teacher, ClassId::from_hex(class).ok_or_else(No::not_found)?))
-}
-
 fn bad(refusal: HttpRefusal) -> No {
     No::from_room(StatusCode::BAD_REQUEST, refusal)
 }
@@ -38,10 +26,8 @@ fn bad(refusal: HttpRefusal) -> No {
 /// `GET /classes`.
 pub async fn list(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
 ) -> Result<Json<Vec<ClassLine>>, No> {
-    let teacher = admit_teacher(&edge, &peer, &headers)?;
     edge.hub.classes(teacher).await.map(Json).map_err(bad)
 }
 
@@ -54,12 +40,11 @@ pub struct NewClass {
 /// `POST /classes?name=`: keeps a class from a class list file, which is the body.
 pub async fn keep(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
+    Extension(teacher): Teacher,
     Query(NewClass { name }): Query<NewClass>,
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<ClassTold>), No> {
-    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let file = body::read_class_list(&headers, body).await?;
     let name = lesson_name(name.as_deref(), "Class")?;
     let kept = edge.hub.keep_class(teacher, name, &file).await;
@@ -69,11 +54,9 @@ pub async fn keep(
 /// `GET /classes/{class}`.
 pub async fn one(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
 ) -> Result<Json<ClassTold>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let told = edge.hub.class(teacher, class).await;
     told.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
@@ -81,18 +64,11 @@ pub async fn one(
 /// `PUT /classes/{class}`: another list for the same class.
 pub async fn change(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
     headers: HeaderMap,
     body: Body,
 ) -> Result<Json<ClassTold>, No> {
-    let (teacher, class) = match admit(&edge, &peer, &headers, &class) {
-        Ok(found) => found,
-        Err(no) => {
-            body::throw_away(&headers, body).await;
-            return Err(no);
-        }
-    };
     let file = body::read_class_list(&headers, body).await?;
     edge.hub.change_class(teacher, class, &file).await.map(Json).map_err(bad)
 }
@@ -101,11 +77,9 @@ pub async fn change(
 /// name of the file tells nothing, since downloads lie about.
 pub async fn export(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
 ) -> Result<impl IntoResponse, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let file = edge.hub.export_class(teacher, class).await;
     let file = file.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     let headers = [
@@ -118,11 +92,9 @@ pub async fn export(
 /// `DELETE /classes/{class}`.
 pub async fn delete(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
 ) -> Result<Json<()>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let deleted = edge.hub.delete_class(teacher, class).await;
     deleted.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }
@@ -130,39 +102,30 @@ pub async fn delete(
 /// `POST /classes/{class}/picture`.
 pub async fn picture(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
+    Sent(asked): Sent<PictureAsked, JOIN_BYTES_MAX>,
 ) -> Result<Json<ClassTold>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let asked: PictureAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
     edge.hub.choose_picture(teacher, class, asked).await.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/home`.
 pub async fn home(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
+    Sent(asked): Sent<HomeAsked, JOIN_BYTES_MAX>,
 ) -> Result<Json<ClassTold>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let asked: HomeAsked = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
     edge.hub.choose_home(teacher, class, asked).await.map(Json).map_err(bad)
 }
 
 /// `POST /classes/{class}/groups`.
 pub async fn groups(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
+    Sent(asked): Sent<GroupsAsked, GROUPS_BYTES_MAX>,
 ) -> Result<Json<GroupsTold>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let asked: GroupsAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
     let told = match &asked {
         GroupsAsked::Choose { way: GroupWay::FromPlay, .. } => {
             let choose = move |kept: Kept, found| kept.groups(&found, &asked);
@@ -176,13 +139,10 @@ pub async fn groups(
 /// `POST /classes/{class}/lessons`.
 pub async fn lesson(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
+    Sent(mut asked): Sent<LessonAsked, GROUPS_BYTES_MAX>,
 ) -> Result<(StatusCode, Json<LessonMade>), No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let mut asked: LessonAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
     asked.name = lesson_name(Some(&asked.name), "Lesson")?.to_owned();
     let made = edge.hub.make_lesson_of(teacher, class, &asked).await;
     made.map(|made| (StatusCode::CREATED, Json(made))).map_err(bad)

@@ -2,19 +2,17 @@
 //! places taken back; her side of it; and place cards on paper. Codes come in bodies, never in an
 //! address, so that no log holds one.
 
-use super::lessons::{admit, admit_sender, known};
+use super::admit::{In, Sent, Teacher};
 use super::pages::drawing;
-use super::peer::{Peer, is_own_origin};
 use super::refuse::No;
 use super::workshop::{PaperAsk, draw, pdf_file};
-use super::{Edge, Shared, body};
+use super::{Edge, Shared};
 use crate::deck::print::{PlaceCard, PrintError, place_cards_pdf};
 use crate::lesson::hub::{DoorNo, Entered};
 use crate::limits::web::JOIN_BYTES_MAX;
 use crate::teacher::TeacherId;
-use axum::body::Body;
-use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::door::{
@@ -23,23 +21,6 @@ use handround_protocol::door::{
 use handround_protocol::id::{LessonId, PupilIndex};
 use handround_protocol::join::{HttpRefusal, Joined};
 use serde::Deserialize;
-use serde::de::DeserializeOwned;
-
-/// A small body of whoever may join now.
-pub async fn small<T: DeserializeOwned>(
-    edge: &Edge,
-    peer: &Peer,
-    headers: &HeaderMap,
-    body: Body,
-) -> Result<T, No> {
-    if !is_own_origin(headers) {
-        return Err(No::other_site());
-    }
-    if !edge.rates.may_join(peer.counted_address(headers)) {
-        return Err(No::wait_a_moment());
-    }
-    body::read_json(headers, body, JOIN_BYTES_MAX).await
-}
 
 /// 202 says that the answer comes later (RFC 9110 section 15.3.3).
 fn entered(entered: Entered) -> Response {
@@ -64,43 +45,33 @@ pub fn door_no(refusal: DoorNo) -> No {
 /// `POST /join/ask`: a child tapped the own picture, on a page that can wait.
 pub async fn ask(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Sent(pick): Sent<DoorPick, JOIN_BYTES_MAX>,
 ) -> Result<Response, No> {
-    let pick: DoorPick = small(&edge, &peer, &headers, body).await?;
     edge.hub.enter_by_picture(&pick).await.map(entered).map_err(conflict)
 }
 
 /// `POST /join/card`: a place card or a home link was opened.
 pub async fn card(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Sent(DoorCard { code, held }): Sent<DoorCard, JOIN_BYTES_MAX>,
 ) -> Result<Response, No> {
-    let DoorCard { code, held } = small(&edge, &peer, &headers, body).await?;
     edge.hub.enter_by_code(code, held).await.map(entered).map_err(door_no)
 }
 
 /// `POST /join/tablet`: a tablet of the cart asks whose it is, or sits down.
 pub async fn tablet(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Sent(DoorTablet { tablet, sit, held }): Sent<DoorTablet, JOIN_BYTES_MAX>,
 ) -> Result<Response, No> {
-    let DoorTablet { tablet, sit, held } = small(&edge, &peer, &headers, body).await?;
     if sit {
         return edge.hub.enter_by_tablet(tablet, held).await.map(entered).map_err(door_no);
     }
-    let told = edge.hub.whose_tablet(tablet).await.map_err(conflict)?;
-    Ok(Json(told).into_response())
+    Ok(Json(edge.hub.whose_tablet(tablet).await).into_response())
 }
 
 /// What `POST /join/wait` reads: the name that the device got.
 #[derive(Deserialize)]
-struct Waits {
+pub struct Waits {
     wait: handround_protocol::id::Token,
 }
 
@@ -108,11 +79,8 @@ struct Waits {
 /// the joins.
 pub async fn wait(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Sent(Waits { wait }): Sent<Waits, JOIN_BYTES_MAX>,
 ) -> Result<Response, No> {
-    let Waits { wait } = small(&edge, &peer, &headers, body).await?;
     match edge.hub.ask_answer(wait).map_err(conflict)? {
         Some(joined) => Ok(Json(joined).into_response()),
         None => {
@@ -125,22 +93,17 @@ pub async fn wait(
 /// `POST /join/undo`: it was the wrong picture.
 pub async fn undo(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Sent(DoorUndo { token }): Sent<DoorUndo, JOIN_BYTES_MAX>,
 ) -> Result<Json<()>, No> {
-    let DoorUndo { token } = small(&edge, &peer, &headers, body).await?;
     edge.hub.undo_place(token).await.map(Json).map_err(conflict)
 }
 
 /// `GET /lessons/{lesson}/door`.
 pub async fn look(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
 ) -> Result<Json<DoorView>, No> {
-    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
     told(&edge, teacher, lesson).await
 }
 
@@ -152,14 +115,10 @@ async fn told(edge: &Edge, teacher: TeacherId, lesson: LessonId) -> Result<Json<
 /// `POST /lessons/{lesson}/door`.
 pub async fn says(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
+    Sent(says): Sent<DoorSays, JOIN_BYTES_MAX>,
 ) -> Result<Json<DoorView>, No> {
-    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
-    let lesson = known(&lesson)?;
-    let says: DoorSays = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
     edge.hub.door_says(teacher, lesson, says).await.map_err(conflict)?;
     told(&edge, teacher, lesson).await
 }
@@ -167,11 +126,9 @@ pub async fn says(
 /// `POST /lessons/{lesson}/home`: home links begin.
 pub async fn home(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
 ) -> Result<Json<DoorView>, No> {
-    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
     edge.hub.begin_home_links(teacher, lesson).await.map_err(conflict)?;
     told(&edge, teacher, lesson).await
 }
@@ -179,14 +136,10 @@ pub async fn home(
 /// `POST /lessons/{lesson}/shared`: children who play at the teacher's own tablet.
 pub async fn shared(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
+    Sent(SharedAsked { pupils }): Sent<SharedAsked, JOIN_BYTES_MAX>,
 ) -> Result<Json<Vec<Joined>>, No> {
-    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
-    let lesson = known(&lesson)?;
-    let SharedAsked { pupils } = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
     edge.hub.share(teacher, lesson, &pupils).await.map(Json).map_err(conflict)
 }
 
@@ -199,13 +152,11 @@ pub struct CardAsk {
 /// `GET /lessons/{lesson}/place-cards.pdf?paper=&pupil=`: one card a child, or one child's; `a4` or `letter`.
 pub async fn place_cards(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
     Query(ask): Query<PaperAsk>,
     Query(CardAsk { pupil }): Query<CardAsk>,
-    headers: HeaderMap,
 ) -> Result<Response, No> {
-    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
     let paper = ask.paper()?;
     let cards = edge.hub.place_cards(teacher, lesson, pupil.map(PupilIndex)).await;
     let (class, places) = cards.map_err(conflict)?;

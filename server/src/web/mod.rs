@@ -4,6 +4,7 @@
 //! It deliberately knows no rules of play, no cards and no store: everything it may ask stands in
 //! [`Hub`]. It logs counts and reasons, never a name, an address or a secret.
 
+mod admit;
 mod body;
 mod classes;
 mod door;
@@ -115,11 +116,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/pages/{*path}", get(pages::file))
         .route("/decks/{deck}/faces", get(lessons::faces))
         .layer(CompressionLayer::new());
-    Router::new()
-        .merge(public)
-        .route("/ws", get(upgrade::upgrade))
-        .route("/sign-in", get(sign_in_page::page).post(sign_in_page::enter))
-        .route("/sign-out", post(sign_in_page::leave))
+    let teachers = Router::new()
         .route("/account", get(sign_in_page::account))
         .route("/lessons", get(lessons::list).post(lessons::make))
         .route("/classes", get(classes::list).post(classes::keep))
@@ -138,6 +135,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/classes/{class}/next", get(reports::next))
         .route("/lessons/{lesson}/partners", post(lessons::partners))
         .route("/lessons/{lesson}/tables/{table}/race", get(lessons::race))
+        .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
         .route("/lessons/{lesson}/freeze", post(lessons::freeze))
         .route("/lessons/{lesson}/slot", get(slot::look).post(slot::choose))
         .route("/lessons/{lesson}/plan", post(workshop::plan))
@@ -156,12 +154,6 @@ fn router(edge: Arc<Edge>) -> Router {
         .route("/workshop/own", get(own_decks::list).post(own_decks::keep))
         .route("/workshop/own/{deck}", delete(own_decks::forget))
         .route("/workshop/own/{deck}/file", get(own_decks::file))
-        .route("/lessons/{lesson}/tables/{table}/seats/{seat}/hand", get(lessons::hand))
-        .route("/join/ask", post(door::ask))
-        .route("/join/card", post(door::card))
-        .route("/join/tablet", post(door::tablet))
-        .route("/join/wait", post(door::wait))
-        .route("/join/undo", post(door::undo))
         .route("/lessons/{lesson}/door", get(door::look).post(door::says))
         .route("/lessons/{lesson}/home", post(door::home))
         .route("/lessons/{lesson}/shared", post(door::shared))
@@ -170,10 +162,29 @@ fn router(edge: Arc<Edge>) -> Router {
             "/lessons/{lesson}/substitute",
             get(substitute::look).post(substitute::give).delete(substitute::withdraw),
         )
+        .route_layer(middleware::from_fn_with_state(edge.clone(), admit::teachers));
+    let joining = Router::new()
+        .route("/join/ask", post(door::ask))
+        .route("/join/card", post(door::card))
+        .route("/join/tablet", post(door::tablet))
+        .route("/join/wait", post(door::wait))
+        .route("/join/undo", post(door::undo))
         .route("/substitute/door", post(substitute::door))
-        .route("/join/row", post(join::row))
+        .route("/substitute/slot", post(substitute::slot))
         .route("/join/link", post(join::link))
         .route("/join/place", post(join::place))
+        .route_layer(middleware::from_fn_with_state(edge.clone(), admit::joining));
+    let trying_a_row = Router::new()
+        .route("/join/row", post(join::row))
+        .route_layer(middleware::from_fn_with_state(edge.clone(), admit::trying_a_row));
+    Router::new()
+        .merge(public)
+        .merge(teachers)
+        .merge(joining)
+        .merge(trying_a_row)
+        .route("/ws", get(upgrade::upgrade))
+        .route("/sign-in", get(sign_in_page::page).post(sign_in_page::enter))
+        .route("/sign-out", post(sign_in_page::leave))
         .route("/health", get(async || "ok\n"))
         .fallback(async || refuse::No::not_found())
         .layer(middleware::from_fn(headers::strict))

@@ -1,15 +1,14 @@
 //! Decks that teachers made themselves: sent with their pictures, listed, shared as one file, deleted.
 //! For teachers alone; nothing of a file is kept unless all of it is right.
 
-use super::lessons::{admit_sender, admit_teacher};
-use super::peer::Peer;
+use super::admit::{In, Teacher};
 use super::refuse::No;
 use super::workshop::{attachment, draw};
 use super::{Shared, body};
 use crate::deck::own::{self, Format, OwnDeck, Pictures};
 use crate::limits::workshop::OWN_BYTES_MAX;
 use axum::body::Body;
-use axum::extract::{Path, State};
+use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::Response;
 use axum::{Extension, Json};
@@ -22,10 +21,8 @@ use handround_protocol::workshop::{OwnDeckLine, OwnDeckSent, SentFile};
 /// `GET /workshop/own`: the own decks that are kept.
 pub async fn list(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
 ) -> Result<Json<Vec<OwnDeckLine>>, No> {
-    let teacher = admit_teacher(&edge, &peer, &headers)?;
     let decks = edge.hub.own_decks(teacher).await;
     decks.map(Json).map_err(|no| No::from_room(StatusCode::SERVICE_UNAVAILABLE, no))
 }
@@ -33,11 +30,10 @@ pub async fn list(
 /// `POST /workshop/own`: reads, checks and keeps an own deck.
 pub async fn keep(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
+    Extension(teacher): Teacher,
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<OwnDeckLine>), No> {
-    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let too_large = format!(
         "The deck and its pictures are too large together: {} MB at the most. Make the pictures smaller.",
         OWN_BYTES_MAX / 1024 / 1024 * 3 / 4
@@ -74,12 +70,9 @@ fn read(body: &[u8]) -> Result<OwnDeck, HttpRefusal> {
 /// `DELETE /workshop/own/{deck}`: forgets an own deck.
 pub async fn forget(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(deck): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(deck): In<OwnDeckId>,
 ) -> Result<Json<()>, No> {
-    let teacher = admit_teacher(&edge, &peer, &headers)?;
-    let deck = OwnDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
     let forgotten = edge.hub.forget_own_deck(teacher, deck).await;
     forgotten.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
@@ -87,12 +80,9 @@ pub async fn forget(
 /// `GET /workshop/own/{deck}/file`: an own deck with its pictures as one file to share.
 pub async fn file(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(deck): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(deck): In<OwnDeckId>,
 ) -> Result<Response, No> {
-    let teacher = admit_teacher(&edge, &peer, &headers)?;
-    let deck = OwnDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
     let file = edge.hub.own_deck_file(teacher, deck).await;
     let (name, bytes) = file.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     Ok(attachment(&format!("own-{name}"), bytes))

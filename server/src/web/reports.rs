@@ -1,8 +1,7 @@
 //! Reports over HTTP, for signed-in teachers: pages that print well, PDF, JSON, CSV, and what could come
 //! next. Each is computed when asked for; nothing is kept of it and no cache keeps it.
 
-use super::classes::admit;
-use super::peer::Peer;
+use super::admit::{In, Teacher};
 use super::refuse::No;
 use super::report_page::{self, Place};
 use super::workshop::{pdf_file, place};
@@ -14,8 +13,8 @@ use crate::evidence::{CAUTIONS, ChildReport, ClassReport, report};
 use crate::lesson::hub::Kept;
 use crate::teacher::TeacherId;
 use crate::telling::Telling;
-use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::extract::{Query, State};
+use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Response};
 use axum::{Extension, Json};
 use handround_protocol::classes::NextTold;
@@ -82,12 +81,10 @@ pub(super) async fn judged<T: Send + 'static>(
 /// `GET /classes/{class}/report.json`.
 pub async fn json(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
     Query(which): Query<Which>,
-    headers: HeaderMap,
 ) -> Result<Json<ClassReport>, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     judged(&edge, (teacher, class), &which, |_, found| found).await.map(Json)
 }
 
@@ -140,67 +137,53 @@ async fn on_paper(
     Ok(pdf_file("practice.pdf", pdf))
 }
 
-fn child_of(text: &str) -> Result<usize, No> {
-    text.parse().map_err(|_| No::not_found())
-}
-
 /// `GET /classes/{class}/report`: the class on one page.
 pub async fn page(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
     Query(which): Query<Which>,
-    headers: HeaderMap,
 ) -> Result<Html<String>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    shown(&edge, class, None, which).await
+    shown(&edge, (teacher, class), None, which).await
 }
 
 /// `GET /classes/{class}/report/{child}`: one child on one page, by its line in the class list.
 pub async fn child(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path((class, child)): Path<(String, String)>,
+    Extension(teacher): Teacher,
+    In((class, child)): In<(ClassId, usize)>,
     Query(which): Query<Which>,
-    headers: HeaderMap,
 ) -> Result<Html<String>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    shown(&edge, class, Some(child_of(&child)?), which).await
+    shown(&edge, (teacher, class), Some(child), which).await
 }
 
 /// `GET /classes/{class}/report.pdf?paper=`: the class on paper, `a4` or `letter`.
 pub async fn page_pdf(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
     Query(which): Query<Which>,
-    headers: HeaderMap,
 ) -> Result<Response, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    on_paper(&edge, class, None, which).await
+    on_paper(&edge, (teacher, class), None, which).await
 }
 
 /// `GET /classes/{class}/report/{child}/pdf?paper=`: one child on paper.
 pub async fn child_pdf(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path((class, child)): Path<(String, String)>,
+    Extension(teacher): Teacher,
+    In((class, child)): In<(ClassId, usize)>,
     Query(which): Query<Which>,
-    headers: HeaderMap,
 ) -> Result<Response, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    on_paper(&edge, class, Some(child_of(&child)?), which).await
+    on_paper(&edge, (teacher, class), Some(child), which).await
 }
 
 /// `GET /classes/{class}/report.csv`. The name of the file tells nothing, since downloads lie about.
 pub async fn csv(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
     Query(which): Query<Which>,
-    headers: HeaderMap,
 ) -> Result<impl IntoResponse, No> {
-    let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let table = judged(&edge, (teacher, class), &which, |_, found| table(&found.children)).await?;
     let headers = [
         (header::CONTENT_TYPE, "text/csv; charset=utf-8; header=present"),
@@ -213,12 +196,12 @@ pub async fn csv(
 /// They rest on all that is kept, so that the groups page and the workshop say the same.
 pub async fn next(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(class): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(class): In<ClassId>,
 ) -> Result<Json<NextTold>, No> {
-    let class = admit(&edge, &peer, &headers, &class)?;
-    judged(&edge, class, &Which::default(), |kept, found| kept.next(&found)).await.map(Json)
+    judged(&edge, (teacher, class), &Which::default(), |kept, found| kept.next(&found))
+        .await
+        .map(Json)
 }
 
 /// One row for each child and item, as the pages say it: hidden figures are empty.

@@ -1,18 +1,19 @@
 //! Two sheets around a lesson, as pages that print: the teacher's planning sheet, and a letter for
 //! families with cards to cut out. For signed-in teachers; nothing is kept of them.
 
-use super::lessons::admit;
-use super::peer::Peer;
+use super::admit::{In, Teacher};
 use super::refuse::No;
 use super::sheets_page::{Language, Planning, family_letter, planning};
 use super::{Edge, Shared};
 use crate::deck::families::skills_on_offer;
 use crate::deck::print::Pack;
 use crate::deck_length::SLOT_MINUTES_RANGE;
+use crate::teacher::TeacherId;
 use axum::Extension;
-use axum::extract::{Path, Query, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::{Query, State};
+use axum::http::StatusCode;
 use axum::response::Html;
+use handround_protocol::id::LessonId;
 use handround_protocol::skill::Skill;
 use handround_protocol::view::LessonPlan;
 use serde::Deserialize;
@@ -29,11 +30,9 @@ pub struct Wish {
 
 async fn lesson(
     edge: &Edge,
-    peer: &Peer,
-    headers: &HeaderMap,
-    lesson: &str,
+    teacher: TeacherId,
+    lesson: LessonId,
 ) -> Result<(LessonPlan, Pack), No> {
-    let (teacher, lesson) = admit(edge, peer, headers, lesson)?;
     let board = edge.hub.board(teacher, lesson).await.ok_or_else(No::not_found)?;
     let plan = board.borrow().plan.clone();
     let pack = edge.hub.pack(teacher, lesson).await;
@@ -43,12 +42,11 @@ async fn lesson(
 /// `GET /lessons/{lesson}/planning?minutes=`: aim, standards, words, groups, questions, exit question.
 pub async fn planning_sheet(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(id): Path<String>,
+    Extension(teacher): Teacher,
+    In(id): In<LessonId>,
     Query(wish): Query<Wish>,
-    headers: HeaderMap,
 ) -> Result<Html<String>, No> {
-    let (plan, pack) = lesson(&edge, &peer, &headers, &id).await?;
+    let (plan, pack) = lesson(&edge, teacher, id).await?;
     let minutes = wish.minutes.unwrap_or(MINUTES);
     if !SLOT_MINUTES_RANGE.contains(&minutes) {
         return Err(No::new(StatusCode::BAD_REQUEST, "A slot has 5 to 120 minutes."));
@@ -63,12 +61,11 @@ pub async fn planning_sheet(
 /// `GET /lessons/{lesson}/family-letter?language=en|es`: what we play, cautions, and cards to cut out.
 pub async fn letter(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(id): Path<String>,
+    Extension(teacher): Teacher,
+    In(id): In<LessonId>,
     Query(wish): Query<Wish>,
-    headers: HeaderMap,
 ) -> Result<Html<String>, No> {
-    let (plan, pack) = lesson(&edge, &peer, &headers, &id).await?;
+    let (plan, pack) = lesson(&edge, teacher, id).await?;
     let language = match wish.language.as_deref() {
         None | Some("en") => Language::English,
         Some("es") => Language::Spanish,

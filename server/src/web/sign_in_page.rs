@@ -4,10 +4,10 @@
 //! A wrong password and an unknown name are answered alike and take the same work.
 
 use super::headers::posts_its_form;
-use super::lessons::admit_signed;
 use super::peer::{Peer, is_own_origin};
 use super::printed::{Frame, safe};
 use super::refuse::No;
+use super::sessions::Signed;
 use super::sign_in::over_https;
 use super::{Edge, Shared, body};
 use crate::account::{self, spend_as_much};
@@ -114,11 +114,9 @@ pub async fn leave(State(edge): Shared, headers: HeaderMap) -> Response {
 /// `GET /account`: the name that the teacher signed in with; none with a key.
 pub async fn account(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-) -> Result<Json<Option<String>>, No> {
-    let signed = admit_signed(&edge, &peer, &headers)?;
-    Ok(Json(edge.sign_in.name_of(signed.holder)))
+    Extension(signed): Extension<Signed>,
+) -> Json<Option<String>> {
+    Json(edge.sign_in.name_of(signed.holder))
 }
 
 fn shown(status: StatusCode, main: String) -> Response {

@@ -1,16 +1,14 @@
 //! The slot for playing over HTTP, for signed-in teachers: begun, taken back, and told as it runs. What it
 //! tells is simulated once for the cards and rules in play.
 
-use super::lessons::{admit, admit_sender, known};
-use super::peer::Peer;
+use super::admit::{In, Sent, Teacher};
 use super::refuse::No;
 use super::workshop::{draw_beside, place};
-use super::{Edge, Shared, body};
+use super::{Edge, Shared};
+use crate::lesson::hub::SlotAt;
 use crate::limits::web::JOIN_BYTES_MAX;
-use crate::teacher::TeacherId;
-use axum::body::Body;
-use axum::extract::{Path, State};
-use axum::http::{HeaderMap, StatusCode};
+use axum::extract::State;
+use axum::http::StatusCode;
 use axum::{Extension, Json};
 use handround_protocol::id::LessonId;
 use handround_protocol::join::HttpRefusal;
@@ -23,40 +21,41 @@ fn gone(refusal: HttpRefusal) -> No {
 /// `GET /lessons/{lesson}/slot`.
 pub async fn look(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
 ) -> Result<Json<SlotTold>, No> {
-    let (teacher, lesson) = admit(&edge, &peer, &headers, &lesson)?;
-    told(&edge, teacher, lesson).await
+    told(&edge, &edge.hub.slot(teacher, lesson).map_err(gone)?).await
 }
 
 /// `POST /lessons/{lesson}/slot`.
 pub async fn choose(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
+    Sent(SlotAsked { minutes }): Sent<SlotAsked, JOIN_BYTES_MAX>,
 ) -> Result<Json<SlotTold>, No> {
-    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
-    let lesson = known(&lesson)?;
-    let SlotAsked { minutes } = body::read_json(&headers, body, JOIN_BYTES_MAX).await?;
-    let chosen = edge.hub.choose_slot(teacher, lesson, minutes).await;
-    chosen.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))?;
-    told(&edge, teacher, lesson).await
+    let slot = edge.hub.slot(teacher, lesson).map_err(gone)?;
+    choose_minutes(&slot, minutes).await?;
+    told(&edge, &slot).await
 }
 
-async fn told(edge: &Edge, teacher: TeacherId, lesson: LessonId) -> Result<Json<SlotTold>, No> {
-    if edge.hub.slot_to_simulate(teacher, lesson).await.map_err(gone)?.is_some() {
+/// Begins a slot, or takes it back.
+pub async fn choose_minutes(slot: &SlotAt, minutes: Option<u16>) -> Result<(), No> {
+    let chosen = slot.choose(minutes).await;
+    chosen.map_err(|no| No::from_room(StatusCode::BAD_REQUEST, no))
+}
+
+/// The slot as it runs, simulated before where the cards or rules are new.
+pub async fn told(edge: &Edge, slot: &SlotAt) -> Result<Json<SlotTold>, No> {
+    if slot.to_simulate().await.map_err(gone)?.is_some() {
         let place = place(&edge.simulations).await?;
         // Another page of hers may have waited for the same.
-        if let Some(work) = edge.hub.slot_to_simulate(teacher, lesson).await.map_err(gone)? {
+        if let Some(work) = slot.to_simulate().await.map_err(gone)? {
             // While too much is asked of the server the minutes alone are told.
             if let Ok(forecast) = draw_beside(edge, place, move || work.simulate()).await {
-                edge.hub.keep_forecast(teacher, lesson, forecast);
+                slot.keep_forecast(forecast);
             }
         }
     }
-    edge.hub.slot(teacher, lesson).await.map(Json).map_err(gone)
+    Ok(Json(slot.told().await))
 }

@@ -1,9 +1,8 @@
 //! From an HTTP request to a WebSocket (RFC 6455 section 4.2), with one of our two subprotocols.
 
-use super::lessons::admit_signed;
 use super::peer::{Peer, is_own_origin};
 use super::refuse::No;
-use super::{Shared, socket};
+use super::{Shared, admit, socket};
 use crate::limits::web as limits;
 use axum::Extension;
 use axum::body::Body;
@@ -39,7 +38,7 @@ pub async fn upgrade(
     response
         .headers_mut()
         .insert(header::SEC_WEBSOCKET_PROTOCOL, HeaderValue::from_static(codec.name()));
-    let teacher = admit_signed(&edge, &peer, request.headers()).ok();
+    let teacher = admit::signed(&edge, &peer, request.headers()).ok();
     edge.clone().spawn(async move {
         let Peer { permit: _counted, direct, .. } = peer;
         let Ok(upgraded) = hyper::upgrade::on(request).await else {

@@ -1,10 +1,9 @@
 //! The deck workshop: what decks there could be, how one would look, on paper too, and which are kept.
 //! For teachers alone. Decks are drawn one after the other on a thread of their own.
 
-use super::lessons::{admit_sender, admit_teacher};
-use super::peer::Peer;
+use super::admit::{In, Sent, Teacher};
 use super::refuse::No;
-use super::{Edge, Shared, body, lessons};
+use super::{Edge, Shared, body};
 use crate::deck::families::skills_on_offer;
 use crate::deck::print::{Paper, PrintOptions, pack_pdf, sheet_pdf};
 use crate::deck::wishes;
@@ -13,7 +12,7 @@ use crate::lesson::hub::{HeldMaterial, sentence};
 use crate::limits::workshop::{ASK_BYTES_MAX, FILE_BYTES_MAX};
 use crate::teacher::TeacherId;
 use axum::body::Body;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
@@ -26,20 +25,8 @@ use handround_protocol::workshop::{
     UseDeck,
 };
 use serde::Deserialize;
-use serde::de::DeserializeOwned;
 use std::sync::Arc;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
-
-/// The body of a teacher's request; a stranger's is thrown away.
-async fn ask<T: DeserializeOwned>(
-    edge: &Edge,
-    peer: &Peer,
-    headers: &HeaderMap,
-    body: Body,
-) -> Result<(TeacherId, T), No> {
-    let (teacher, body) = admit_sender(edge, peer, headers, body).await?;
-    Ok((teacher, body::read_json(headers, body, ASK_BYTES_MAX).await?))
-}
 
 /// Does what takes a core for a while, within the bounds of `limits::workshop`.
 pub async fn draw<T: Send + 'static>(
@@ -95,23 +82,16 @@ fn bad(message: impl ToString) -> No {
 }
 
 /// `GET /workshop/skills`: what decks there could be.
-pub async fn skills(
-    State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-) -> Result<Json<Vec<SkillOffer>>, No> {
-    admit_teacher(&edge, &peer, &headers)?;
+pub async fn skills(State(edge): Shared) -> Result<Json<Vec<SkillOffer>>, No> {
     draw(&edge, skills_on_offer).await.map(Json)
 }
 
 /// `POST /workshop/preview`: how a deck would look.
 pub async fn preview(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    Sent(ask): Sent<PreviewAsk, ASK_BYTES_MAX>,
 ) -> Result<Json<DeckPreview>, No> {
-    let (teacher, ask): (_, PreviewAsk) = ask(&edge, &peer, &headers, body).await?;
     let material = material(&edge, teacher, ask.deck.skill, ask.lesson).await?;
     draw(&edge, move || wishes::preview(&ask, material.lend())).await?.map(Json).map_err(bad)
 }
@@ -119,11 +99,9 @@ pub async fn preview(
 /// `POST /workshop/length`: how long rounds and games with a deck will be.
 pub async fn length(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    Sent(ask): Sent<LengthAsk, ASK_BYTES_MAX>,
 ) -> Result<Json<DeckLength>, No> {
-    let (teacher, ask): (_, LengthAsk) = ask(&edge, &peer, &headers, body).await?;
     let range = deck_length::SLOT_MINUTES_RANGE;
     if ask.slot_minutes.is_some_and(|minutes| !range.contains(&minutes)) {
         return Err(bad("A slot has 5 to 120 minutes."));
@@ -162,11 +140,9 @@ pub async fn length(
 /// `POST /workshop/print`: the deck as a PDF.
 pub async fn print(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    Sent(ask): Sent<PrintAsk, ASK_BYTES_MAX>,
 ) -> Result<Response, No> {
-    let (teacher, ask): (_, PrintAsk) = ask(&edge, &peer, &headers, body).await?;
     let material = material(&edge, teacher, ask.deck.skill, ask.lesson).await?;
     let pdf = draw(&edge, move || {
         let seed = wishes::seed_of(ask.draw);
@@ -208,12 +184,10 @@ impl PaperAsk {
 /// `GET /lessons/{lesson}/pack.pdf?paper=`: the whole lesson on paper; `a4` or `letter`.
 pub async fn pack(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
     Query(ask): Query<PaperAsk>,
-    headers: HeaderMap,
 ) -> Result<Response, No> {
-    let (teacher, lesson) = lessons::admit(&edge, &peer, &headers, &lesson)?;
     let paper = ask.paper()?;
     let pack = edge.hub.pack(teacher, lesson).await;
     let pack = pack.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
@@ -224,10 +198,8 @@ pub async fn pack(
 /// `GET /workshop/decks`: the decks that are kept.
 pub async fn kept(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
 ) -> Result<Json<Vec<KeptDeck>>, No> {
-    let teacher = admit_teacher(&edge, &peer, &headers)?;
     let kept = edge.hub.kept_decks(teacher).await;
     kept.map(Json).map_err(|no| No::from_room(StatusCode::SERVICE_UNAVAILABLE, no))
 }
@@ -235,11 +207,9 @@ pub async fn kept(
 /// `POST /workshop/decks`: keeps a deck under its name, in place of one of the same name.
 pub async fn keep(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    Sent(deck): Sent<NamedDeck, ASK_BYTES_MAX>,
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
-    let (teacher, deck): (_, NamedDeck) = ask(&edge, &peer, &headers, body).await?;
     if !edge.rates.may_draw() {
         return Err(No::wait_a_moment());
     }
@@ -254,12 +224,9 @@ fn kept_answer(kept: Result<KeptDeck, HttpRefusal>) -> Result<(StatusCode, Json<
 /// `DELETE /workshop/decks/{deck}`: forgets a deck.
 pub async fn forget(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(deck): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(deck): In<KeptDeckId>,
 ) -> Result<Json<()>, No> {
-    let teacher = admit_teacher(&edge, &peer, &headers)?;
-    let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
     let forgotten = edge.hub.forget_deck(teacher, deck).await;
     forgotten.map(Json).map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))
 }
@@ -267,12 +234,9 @@ pub async fn forget(
 /// `GET /workshop/decks/{deck}/file`: a deck as a file to share.
 pub async fn file(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(deck): Path<String>,
-    headers: HeaderMap,
+    Extension(teacher): Teacher,
+    In(deck): In<KeptDeckId>,
 ) -> Result<Response, No> {
-    let teacher = admit_teacher(&edge, &peer, &headers)?;
-    let deck = KeptDeckId::from_hex(&deck).ok_or_else(No::not_found)?;
     let shared = edge.hub.shared_deck(teacher, deck).await;
     let shared = shared.map_err(|no| No::from_room(StatusCode::NOT_FOUND, no))?;
     Ok(attachment(&shared.deck.name, wishes::write_file(&shared).into_bytes()))
@@ -293,11 +257,10 @@ pub fn attachment(name: &str, bytes: Vec<u8>) -> Response {
 /// `POST /workshop/file`: keeps the deck of a file; a name that is kept already gets a number.
 pub async fn read_file(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
+    Extension(teacher): Teacher,
     headers: HeaderMap,
     body: Body,
 ) -> Result<(StatusCode, Json<KeptDeck>), No> {
-    let (teacher, body) = admit_sender(&edge, &peer, &headers, body).await?;
     let too_large = format!(
         "This file is too large for a deck: {} MB at the most. Is it the right file?",
         FILE_BYTES_MAX / 1024 / 1024
@@ -311,13 +274,10 @@ pub async fn read_file(
 /// `POST /lessons/{lesson}/plan`: how the next games are to be played.
 pub async fn plan(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
+    Sent(plan): Sent<LessonPlan, ASK_BYTES_MAX>,
 ) -> Result<Json<()>, No> {
-    let (teacher, plan): (_, LessonPlan) = ask(&edge, &peer, &headers, body).await?;
-    let lesson = lessons::known(&lesson)?;
     let changed = edge.hub.change_plan(teacher, lesson, plan).await;
     changed.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }
@@ -325,13 +285,10 @@ pub async fn plan(
 /// `POST /lessons/{lesson}/deck`: another deck for the next games of a lesson or of one table.
 pub async fn use_deck(
     State(edge): Shared,
-    Extension(peer): Extension<Peer>,
-    Path(lesson): Path<String>,
-    headers: HeaderMap,
-    body: Body,
+    Extension(teacher): Teacher,
+    In(lesson): In<LessonId>,
+    Sent(wish): Sent<UseDeck, ASK_BYTES_MAX>,
 ) -> Result<Json<()>, No> {
-    let (teacher, wish): (_, UseDeck) = ask(&edge, &peer, &headers, body).await?;
-    let lesson = lessons::known(&lesson)?;
     let changed = edge.hub.use_deck(teacher, lesson, wish).await;
     changed.map(Json).map_err(|no| No::from_room(StatusCode::CONFLICT, no))
 }

@@ -73,7 +73,7 @@ test("another tablet waits for the teacher, and the first one plays until she sa
   await sit(first, "Cleo");
   await second.go(link);
   await second.tap(second.page.locator("#join-tiles").getByRole("button", { name: "Cleo" }));
-  await second.page.getByRole("heading", { name: "Your teacher looks who is there" }).waitFor();
+  await second.page.getByRole("heading", { name: "Your teacher checks who is there" }).waitFor();
   await second.axe();
   await second.shot("waits-at-the-door");
   await teacher.page.getByText("Another tablet wants Cleo’s place").waitFor();

@@ -31,7 +31,7 @@ impl Hub {
         let gone = |owner: TeacherId| owner != TeacherId::THIS_MACHINE && !known.contains(&owner);
         for lesson in self.all_lessons().into_iter().filter(|lesson| gone(lesson.owner())) {
             if lesson.says(BoardSays::EndLesson).await.is_ok() {
-                self.close(lesson.id());
+                self.close(&lesson);
             }
         }
         let mut forgotten = 0;

@@ -161,7 +161,7 @@ impl Hub {
         let plan = LessonPlan::for_ages(asked.ages);
         let made = self.make_of(&kept, &asked.name, tables, plan).await?;
         kept.used = self.now();
-        classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;
+        self.write_class(&kept).await?;
         Ok(made)
     }
 
@@ -238,7 +238,9 @@ impl Hub {
             }
             store.delete(lesson_stream(record.made.lesson)).await?;
         }
-        classes::forget(store, class).await
+        classes::forget(store, class).await?;
+        lock(&self.inner.ways).forget(class);
+        Ok(())
     }
 
     /// Forgets the classes whose time is over, for as long as the server runs, and what an account left
@@ -302,8 +304,22 @@ impl Hub {
         let ways = same.map(|same| same.ways.clone()).unwrap_or_default();
         let name = name.to_owned();
         let kept = KeptClass { class, owner: teacher, name, list, used: self.now(), ways };
-        classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;
+        self.write_class(&kept).await?;
         Ok(kept)
+    }
+
+    /// Keeps a class, and what leads to its children. A store that fails may have written nevertheless,
+    /// so that what it holds is read back.
+    async fn write_class(&self, kept: &KeptClass) -> Result<(), HttpRefusal> {
+        let store = &*self.inner.store;
+        if let Err(error) = classes::keep(store, kept).await {
+            if let Ok(Some(held)) = classes::read(store, kept.class).await {
+                lock(&self.inner.ways).know(&held);
+            }
+            return Err(trouble(error));
+        }
+        lock(&self.inner.ways).know(kept);
+        Ok(())
     }
 
     pub(super) async fn change(
@@ -316,7 +332,7 @@ impl Hub {
         let mut kept = self.kept(teacher, class).await?;
         change(&mut kept)?;
         kept.used = self.now();
-        classes::keep(&*self.inner.store, &kept).await.map_err(trouble)?;
+        self.write_class(&kept).await?;
         Ok(kept)
     }
 }

@@ -1,5 +1,5 @@
 //! The hub's half of the door: ways that last from lesson to lesson stand in the kept class, so a code
-//! or a tablet is looked up there first and then led to the class's lesson of today.
+//! or a tablet is looked up in their index first and then led to the class's lesson of today.
 
 use super::classes::trouble;
 use super::{Hub, lock};
@@ -7,10 +7,11 @@ use crate::lesson::class_list::{Pupil, spoken};
 use crate::lesson::classes::{self, KeptClass};
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{Entered, LiveLesson, no};
+use crate::lesson::way_index::Leads;
 use crate::lesson::ways::Tablet;
 use crate::teacher::TeacherId;
 use handround_protocol::door::{DoorPick, DoorSays, DoorView, TabletTold, Way};
-use handround_protocol::id::{LessonId, PupilIndex, Token};
+use handround_protocol::id::{ClassId, LessonId, PupilIndex, Token};
 use handround_protocol::join::{HttpRefusal, Joined};
 use std::sync::Arc;
 
@@ -59,47 +60,45 @@ impl Hub {
     /// # Errors
     /// It was revoked, or it leads nowhere just now.
     pub async fn enter_by_code(&self, code: Token, held: Option<Token>) -> Result<Entered, DoorNo> {
-        for kept in self.all_kept().await.map_err(DoorNo::NotNow)? {
-            let children = self.children_of(&kept).await;
-            let names: Vec<&str> = children.iter().map(|one| one.name.as_str()).collect();
-            if let Some((name, way)) = kept.ways.find(&names, code) {
-                let (lesson, pupil) = self.lesson_of(&kept, &spoken(name)).await?;
-                return lesson.enter(pupil, way, (None, held)).await.map_err(DoorNo::NotNow);
-            }
-        }
-        Err(gone())
+        let Leads { class, child, way } = self.led_by_code(code).ok_or_else(gone)?;
+        let (lesson, pupil) = self.lesson_of(class, &child).await?;
+        lesson.enter(pupil, way, (None, held)).await.map_err(DoorNo::NotNow)
+    }
+
+    /// Where a place card or a home link leads, if anywhere.
+    pub(in crate::lesson) fn led_by_code(&self, code: Token) -> Option<Leads> {
+        lock(&self.inner.ways).code(code)
+    }
+
+    /// The classes that keep a tablet, by name.
+    pub(in crate::lesson) fn kept_with_tablet(&self, tablet: Token) -> Vec<Arc<KeptClass>> {
+        lock(&self.inner.ways).tablet(tablet)
     }
 
     /// The class that keeps a tablet, and its child. A cart that two classes share, or a class that was
     /// loaded again, keeps it twice: the class that has a lesson now comes first.
-    async fn class_of_tablet(
-        &self,
-        tablet: Token,
-    ) -> Result<Option<(KeptClass, Tablet)>, HttpRefusal> {
+    async fn class_of_tablet(&self, tablet: Token) -> Option<(Arc<KeptClass>, Tablet)> {
         let mut first = None;
-        for kept in self.all_kept().await? {
+        for kept in self.kept_with_tablet(tablet) {
             let Some(known) = kept.ways.tablet(tablet).cloned() else { continue };
-            if self.lesson_of(&kept, &known.child).await.is_ok() {
-                return Ok(Some((kept, known)));
+            if self.lesson_of(kept.class, &known.child).await.is_ok() {
+                return Some((kept, known));
             }
             first.get_or_insert((kept, known));
         }
-        Ok(first)
+        first
     }
 
     /// Whose a tablet is.
-    ///
-    /// # Errors
-    /// The store's trouble.
-    pub async fn whose_tablet(&self, tablet: Token) -> Result<TabletTold, HttpRefusal> {
+    pub async fn whose_tablet(&self, tablet: Token) -> TabletTold {
         let nobody = TabletTold { number: 0, name: String::new(), picture: None };
-        let Some((kept, known)) = self.class_of_tablet(tablet).await? else { return Ok(nobody) };
+        let Some((kept, known)) = self.class_of_tablet(tablet).await else { return nobody };
         let child = kept.list.pupils.iter().find(|one| spoken(&one.name) == known.child);
-        Ok(child.map_or(nobody, |child| TabletTold {
+        child.map_or(nobody, |child| TabletTold {
             number: known.number,
             name: child.name.clone(),
             picture: Some(child.picture),
-        }))
+        })
     }
 
     /// A tablet of the cart sits down at its child's place.
@@ -111,11 +110,11 @@ impl Hub {
         tablet: Token,
         held: Option<Token>,
     ) -> Result<Entered, DoorNo> {
-        let found = self.class_of_tablet(tablet).await.map_err(DoorNo::NotNow)?;
+        let found = self.class_of_tablet(tablet).await;
         let (kept, known) = found.ok_or_else(|| {
-            DoorNo::Gone(no("This tablet is not kept for anybody yet. Tap the four pictures."))
+            DoorNo::Gone(no("This tablet is nobody's yet. Tap the four pictures."))
         })?;
-        let (lesson, pupil) = self.lesson_of(&kept, &known.child).await?;
+        let (lesson, pupil) = self.lesson_of(kept.class, &known.child).await?;
         let tablet = (Some(TokenDigest::of(tablet)), held);
         lesson.enter(pupil, Way::Tablet, tablet).await.map_err(DoorNo::NotNow)
     }
@@ -253,18 +252,6 @@ impl Hub {
         Ok((kept.name.clone(), children.into_iter().filter_map(card).collect()))
     }
 
-    /// A class's children, with those who came late to a lesson of it that still goes on.
-    async fn children_of(&self, kept: &KeptClass) -> Vec<Pupil> {
-        let mut children = kept.list.pupils.clone();
-        for lesson in self.all_lessons() {
-            if lesson.class() == Some(kept.class) {
-                let known = with_late_comers(kept, lesson.pupils().await);
-                children.extend(known.into_iter().skip(kept.list.pupils.len()));
-            }
-        }
-        children
-    }
-
     /// Home links begin with the first wish for them.
     ///
     /// # Errors
@@ -292,8 +279,9 @@ impl Hub {
     }
 
     pub(super) fn lesson_by_ticket(&self, ticket: Token) -> Result<Arc<LiveLesson>, HttpRefusal> {
-        let found = lock(&self.inner.tickets).lesson(ticket, self.now());
-        let lesson = found.and_then(|lesson| self.lesson(lesson));
+        let found = lock(&self.inner.tickets).found(ticket, self.now());
+        let lesson = found
+            .and_then(|(lesson, by)| self.lesson(lesson).filter(|lesson| lesson.leads_still(by)));
         lesson.ok_or_else(|| no("That took a while. Tap the pictures again."))
     }
 
@@ -337,12 +325,12 @@ impl Hub {
     /// The class's lesson in which the child has a seat; one whose room is open comes first.
     async fn lesson_of(
         &self,
-        kept: &KeptClass,
+        class: ClassId,
         child: &str,
     ) -> Result<(Arc<LiveLesson>, PupilIndex), DoorNo> {
         let mut found = None;
         for lesson in self.all_lessons() {
-            if lesson.class() != Some(kept.class) {
+            if lesson.class() != Some(class) {
                 continue;
             }
             match lesson.seated(child).await {

@@ -1,19 +1,20 @@
 //! The hub's half of a substitute's link: the lesson that a code opens today.
 
-use super::{DoorNo, Hub, carry_out};
+use super::{DoorNo, Hub, SlotAt, carry_out};
 use crate::lesson::clock::Clock;
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{LiveLesson, no};
-use crate::lesson::substitute::{self, NotNow, Pass};
+use crate::lesson::substitute::{self, LentShown, NotNow, Pass};
 use crate::teacher::TeacherId;
 use handround_protocol::close::Close;
 use handround_protocol::id::{LessonId, Token};
 use handround_protocol::join::HttpRefusal;
+use handround_protocol::picture::Picture;
 use handround_protocol::refusal::Refusal;
 use handround_protocol::substitute::{
     SubstituteAsk, SubstituteDay, SubstituteDoor, SubstituteLink, SubstituteSays,
 };
-use handround_protocol::view::BoardView;
+use handround_protocol::view::{BoardView, WallView};
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::sync::watch;
@@ -24,6 +25,18 @@ pub struct SubstituteIn {
     pub seat: SubstituteSeatAt,
     /// The board that its page is drawn from.
     pub board: watch::Receiver<Arc<BoardView>>,
+    /// The ways in that it shows.
+    pub lent: LentShown,
+    /// Ends when the link does.
+    pub term: Term,
+}
+
+/// A wall display that was opened from a substitute's page.
+pub struct LentWall {
+    /// The wall, still with the teacher's ways in.
+    pub wall: watch::Receiver<Arc<WallView>>,
+    /// Those that it shows.
+    pub lent: LentShown,
     /// Ends when the link does.
     pub term: Term,
 }
@@ -79,8 +92,12 @@ impl Hub {
         lesson: LessonId,
         day: SubstituteDay,
     ) -> Result<SubstituteLink, HttpRefusal> {
+        // No lesson must get the same row meanwhile.
+        let _one_after_the_other = self.inner.making.lock().await;
         let live = self.known_lesson(teacher, lesson)?;
-        live.give_substitute(&self.inner.public_url, day).await
+        let others = self.all_lessons();
+        let taken = |row: &[Picture]| others.iter().any(|lesson| lesson.holds_row(row));
+        live.give_substitute(&self.inner.public_url, day, taken).await
     }
 
     /// The day of the link that stands, if there is one whose day is not over.
@@ -116,11 +133,30 @@ impl Hub {
     pub fn connect_substitute(&self, code: Token) -> Result<SubstituteIn, Close> {
         let (live, opened) = self.opened(code).ok_or(Close::UnknownCredential)?;
         let mine = opened.map_err(|_| Close::UnknownCredential)?;
+        let lent = mine.lends.ok_or(Close::UnknownCredential)?;
         Ok(SubstituteIn {
             seat: SubstituteSeatAt { lesson: live.id(), digest: mine.digest },
             board: live.board(),
+            lent: lent.shown(&self.inner.public_url),
             term: Term { pass: live.pass(), mine, clock: self.inner.clock },
         })
+    }
+
+    /// The wall display that a secret opens which a substitute's page shows.
+    pub fn lent_wall(&self, token: Token) -> Option<LentWall> {
+        self.all_lessons().into_iter().find_map(|live| {
+            let (wall, mine, lent) = live.lent_wall(token)?;
+            let term = Term { pass: live.pass(), mine, clock: self.inner.clock };
+            Some(LentWall { wall, lent: lent.shown(&self.inner.public_url), term })
+        })
+    }
+
+    /// The slot for playing of the lesson that a code opens.
+    ///
+    /// # Errors
+    /// The code opens nothing any more, or nothing now.
+    pub fn substitute_slot(&self, code: Token) -> Result<SlotAt, DoorNo> {
+        self.good_today(code).map(|(live, _)| SlotAt::new(live))
     }
 
     /// A substitute's wish.
@@ -145,22 +181,25 @@ impl Hub {
     /// # Errors
     /// The code opens nothing any more, or nothing now, or nobody waits there any more.
     pub async fn substitute_door(&self, ask: SubstituteAsk) -> Result<SubstituteDoor, DoorNo> {
-        let gone = |words: &str| DoorNo::Gone(no(words));
-        let unknown = || gone("This link is not used any more. Ask at the school's office.");
-        let (live, opened) = self.opened(ask.code).ok_or_else(unknown)?;
-        let pass = match opened {
-            Ok(pass) => pass,
-            Err(NotNow::Early) => {
-                return Err(DoorNo::NotNow(no(
-                    "This link is for another day. Open it on that day.",
-                )));
-            }
-            Err(NotNow::Late) => return Err(gone("The day of this link is over.")),
-        };
+        let (live, pass) = self.good_today(ask.code)?;
         if let Some(answer) = ask.answer {
             live.answer(answer.number, answer.admit).await.map_err(DoorNo::NotNow)?;
         }
         Ok(SubstituteDoor { day: pass.day, waiting: live.waiting().await })
+    }
+
+    /// The lesson that a code opens now, or why it opens none.
+    fn good_today(&self, code: Token) -> Result<(Arc<LiveLesson>, Pass), DoorNo> {
+        let gone = |words: &str| DoorNo::Gone(no(words));
+        let unknown = || gone("This link is not used any more. Ask at the school's office.");
+        let (live, opened) = self.opened(code).ok_or_else(unknown)?;
+        match opened {
+            Ok(pass) => Ok((live, pass)),
+            Err(NotNow::Early) => {
+                Err(DoorNo::NotNow(no("This link is for another day. Open it on that day.")))
+            }
+            Err(NotNow::Late) => Err(gone("The day of this link is over.")),
+        }
     }
 
     /// The lesson whose link this is, and whether it is open now.

@@ -64,7 +64,7 @@ impl LiveLesson {
             return Err(no("Somebody sits there already. Ask your teacher."));
         }
         if book.record.admit == Admit::Everybody {
-            return Err(no("Your teacher lets everybody in one by one. Open this page again."));
+            return Err(no("Your teacher lets everybody in. Open this page again."));
         }
         self.sit(&mut book, pupil, By::Child, None).await
     }
@@ -157,9 +157,7 @@ impl LiveLesson {
         let held = book.record.taken.iter().find(|(_, held)| **held == digest);
         let pupil = *held.ok_or(None)?.0;
         if !self.doorway().is_fresh(pupil, self.surroundings.clock.now()) {
-            return Err(Some(no(
-                "That was a while ago. Ask your teacher, who can free the place.",
-            )));
+            return Err(Some(no("That was a while ago. Your teacher can free the place.")));
         }
         self.give_back(&mut book, pupil).await.map_err(Some)
     }

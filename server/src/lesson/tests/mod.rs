@@ -7,3 +7,4 @@ mod moves;
 mod play;
 mod room;
 mod stop;
+mod ways;

@@ -12,7 +12,7 @@ mod writer;
 use super::kernel::Ends;
 use super::sessions::Signed;
 use crate::lesson::connection::{OutboxReader, outbox};
-use crate::lesson::hub::{Hub, SeatLink, SubstituteIn, SubstituteSeatAt};
+use crate::lesson::hub::{Hub, LentWall, SeatLink, SubstituteIn, SubstituteSeatAt};
 use crate::limits::web::{ANSWERS_MAX, CLOCK_STEP_US_MAX, GOODBYE_WAIT, HELLO_WAIT};
 use crate::teacher::TeacherId;
 use futures_util::{SinkExt, StreamExt};
@@ -151,12 +151,19 @@ async fn admit(hub: &Hub, hello: &Hello, teacher: Option<TeacherId>) -> Result<A
             (Role::Board(teacher, lesson), Welcome::Board, Views::board(board, sender))
         }
         Credential::Wall(token) => {
-            let wall = hub.wall(token).await.ok_or(Close::UnknownCredential)?;
-            (Role::Wall, Welcome::Wall, Views::wall(wall, sender))
+            let views = match hub.wall(token).await {
+                Some(wall) => Views::wall(wall, sender),
+                None => {
+                    let lent = hub.lent_wall(token).ok_or(Close::UnknownCredential)?;
+                    let LentWall { wall, lent, term } = lent;
+                    Views::lent_wall(wall, (lent, term), sender)
+                }
+            };
+            (Role::Wall, Welcome::Wall, views)
         }
         Credential::Substitute(code) => {
-            let SubstituteIn { seat, board, term } = hub.connect_substitute(code)?;
-            let views = Views::substitute(board, term, sender);
+            let SubstituteIn { seat, board, lent, term } = hub.connect_substitute(code)?;
+            let views = Views::substitute(board, (lent, term), sender);
             (Role::Substitute(seat), Welcome::Substitute, views)
         }
     };

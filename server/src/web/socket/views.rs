@@ -2,8 +2,7 @@
 //! second. One that was not read in time is replaced, not queued.
 
 use crate::lesson::connection::Outbox;
-use crate::lesson::hub::{Term, substitute_view};
-
+use crate::lesson::hub::{LentShown, Term, substitute_view};
 use crate::limits::web::VIEW_GAP;
 use handround_protocol::close::Close;
 use handround_protocol::message::ToClient;
@@ -17,7 +16,8 @@ pub enum Views {
     None,
     Board(Whole<BoardView>),
     Wall(Whole<WallView>),
-    Substitute { board: Whole<BoardView>, term: Term },
+    Substitute { board: Whole<BoardView>, lent: LentShown, term: Term },
+    LentWall { wall: Whole<WallView>, lent: LentShown, term: Term },
 }
 
 /// A watched view and when it may go out next. It holds the ordinary lane's sending end, since a
@@ -39,10 +39,18 @@ impl Views {
 
     pub fn substitute(
         newest: watch::Receiver<Arc<BoardView>>,
-        term: Term,
+        (lent, term): (LentShown, Term),
         outbox: Outbox,
     ) -> Views {
-        Views::Substitute { board: Whole::new(newest, outbox), term }
+        Views::Substitute { board: Whole::new(newest, outbox), lent, term }
+    }
+
+    pub fn lent_wall(
+        newest: watch::Receiver<Arc<WallView>>,
+        (lent, term): (LentShown, Term),
+        outbox: Outbox,
+    ) -> Views {
+        Views::LentWall { wall: Whole::new(newest, outbox), lent, term }
     }
 
     /// The next view that is to go out. May be dropped and asked again at any time.
@@ -54,12 +62,17 @@ impl Views {
             Views::None => std::future::pending().await,
             Views::Board(board) => board.next().await.map(ToClient::Board),
             Views::Wall(wall) => wall.next().await.map(ToClient::Wall),
-            Views::Substitute { board, term } => tokio::select! {
+            Views::Substitute { board, lent, term } => tokio::select! {
                 biased;
                 () = term.is_over() => Err(Close::UnknownCredential),
                 board = board.next() => {
-                    board.map(|board| ToClient::Substitute(substitute_view(&board)))
+                    board.map(|board| ToClient::Substitute(substitute_view(&board, lent)))
                 }
+            },
+            Views::LentWall { wall, lent, term } => tokio::select! {
+                biased;
+                () = term.is_over() => Err(Close::UnknownCredential),
+                wall = wall.next() => wall.map(|wall| ToClient::Wall(lent.on_wall(wall))),
             },
         }
     }
