@@ -1,9 +1,10 @@
 //! A whole server inside the test, on a loopback port of its own.
 
+use crate::disk;
 pub use crate::door::{Answer, Device, Door, Ended, TEACHER_KEY};
 use handround_protocol::id::{LessonId, PupilIndex, Token};
 use handround_protocol::join::{JoinLink, JoinPick, JoinPlaces, LessonMade};
-use handround_server::journal::{MemoryStore, SqliteStore, Store};
+use handround_server::journal::{MemoryStore, Store};
 use handround_server::lesson::hub::{Hub, time_of_day};
 use handround_server::lesson::randomness::Randomness;
 use handround_server::teacher::TeacherId;
@@ -52,8 +53,7 @@ impl House {
     /// gives the same secrets, decks and deals as long as the same things happen.
     pub async fn open_on_disk(seed: u64) -> House {
         let directory = tempfile::tempdir().expect("a directory");
-        let store = SqliteStore::open(directory.path()).await.expect("a fresh store");
-        let mut house = House::over(Arc::new(store), seed).await;
+        let mut house = House::over(disk::open(directory.path()).await, seed).await;
         house.directory = Some(directory);
         house
     }

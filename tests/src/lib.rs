@@ -4,6 +4,7 @@
 #![warn(missing_docs)]
 
 pub mod class;
+pub mod disk;
 pub mod door;
 pub mod frames;
 pub mod house;
@@ -11,6 +12,7 @@ pub mod knowledge;
 pub mod network;
 pub mod paper;
 pub mod player;
+pub mod program;
 pub mod proxy;
 pub mod quick_clock;
 pub mod recorder;

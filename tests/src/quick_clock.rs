@@ -6,8 +6,11 @@
 //! are on their way through the kernel or a commit is on its way to the disk, and every link would
 //! look seconds long. Here a thread of its own lets the clock go on in small steps. A step that the
 //! busy runtime has not taken yet is not made up for, so that a slow machine slows the game down
-//! instead of making its devices late.
+//! instead of making its devices late. What other threads do for the game, such as a commit, would still
+//! seem to take ten times as long as it does, and longer on a busy disk: the clock waits for it (`hold`).
 
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 use std::time::Duration;
 use tokio::sync::{mpsc, oneshot};
@@ -25,6 +28,28 @@ const TURNS: u32 = 8;
 /// fourth of it.
 const STUCK: Duration = Duration::from_secs(20 * 60);
 
+thread_local! {
+    /// How much is under way that the clock of this thread's runtime waits for.
+    static UNDER_WAY: Arc<AtomicUsize> = Arc::default();
+}
+
+/// The quick clock stands still for as long as this lives.
+#[derive(Debug)]
+pub struct Hold(Arc<AtomicUsize>);
+
+/// Holds this thread's quick clock, if it has one.
+pub fn hold() -> Hold {
+    let under_way = UNDER_WAY.with(Arc::clone);
+    under_way.fetch_add(1, Ordering::Relaxed);
+    Hold(under_way)
+}
+
+impl Drop for Hold {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::Relaxed);
+    }
+}
+
 /// Runs a test on a runtime with a quick clock.
 ///
 /// # Panics
@@ -33,7 +58,7 @@ pub fn run<T>(test: impl Future<Output = T>) -> T {
     run_in_steps(STEP, test)
 }
 
-/// The same with finer or coarser steps.
+/// The same with finer or coarser steps; steps of nothing make a clock that stands still.
 ///
 /// # Panics
 /// If the test is stuck.
@@ -58,7 +83,9 @@ pub fn run_in_steps<T>(step: Duration, test: impl Future<Output = T>) -> T {
                 for _ in 0..TURNS {
                     tokio::task::yield_now().await;
                 }
-                tokio::time::advance(step).await;
+                if UNDER_WAY.with(|under_way| under_way.load(Ordering::Relaxed)) == 0 {
+                    tokio::time::advance(step).await;
+                }
             }
         };
         let result = tokio::select! {

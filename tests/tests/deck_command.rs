@@ -4,21 +4,14 @@
 
 use handround_server::deck::families::skills_on_offer;
 use handround_server::deck::own::{Format, Pictures, read};
+use handround_tests::program::handround;
 use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-/// The command of this build; `tests/run` builds it before.
-fn program() -> PathBuf {
-    let here = std::env::current_exe().unwrap();
-    let program = here.parent().unwrap().parent().unwrap().join("handround");
-    assert!(program.is_file(), "build the handround command first: cargo build");
-    program
-}
-
 fn decks(words: &[&str]) -> Output {
-    Command::new(program()).arg("decks").args(words).output().unwrap()
+    Command::new(handround()).arg("decks").args(words).output().unwrap()
 }
 
 fn text(bytes: &[u8]) -> String {

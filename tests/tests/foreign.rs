@@ -16,9 +16,9 @@ use std::time::Duration;
 use tokio::process::Command;
 
 /// Seconds after which the foreign player gives up, so that a fault ends the test with its words.
-const GIVE_UP_S: &str = "150";
-/// The same for our own part.
-const STUCK: Duration = Duration::from_secs(180);
+const GIVE_UP_S: &str = "540";
+/// The same for our own part, a little later. On a quiet machine the game takes half a minute.
+const STUCK: Duration = Duration::from_secs(600);
 
 /// Node and what `npm ci` installs, or one plain sentence.
 async fn needs() {

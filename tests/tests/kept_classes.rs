@@ -14,10 +14,11 @@ use handround_protocol::message::BoardSays;
 use handround_protocol::picture::Picture;
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::view::{BoardView, Helper};
-use handround_server::journal::{MemoryStore, SqliteStore, Store};
+use handround_server::journal::MemoryStore;
 use handround_server::lesson::class_list;
 use handround_server::limits::lesson::CLASS_KEPT_FOR;
 use handround_tests::class::{Class, plan, watch_wall};
+use handround_tests::disk;
 use handround_tests::door::Answer;
 use handround_tests::house::{House, ME};
 use handround_tests::player::is_over;
@@ -140,8 +141,7 @@ fn holds(directory: &Path, text: &str) -> bool {
 #[tokio::test]
 async fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
     let directory = tempfile::tempdir().unwrap();
-    let store: Arc<dyn Store> = Arc::new(SqliteStore::open(directory.path()).await.unwrap());
-    let house = House::over(store, 5).await;
+    let house = House::over(disk::open(directory.path()).await, 5).await;
     let kept = keep(&house).await;
     let everybody: Vec<Vec<PupilIndex>> =
         vec![(0..4).map(PupilIndex).collect(), (4..7).map(PupilIndex).collect()];

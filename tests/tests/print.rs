@@ -17,6 +17,7 @@ use handround_server::deck::print::{
 use handround_server::deck::shown::Shown;
 use handround_server::deck::{NumberDeck, face, family_of, from_plan};
 use handround_tests::paper::{Pdf, Picture};
+use handround_tests::program::handround;
 use std::collections::BTreeMap;
 use std::process::{Command, Output};
 
@@ -744,12 +745,8 @@ fn the_largest_deck_prints_and_tells_how_far_it_is() {
 
 // --- The command --------------------------------------------------------------------------------
 
-/// `handround print` from the folder where cargo puts programs; `cargo build` makes it.
-fn handround(arguments: &[&str]) -> Output {
-    let here = std::env::current_exe().unwrap();
-    let program = here.parent().unwrap().parent().unwrap().join("handround");
-    assert!(program.exists(), "{} is missing: cargo build --workspace --bins", program.display());
-    Command::new(program).arg("print").args(arguments).output().unwrap()
+fn print(arguments: &[&str]) -> Output {
+    Command::new(handround()).arg("print").args(arguments).output().unwrap()
 }
 
 #[test]
@@ -758,7 +755,7 @@ fn the_command_writes_one_file_or_says_why_not() {
     let out = folder.path().join("deck.pdf");
     let name = out.to_str().unwrap();
     let good = ["--ages", "6-7", "--numbers", "1..12", "--groups", "8", "--paper", "a4", "--backs"];
-    let run = |more: &[&str]| handround(&[&good[..], &["--out", name], more].concat());
+    let run = |more: &[&str]| print(&[&good[..], &["--out", name], more].concat());
     let done = run(&[]);
     let said = String::from_utf8_lossy(&done.stderr);
     assert!(done.status.success() && said.contains("32 cards, 12 pages"), "{said}");
@@ -782,7 +779,7 @@ fn the_command_writes_one_file_or_says_why_not() {
         (&["--letters", "no"], "3 to 6 letters"),
         (&["--seats", "9"], "2 to 6 players"),
     ] {
-        let no = handround(&[&["--out", name], wrong].concat());
+        let no = print(&[&["--out", name], wrong].concat());
         let text = String::from_utf8_lossy(&no.stderr);
         assert!(!no.status.success() && text.contains(said), "{wrong:?}: {text}");
         assert!(!text.contains("panicked"), "{text}");
@@ -794,10 +791,10 @@ fn the_command_writes_one_file_or_says_why_not() {
     // A file that is no PDF is not replaced; a folder that is not there is named.
     let notes = folder.path().join("notes.txt");
     std::fs::write(&notes, "homework").unwrap();
-    let no = handround(&["--out", notes.to_str().unwrap()]);
+    let no = print(&["--out", notes.to_str().unwrap()]);
     assert!(String::from_utf8_lossy(&no.stderr).contains("is no PDF"));
     assert_eq!(std::fs::read_to_string(&notes).unwrap(), "homework");
-    let no = handround(&["--out", folder.path().join("none/deck.pdf").to_str().unwrap()]);
+    let no = print(&["--out", folder.path().join("none/deck.pdf").to_str().unwrap()]);
     assert!(!no.status.success());
     assert!(String::from_utf8_lossy(&no.stderr).contains("none/deck.pdf cannot be written"));
 }

@@ -7,8 +7,8 @@ use handround_protocol::codec::Codec;
 use handround_protocol::house::HouseRule;
 use handround_protocol::message::BoardSays;
 use handround_protocol::partner::Temper;
-use handround_server::journal::{SqliteStore, Store};
 use handround_tests::class::{Class, plan};
+use handround_tests::disk;
 use handround_tests::house::{House, ME};
 use handround_tests::paper::Pdf;
 use handround_tests::player::{Player, is_over};
@@ -116,8 +116,7 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
     let directory = tempfile::tempdir().unwrap();
     let path = directory.path().to_owned();
     quick_clock::run(async move {
-        let store: Arc<dyn Store> = Arc::new(SqliteStore::open(&path).await.unwrap());
-        let house = House::over(store, 11).await;
+        let house = House::over(disk::open(&path).await, 11).await;
         let earlier = play(&house, 11, 2).await;
         house.hub.board_says(ME, earlier.lesson, BoardSays::EndLesson).await.unwrap();
         let class = play(&house, 12, 2).await;

@@ -310,15 +310,19 @@ impl Hub {
         let live = self.own(teacher, lesson).ok_or(Refusal::NoSuchTable)?;
         let ends = says == BoardSays::EndLesson;
         let grows = matches!(says, BoardSays::AddPupil { .. });
-        let said = live.says(says).await;
-        if grows {
-            // Also where the store failed, which may have written nevertheless.
-            self.index_children(&live).await;
-        }
-        if ends && said.is_ok() {
-            self.close(&live);
-        }
-        said
+        let hub = self.clone();
+        carry_out(async move {
+            let said = live.says(says).await;
+            if grows {
+                // Also where the store failed, which may have written nevertheless.
+                hub.index_children(&live).await;
+            }
+            if ends && said.is_ok() {
+                hub.close(&live);
+            }
+            said
+        })
+        .await
     }
 
     /// The wall display that this secret opens.
@@ -569,4 +573,12 @@ async fn read_lesson(
         }
     }
     Ok((Reading { record, log, tables }, last))
+}
+
+/// Carries a wish out to its end, also if whoever wished it is gone meanwhile: a board whose link breaks just
+/// behind "start all" leaves no table waiting.
+async fn carry_out(
+    wish: impl Future<Output = Result<(), Refusal>> + Send + 'static,
+) -> Result<(), Refusal> {
+    tokio::spawn(wish).await.unwrap_or(Err(Refusal::ServerTrouble))
 }

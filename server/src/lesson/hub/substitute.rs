@@ -1,6 +1,6 @@
 //! The hub's half of a substitute's link: the lesson that a code opens today.
 
-use super::{DoorNo, Hub, SlotAt};
+use super::{DoorNo, Hub, SlotAt, carry_out};
 use crate::lesson::clock::Clock;
 use crate::lesson::lesson_log::TokenDigest;
 use crate::lesson::live_lesson::{LiveLesson, no};
@@ -171,7 +171,7 @@ impl Hub {
         // The page of a link that was withdrawn is about to be closed; a wish may be on the way.
         let live = self.lesson(lesson).ok_or(Refusal::NoSuchTable)?;
         match live.opens(digest) {
-            Some(Ok(_)) => live.says(substitute::wish(says)).await,
+            Some(Ok(_)) => carry_out(async move { live.says(substitute::wish(says)).await }).await,
             _ => Err(Refusal::NoSuchTable),
         }
     }

@@ -7,7 +7,7 @@ use handround_protocol::close::Close;
 use handround_protocol::house::HouseRule;
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
-use handround_protocol::view::Phase;
+use handround_protocol::view::{BoardView, Phase};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Duration;
@@ -176,6 +176,21 @@ async fn nobody_sees_what_the_journal_does_not_hold() {
     starting.await.unwrap().unwrap();
     device.catch_up(&hub).await.unwrap();
     assert!(device.view.unwrap().hand.is_some());
+}
+
+/// A board's link breaks while the first of its tables is being started.
+#[tokio::test(start_paused = true)]
+async fn a_wish_is_carried_out_for_every_table_although_whoever_wished_it_is_gone() {
+    let (hub, store) = hub_and_store(86, false).await;
+    let lesson = lesson(&hub, 9, plan(HouseRule::Stay { rounds: 2 })).await;
+    board_when(&hub, lesson, |board| board.tables.len() > 1).await;
+    let closed = store.gate.acquire_many(1 << 20).await.unwrap();
+    store.gate.forget_permits(usize::MAX);
+    let gone = tokio::time::timeout(Duration::from_secs(1), start(&hub, lesson)).await;
+    assert!(gone.is_err(), "the store keeps it waiting");
+    drop(closed);
+    let started = |board: &BoardView| board.tables.iter().all(|table| table.view.game.0 == 1);
+    board_when(&hub, lesson, started).await;
 }
 
 #[tokio::test(start_paused = true)]
