@@ -6,7 +6,7 @@ use super::refuse::No;
 use super::reports::{Which, judged};
 use super::{Edge, Shared, body};
 use crate::lesson::hub::Kept;
-use crate::limits::web::{GROUPS_BYTES_MAX, JOIN_BYTES_MAX};
+use crate::limits::web::{GROUPS_BYTES_MAX, JOIN_BYTES_MAX, LESSON_BYTES_MAX};
 use crate::teacher::TeacherId;
 use axum::body::Body;
 use axum::extract::{Path, Query, State};
@@ -164,7 +164,8 @@ pub async fn groups(
     let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
     let asked: GroupsAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
     let told = match &asked {
-        GroupsAsked::Choose { way: GroupWay::FromPlay, .. } => {
+        GroupsAsked::Choose { way: GroupWay::FromPlay, .. }
+        | GroupsAsked::ByHand { with_decks: true, .. } => {
             let choose = move |kept: Kept, found| kept.groups(&found, &asked);
             judged(&edge, (teacher, class), &Which::default(), choose).await?
         }
@@ -182,7 +183,10 @@ pub async fn lesson(
     body: Body,
 ) -> Result<(StatusCode, Json<LessonMade>), No> {
     let (teacher, class) = admit(&edge, &peer, &headers, &class)?;
-    let mut asked: LessonAsked = body::read_json(&headers, body, GROUPS_BYTES_MAX).await?;
+    let mut asked: LessonAsked = body::read_json(&headers, body, LESSON_BYTES_MAX).await?;
+    if !asked.decks.iter().flatten().all(|deck| deck.wishes.within_bounds()) {
+        return Err(No::new(StatusCode::BAD_REQUEST, "This deck has too many wishes."));
+    }
     asked.name = lesson_name(Some(&asked.name), "Lesson")?.to_owned();
     let made = edge.hub.make_lesson_of(teacher, class, &asked).await;
     made.map(|made| (StatusCode::CREATED, Json(made))).map_err(bad)
