@@ -107,6 +107,9 @@ pub enum GroupsAsked {
     ByHand {
         /// The children of each table; empty tables are left out.
         tables: Vec<Vec<PupilIndex>>,
+        /// Whether each table is to have a deck suggested by what play showed.
+        #[serde(default)]
+        with_decks: bool,
     },
 }
 
@@ -134,6 +137,21 @@ pub struct GroupTold {
     pub partners: u8,
     /// Why these children sit together, in plain sentences; only where play decided it.
     #[serde(default)]
+    pub why: Vec<String>,
+    /// The deck that play suggests for these children, if that was asked for and one can be made.
+    #[serde(default)]
+    pub deck: Option<SuggestedDeck>,
+}
+
+/// A deck for a table. The teacher decides whether it is laid.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, TS)]
+#[ts(export)]
+pub struct SuggestedDeck {
+    /// Its name.
+    pub name: String,
+    /// As the workshop and a new lesson take it.
+    pub deck: DeckPlan,
+    /// Why, in plain sentences.
     pub why: Vec<String>,
 }
 
@@ -171,4 +189,7 @@ pub struct LessonAsked {
     pub ages: AgeBand,
     /// As in `GroupsAsked::ByHand`.
     pub tables: Vec<Vec<PupilIndex>>,
+    /// The deck that lies on each of these tables; a table without one plays with the lesson's.
+    #[serde(default)]
+    pub decks: Vec<Option<DeckPlan>>,
 }

@@ -3,6 +3,7 @@
 
 use crate::id::{LessonId, PupilIndex, TableId, Token};
 use crate::picture::Picture;
+use crate::time::Micros;
 use crate::view::SeatKind;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -99,6 +100,8 @@ pub struct LessonLine {
     pub lesson: LessonId,
     /// Its name.
     pub name: String,
+    /// When it was made, in microseconds since the Unix epoch: lessons may share a name and a day.
+    pub made_at: Micros,
     /// Pupils on its list.
     pub pupils: u16,
     /// Its tables.

@@ -67,6 +67,7 @@ fn the_pages_declarations_are_those_of_the_wire() {
     add::<classes::HomeAsked>(&config, &mut declarations);
     add::<classes::GroupsAsked>(&config, &mut declarations);
     add::<classes::GroupsTold>(&config, &mut declarations);
+    add::<classes::SuggestedDeck>(&config, &mut declarations);
     add::<classes::NextTold>(&config, &mut declarations);
     add::<classes::LessonAsked>(&config, &mut declarations);
     add::<HandTold>(&config, &mut declarations);

@@ -1,4 +1,4 @@
-//! A day as a teacher reads it. Pure: the moment and the place's distance from Greenwich are
+//! A day and a time of day as a teacher reads them. Pure: the moment and the place's distance from Greenwich are
 //! arguments.
 
 use handround_protocol::time::Micros;
@@ -36,9 +36,20 @@ impl MinutesEast {
     }
 }
 
+/// Minutes since 1970 by the clocks there.
+fn minutes(at: Micros, east: MinutesEast) -> i64 {
+    i64::try_from(at.0 / 60_000_000).unwrap_or(i64::MAX / 2) + i64::from(east.0)
+}
+
+/// Such as `9:05`, of 24 hours.
+pub fn time(at: Micros, east: MinutesEast) -> String {
+    let of_day = minutes(at, east).rem_euclid(24 * 60);
+    format!("{}:{:02}", of_day / 60, of_day % 60)
+}
+
 /// Such as `26 November 2026`.
 pub fn day(at: Micros, east: MinutesEast) -> String {
-    let minutes = i64::try_from(at.0 / 60_000_000).unwrap_or(i64::MAX / 2) + i64::from(east.0);
+    let minutes = minutes(at, east);
     let (year, month, day) = civil(minutes.div_euclid(24 * 60));
     let month = MONTHS.get(month).copied().unwrap_or_default();
     format!("{day} {month} {year}")
@@ -86,6 +97,9 @@ mod tests {
         let evening = Micros(20_783 * 86_400_000_000 + 20 * 3_600_000_000);
         let auckland = MinutesEast::new(13 * 60).unwrap_or_default();
         assert_eq!(day(evening, auckland), "27 November 2026");
+        assert_eq!(time(evening, auckland), "9:00");
+        let before_1970 = MinutesEast::new(-5 * 60).unwrap_or_default();
+        assert_eq!(time(Micros::from_s(61), before_1970), "19:01");
         assert_eq!(MinutesEast::new(15 * 60), None);
     }
 }

@@ -170,6 +170,9 @@ pub mod web {
     /// The largest JSON body about groups in bytes: sixty children and as many tables are under
     /// 500.
     pub const GROUPS_BYTES_MAX: usize = 4 * 1024;
+    /// The largest JSON body that makes a lesson in bytes: the same, and for each of twenty tables a deck
+    /// of up to 4 KiB, which is what a plan on the wire may be.
+    pub const LESSON_BYTES_MAX: usize = 84 * 1024;
     /// Bytes of a body known to be too large that are read and thrown away, so that the browser
     /// reads our answer instead of a broken connection. A 10 MB photograph chosen by mistake fits.
     pub const DRAIN_BYTES_MAX: usize = 32 * 1024 * 1024;

@@ -7,7 +7,7 @@ import assert from "node:assert/strict";
 import { after, afterEach, before, beforeEach, test } from "node:test";
 import { axe, launch } from "./chromium.mjs";
 import { startMock, urlOf } from "./mock.mjs";
-import { askedOfClasses, KEPT, resetClasses } from "./mock/classes.mjs";
+import { askedOfClasses, KEPT, resetClasses, SUGGESTED } from "./mock/classes.mjs";
 import { LESSON } from "./mock/views.mjs";
 
 const SIZES = { laptop: { width: 1366, height: 768 }, phone: { width: 390, height: 780 } };
@@ -48,6 +48,7 @@ for (const size of /** @type {(keyof typeof SIZES)[]} */ (["laptop", "phone"])) 
   test(`a kept class shows until when it is kept, and its groups by table: ${size}`, async () => {
     const page = await open(size, "/teacher");
     await page.getByText("11 children, kept until 24 February 2027").waitFor();
+    for (const made of ["made on 27 November, 9:05", "made on 27 November, 13:05"]) await page.getByText(made).waitFor();
     await looked(page);
     await page.getByRole("link", { name: "Make groups: Acorn class" }).click();
     await page.getByRole("heading", { name: "Groups for Acorn class" }).waitFor();
@@ -89,6 +90,46 @@ test("groups from play come by one click from the report, say why, and are the t
   await page.getByLabel("Where Cleo sits").selectOption({ label: "to a new table" });
   await seated(page, "Table 4", "Cleo").waitFor();
   assert.equal(await reasons.count(), 0, "a reason of the program's groups is none for hers");
+});
+
+test("a lesson from play lays the suggested decks in one click, but for those that the teacher leaves out", async () => {
+  const page = await open("laptop", `/teacher#class=${KEPT}&way=play`);
+  await page.getByText("11 children sit at 3 tables.").waitFor();
+  const decks = page.getByRole("checkbox", { name: "Lay a deck for this table: Numbers 1 to 10" });
+  assert.equal(await decks.count(), 3);
+  for (const deck of await decks.all()) assert.ok(await deck.isChecked());
+  assert.equal(await page.locator("#group-tables").getByText("In the deck: “6”, which is not yet steady.").count(), 3);
+  assert.ok(await page.locator("#groups-make").getByLabel("6 to 7").isChecked(), "the ages that were played last");
+  await page.getByRole("button", { name: "Make the lesson with these groups and decks" }).waitFor();
+  await looked(page);
+
+  // One left out stays so when a child elsewhere moves, and its table is known by its children.
+  await decks.nth(1).uncheck();
+  await page.getByRole("button", { name: "Make the lesson with these groups and 2 of the decks" }).waitFor();
+  const second = await page.getByRole("region", { name: "Table 2", exact: true }).locator(".name").allTextContents();
+  await page.getByRole("region", { name: "Table 1", exact: true }).getByRole("combobox").first().selectOption({ label: "to Table 3" });
+  await page.locator("#groups-ways:not(:has([aria-pressed=true]))").waitFor();
+  const asked = lastAsked();
+  assert.ok("ByHand" in asked && asked.ByHand.with_decks, "her own groups get decks too");
+  assert.deepEqual(await page.getByRole("region", { name: "Table 2", exact: true }).locator(".name").allTextContents(), second);
+  assert.deepEqual(await Promise.all((await decks.all()).map((deck) => deck.isChecked())), [true, false, true]);
+  await page.getByRole("button", { name: "Make the lesson with these groups and 2 of the decks" }).click();
+  await page.locator(".table-card h2").first().waitFor();
+  /** @type {LessonAsked} */
+  const made = JSON.parse(askedOfClasses.find(({ path }) => path.endsWith("/lessons"))?.body ?? "");
+  assert.deepEqual(made.decks, [SUGGESTED.deck, null, SUGGESTED.deck]);
+});
+
+test("groups that play did not make come without decks", async () => {
+  const page = await open("phone", `/teacher#class=${KEPT}&way=play`);
+  await page.getByRole("button", { name: "Make the lesson with these groups and decks" }).waitFor();
+  await looked(page);
+  await page.getByRole("button", { name: /^Mixed/ }).click();
+  await page.getByRole("button", { name: "Make the lesson with these groups", exact: true }).click();
+  await page.locator(".table-card h2").first().waitFor();
+  /** @type {LessonAsked} */
+  const made = JSON.parse(askedOfClasses.find(({ path }) => path.endsWith("/lessons"))?.body ?? "");
+  assert.deepEqual(made.decks, [null, null, null]);
 });
 
 test("a child is moved by the menu with the keyboard, by dragging, and to a new table; the lesson gets these tables", async () => {

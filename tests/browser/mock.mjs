@@ -107,8 +107,10 @@ export function startMock({ port = 0, pictures, cue_after_ms = null } = {}) {
     if (path === "/account") return json(null);
     if (path === "/lessons" && request.method === "GET") {
       if (request.headers.cookie?.includes("signed=no")) return json({ message: "not signed in", line: null }, 401);
+      // Two lessons on one day, local time.
+      const made = (/** @type {number} */ hours) => new Date(2026, 10, 27, hours, 5).getTime() * 1_000;
       /** @type {LessonLine[]} */
-      const lines = [{ lesson: LESSON, name: "Acorn class", pupils: 11, tables: 3 }, { lesson: "2".repeat(32), name: "Whole year", pupils: 38, tables: 10 }];
+      const lines = [{ lesson: LESSON, name: "Acorn class", made_at: made(9), pupils: 11, tables: 3 }, { lesson: "2".repeat(32), name: "Whole year", made_at: made(13), pupils: 38, tables: 10 }];
       return json(lines);
     }
     if (path.endsWith("/slot")) return json({ minutes_left: 17, sentence: "17 minutes left: time for about 8 more rounds, or 2 new games. Ring the bell in 15 minutes.", ring_now: false });

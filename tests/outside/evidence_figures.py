@@ -1,7 +1,7 @@
 """Prints what scipy and statsmodels make of the counts that the test asks about, one line each:
 `wilson HITS OF LEAST GREATEST`, `dprime HITS SIGNALS ALARMS NOISE D C HALF_D HALF_C`,
 `quartiles A B C VALUES...`, `clustered LEAST GREATEST KEPT OF KEPT OF...`,
-`chance TIMES ELSEWHERE SHARE ELSEWHERE SHARE P`.
+`chance HERE CHANCES ELSEWHERE CHANCES` for each of two kinds, and `P`.
 """
 
 import sys
@@ -62,9 +62,20 @@ for children in (
     counts = [one for pair in children for one in pair]
     print("clustered", repr(float(least)), repr(float(greatest)), *counts)
 
-# Sums of two negative binomial numbers, scipy's.
-for times, one, s, other, r in ((2, 0, 0.1, 0, 0.05), (2, 3, 0.04, 1, 0.02), (5, 12, 0.2, 7, 0.1)):
-    first, second = nbinom(one + 0.5, 1 - s), nbinom(other + 0.5, 1 - r)
-    tail = first.sf(times - 1)
-    tail += sum(first.pmf(k) * second.sf(times - k - 1) for k in range(times))
-    print("chance", times, one, s, other, r, repr(float(tail)))
+# Weighted sums of two negative binomial numbers, scipy's, over a grid that leaves out less than 1e-12.
+GRID = numpy.arange(2_000)
+for kinds in (
+    ((2, 10.0, 0, 190.0), (0, 4.5, 0, 60.0)),
+    ((1, 3.0, 0, 400.0), (1, 2.25, 9, 120.0)),
+    ((0, 8.0, 3, 192.0), (3, 6.0, 12, 150.5)),
+    ((3, 30.0, 12, 120.0), (2, 20.0, 7, 180.0)),
+    ((2, 2.0, 40, 20.0), (1, 1.0, 1, 50.0)),
+):
+    laws, weights = [], []
+    for here, chances, elsewhere, others in kinds:
+        laws.append(nbinom(elsewhere + 0.5, others / (chances + others)).pmf(GRID))
+        weights.append(max(numpy.log1p(others / (elsewhere + 0.5)), 0.1))
+    sums = weights[0] * GRID[:, None] + weights[1] * GRID[None, :]
+    seen = weights[0] * kinds[0][0] + weights[1] * kinds[1][0]
+    tail = (laws[0][:, None] * laws[1][None, :])[sums >= seen - 1e-9].sum()
+    print("chance", *kinds[0], *kinds[1], repr(float(tail)))

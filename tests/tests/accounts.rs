@@ -196,8 +196,12 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
         seats: 2,
         lesson,
     };
-    let asked =
-        LessonAsked { name: "Monday".into(), ages: AgeBand::FiveToSix, tables: pupils.clone() };
+    let asked = LessonAsked {
+        name: "Monday".into(),
+        ages: AgeBand::FiveToSix,
+        tables: pupils.clone(),
+        decks: Vec::new(),
+    };
     let picture = PictureAsked { pupil: PupilIndex(0), picture: Picture::Pear };
     let named = NamedDeck { name: "Garden".into(), deck: own.clone() };
     let use_own = UseDeck { table: None, deck: Some(own.clone()) };
@@ -216,7 +220,11 @@ fn by_id() -> Vec<(&'static str, String, u16)> {
             json(&HomeAsked { pupil: PupilIndex(0), at_home: true }),
             200,
         ),
-        ("POST /classes/{class}/groups", json(&GroupsAsked::ByHand { tables: pupils }), 200),
+        (
+            "POST /classes/{class}/groups",
+            json(&GroupsAsked::ByHand { tables: pupils, with_decks: true }),
+            200,
+        ),
         ("POST /classes/{class}/lessons", json(&asked), 201),
         ("GET /classes/{class}/report", none(), 200),
         ("GET /classes/{class}/report.json", none(), 200),

@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use handround_server::evidence::{
-    Elsewhere, chance_of_so_many, clustered, d_prime, quartiles, signal_detection, wilson,
+    Acts, chance_of_so_much, clustered, d_prime, quartiles, signal_detection, wilson,
 };
 
 fn near(found: f64, outside: f64, line: &str) {
@@ -48,11 +48,13 @@ fn measures_are_those_of_scipy_and_statsmodels() {
                 near(found.greatest, numbers[1], line);
             }
             "chance" => {
-                let elsewhere = |place: usize| Elsewhere {
-                    times: count(place),
-                    share_here: numbers[place + 1],
+                let acts = |place: usize| Acts {
+                    here: count(place),
+                    chances_here: numbers[place + 1],
+                    elsewhere: count(place + 2),
+                    chances_elsewhere: numbers[place + 3],
                 };
-                near(chance_of_so_many(count(0), elsewhere(1), elsewhere(3)), numbers[5], line);
+                near(chance_of_so_much(acts(0), acts(4)), numbers[8], line);
             }
             _ => {
                 let found = quartiles(&numbers[3..]).unwrap();

@@ -48,7 +48,12 @@ async fn groups(house: &House, class: ClassId, asked: &GroupsAsked) -> GroupsTol
 }
 
 async fn lesson_of(house: &House, class: ClassId, tables: Vec<Vec<PupilIndex>>) -> LessonId {
-    let asked = LessonAsked { name: "Monday".to_owned(), ages: AgeBand::SixToSeven, tables };
+    let asked = LessonAsked {
+        name: "Monday".to_owned(),
+        ages: AgeBand::SixToSeven,
+        tables,
+        decks: Vec::new(),
+    };
     let made = post(house, &format!("/classes/{class}/lessons"), &asked).await;
     assert_eq!(made.status, 201, "{}", String::from_utf8_lossy(&made.body));
     made.json::<LessonMade>().lesson
@@ -183,7 +188,12 @@ async fn a_class_is_forgotten_at_the_date_that_was_shown() {
     assert_eq!(lines[0].kept_until, kept.kept_until);
     // A lesson made from it moves the date on, and while it goes on nothing is forgotten.
     let tables = vec![(0..3).map(PupilIndex).collect()];
-    let asked = LessonAsked { name: "Monday".to_owned(), ages: AgeBand::FiveToSix, tables };
+    let asked = LessonAsked {
+        name: "Monday".to_owned(),
+        ages: AgeBand::FiveToSix,
+        tables,
+        decks: Vec::new(),
+    };
     let lesson = house.hub.make_lesson_of(ME, kept.class, &asked).await.unwrap().lesson;
     assert!(pass(12 * week).await[0].kept_until > kept.kept_until);
     assert_eq!(pass(2 * week).await.len(), 1);
@@ -295,7 +305,12 @@ async fn who_plays_at_home_is_kept_with_the_class_and_told_to_the_teacher_alone(
 
     // By hand a child at home sits alone: the word about it, and what children's devices get of it.
     let tables = vec![vec![PupilIndex(3)], (0..3).map(PupilIndex).collect()];
-    let told = groups(&house, kept.class, &GroupsAsked::ByHand { tables: tables.clone() }).await;
+    let told = groups(
+        &house,
+        kept.class,
+        &GroupsAsked::ByHand { tables: tables.clone(), with_decks: false },
+    )
+    .await;
     assert!(told.alone.unwrap().starts_with("Puddle plays at home"));
     let lesson = lesson_of(&house, kept.class, tables).await;
     let places = house.places(lesson).await;

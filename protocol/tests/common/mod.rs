@@ -752,6 +752,7 @@ pub fn http() -> Vec<(&'static str, String)> {
             json(&LessonLine {
                 lesson: lesson(),
                 name: "Garden class".into(),
+                made_at: Micros::from_s(1_795_770_000),
                 pupils: 11,
                 tables: 3,
             }),

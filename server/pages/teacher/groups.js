@@ -1,13 +1,13 @@
 /**
  * Groups before a lesson: cards by table, chosen by the program or moved by hand with a finger, the
- * mouse or a menu; who is not here today; then the lesson with exactly these tables. Readiness and
- * pairs stay on the server: this page asks for groups and shows what it is told.
- * @import {ClassPupil, ClassTold, GroupsAsked, GroupsTold, GroupWay, LessonId, LessonMade} from "../types/wire.js"
+ * mouse or a menu; who is not here today; the decks that play suggests; then the lesson with exactly
+ * these tables and decks. Readiness and pairs stay on the server: this page asks for groups and shows what it is told.
+ * @import {ClassPupil, ClassTold, GroupsAsked, GroupsTold, GroupWay, LessonAsked, LessonId, LessonMade, SuggestedDeck} from "../types/wire.js"
  */
 import { make, part, picture, setText } from "../dom.js";
 import { call, post, Refused } from "../http.js";
 
-/** @typedef {{ told: ClassTold, tables: number[][], partners: number[], why: string[][], way: GroupWay, draw: number, byHand: boolean }} Groups */
+/** @typedef {{ told: ClassTold, tables: number[][], partners: number[], why: string[][], decks: (SuggestedDeck | null)[], unlaid: Set<string>, way: GroupWay, draw: number, byHand: boolean }} Groups */
 
 /** Seats at a table, as on the wire. */
 const SEATS_MAX = 6;
@@ -33,6 +33,11 @@ const here = (state) => everybody(state.told).filter((pupil) => state.tables.som
 /** @param {Groups} state */
 const away = (state) => everybody(state.told).filter((pupil) => !state.tables.some((table) => table.includes(pupil)));
 
+/** A table by its children, so that a deck that she left out stays out while others move. @param {number[]} pupils */
+const tableKey = (pupils) => [...pupils].sort((one, other) => one - other).join(" ");
+/** The decks that she lays, by table. @param {Groups} state */
+const laid = (state) => state.tables.map((pupils, table) => state.unlaid.has(tableKey(pupils)) ? null : state.decks[table]?.deck ?? null);
+
 /** Asks the server and takes its tables. @param {Groups} state @param {GroupsAsked} question */
 async function ask(state, question) {
   const number = asked += 1;
@@ -43,6 +48,7 @@ async function ask(state, question) {
     state.tables = answer.tables.map((table) => table.pupils);
     state.partners = answer.tables.map((table) => table.partners);
     state.why = answer.tables.map((table) => table.why);
+    state.decks = answer.tables.map((table) => table.deck);
     setText(part("groups-seating"), answer.seating);
     setText(part("groups-apart"), answer.apart ?? "");
     setText(part("groups-alone"), answer.alone ?? "");
@@ -56,6 +62,9 @@ async function ask(state, question) {
 
 /** @param {Groups} state @param {number[]} present */
 const choose = (state, present) => ask(state, { Choose: { here: present, way: state.way, draw: state.draw } });
+
+/** What there is to say of these tables; those that play made keep a deck each. @param {Groups} state @param {number[][]} tables */
+const byHand = (state, tables) => ask(state, { ByHand: { tables, with_decks: state.way === "FromPlay" } });
 
 /** Moves a child: `table` counts from 0, one behind the last is new, -1 is not here today. @param {Groups} state @param {number} pupil @param {number} table */
 function move(state, pupil, table) {
@@ -76,7 +85,7 @@ function move(state, pupil, table) {
   const tables = state.tables.map((one) => one.filter((other) => other !== pupil));
   if (to) tables[table]?.push(pupil);
   else if (table >= 0) tables.push([pupil]);
-  void ask(state, { ByHand: { tables } });
+  void byHand(state, tables);
 }
 
 /** A mark of the class list, kept with it. @param {Groups} state @param {number} pupil @param {boolean} at_home */
@@ -86,7 +95,7 @@ async function markHome(state, pupil, at_home) {
     const name = state.told.pupils[pupil]?.name ?? "";
     setText(part("groups-said"), at_home ? `${name} plays at home.` : `${name} plays in the room.`);
     // The same groups again, for what there is to say of them.
-    await ask(state, { ByHand: { tables: state.tables } });
+    await byHand(state, state.tables);
   } catch (refused) {
     if (!(refused instanceof Refused)) throw refused;
     setText(part("groups-error"), refused.message);
@@ -113,12 +122,33 @@ function childItem(state, pupil, table) {
   return item;
 }
 
+/** The deck that play suggests for a table, with its reasons: laid unless she takes it away. @param {Groups} state @param {number} table */
+function deckChoice(state, table) {
+  const suggested = state.decks[table];
+  if (!suggested) return null;
+  const key = tableKey(state.tables[table] ?? []);
+  const box = make("input", { type: "checkbox", "data-deck": table });
+  box.checked = !state.unlaid.has(key);
+  box.addEventListener("change", () => { if (box.checked) state.unlaid.delete(key); else state.unlaid.add(key); paintMake(state); });
+  return make("div", { class: "group-deck" },
+    make("label", { class: "option" }, box, make("span", {}, `Lay a deck for this table: ${suggested.name}`)),
+    make("ul", { class: "reasons" }, ...suggested.why.map((line) => make("li", {}, line))));
+}
+
+/** The button says what it will do. @param {Groups} state */
+function paintMake(state) {
+  const decks = laid(state).filter((deck) => deck !== null).length;
+  const which = decks === 0 ? "" : decks === state.tables.length ? " and decks" : ` and ${decks} of the decks`;
+  setText(part("groups-go"), `Make the lesson with these groups${which}`);
+}
+
 /**
  * A card that takes children who are dropped on it. `why` says what put them together, if play did.
- * @param {Groups} state @param {number} table @param {string} title @param {(Node | false)[]} items @param {string[]} [why]
+ * @param {Groups} state @param {number} table @param {string} title @param {(Node | false)[]} items
  */
-function groupCard(state, table, title, items, why = []) {
-  const card = make("section", { class: table < 0 ? "group-card away" : "group-card", "aria-label": title }, make("h2", {}, title), ...why.map((line) => make("p", { class: "hint" }, line)), make("ul", {}, ...items));
+function groupCard(state, table, title, items) {
+  const why = state.why[table] ?? [];
+  const card = make("section", { class: table < 0 ? "group-card away" : "group-card", "aria-label": title }, make("h2", {}, title), ...why.map((line) => make("p", { class: "hint" }, line)), make("ul", {}, ...items), deckChoice(state, table));
   card.addEventListener("dragover", (event) => { event.preventDefault(); card.classList.add("over"); });
   card.addEventListener("dragleave", () => card.classList.remove("over"));
   card.addEventListener("drop", (event) => {
@@ -138,10 +168,11 @@ function paint(state) {
   const partner = () => make("li", { class: "group-child partner" }, picture("bee"), make("span", { class: "name" }, "practice partner"));
   const cards = state.tables.map((pupils, table) => groupCard(state, table, `Table ${table + 1}`, [
     ...pupils.map((pupil) => childItem(state, pupil, table)), ...Array.from({ length: state.partners[table] ?? 0 }, partner),
-  ], state.why[table]));
+  ]));
   const absent = away(state).map((pupil) => childItem(state, pupil, -1));
   cards.push(groupCard(state, -1, "Not here today", absent.length > 0 ? absent : [make("li", { class: "none" }, "Everybody is here.")]));
   part("group-tables").replaceChildren(...cards);
+  paintMake(state);
   part("groups-ways").replaceChildren(...WAYS.map(([which, word, why]) => {
     const on = !state.byHand && state.way === which;
     const button = make("button", { class: "button plain way", type: "button", "aria-pressed": String(on), "data-way": which }, make("strong", {}, word), make("small", {}, why));
@@ -166,12 +197,16 @@ export async function openGroups(kept, fromPlay) {
   const told = await call(`/classes/${kept}`);
   const way = told.with_readiness > 0 ? "Mixed" : "Random";
   // The report's own groups are the first draw.
-  groups = { told, tables: [], partners: [], why: [], way: fromPlay ? "FromPlay" : way, draw: fromPlay ? 0 : today(), byHand: false };
+  groups = { told, tables: [], partners: [], why: [], decks: [], unlaid: new Set(), way: fromPlay ? "FromPlay" : way, draw: fromPlay ? 0 : today(), byHand: false };
   document.title = `Groups for ${told.name}: Handround`;
   setText(part("groups-title"), `Groups for ${told.name}`);
   for (const id of ["groups-said", "groups-error", "groups-apart", "groups-alone"]) setText(part(id), "");
   /** @type {HTMLInputElement} */ (part("groups-name")).value = told.name;
   await choose(groups, everybody(told));
+  // Whoever goes on from what was played plays at the same ages, unless she says otherwise.
+  const ages = groups?.decks.find((deck) => deck !== null)?.deck.ages;
+  const same = ages === undefined ? null : /** @type {HTMLInputElement | null} */ (document.querySelector(`input[name=groups-ages][value=${ages}]`));
+  if (same) same.checked = true;
 }
 
 /** Answers that are still on their way mean nothing any more. */
@@ -189,7 +224,9 @@ export function setUpGroups(made) {
     const ages = /** @type {HTMLInputElement | null} */ (document.querySelector("input[name=groups-ages]:checked"))?.value ?? "FiveToSix";
     if (name === "") { setText(part("groups-error"), "Give the lesson a name."); part("groups-name").focus(); return; }
     try {
-      made(/** @type {LessonMade} */ (await post(`/classes/${groups.told.class}/lessons`, { name, ages, tables: groups.tables })).lesson);
+      /** @type {LessonAsked} */
+      const asked = { name, ages: /** @type {LessonAsked["ages"]} */ (ages), tables: groups.tables, decks: laid(groups) };
+      made(/** @type {LessonMade} */ (await post(`/classes/${groups.told.class}/lessons`, asked)).lesson);
     } catch (refused) {
       if (!(refused instanceof Refused)) throw refused;
       setText(part("groups-error"), refused.message);

@@ -9,11 +9,17 @@ import { call, Refused } from "../http.js";
 /** @type {File | null} */
 let chosen = null;
 
+/** Such as `27 November, 9:05`: a class may have two lessons on one day. @param {number} micros since 1970 */
+function moment(micros) {
+  const at = new Date(micros / 1_000);
+  return `${at.toLocaleDateString("en-GB", { day: "numeric", month: "long" })}, ${at.getHours()}:${String(at.getMinutes()).padStart(2, "0")}`;
+}
+
 /** @param {LessonLine[]} lines */
 function paintList(lines) {
-  part("lesson-list").replaceChildren(...lines.map(({ lesson, name, pupils, tables }) =>
+  part("lesson-list").replaceChildren(...lines.map(({ lesson, name, made_at, pupils, tables }) =>
     make("li", {}, make("a", { href: `#${lesson}` }, make("strong", {}, name),
-      make("span", {}, `${pupils} ${pupils === 1 ? "child" : "children"}, ${tables} ${tables === 1 ? "table" : "tables"}`), art("right")))));
+      make("span", {}, `${pupils} ${pupils === 1 ? "child" : "children"}, ${tables} ${tables === 1 ? "table" : "tables"}, made on ${moment(made_at)}`), art("right")))));
   if (lines.length === 0) part("lesson-list").append(make("li", { class: "none" }, "None yet. Make the first one below."));
 }
 

@@ -1012,7 +1012,11 @@ partners: number,
 /**
  * Why these children sit together, in plain sentences; only where play decided it.
  */
-why: Array<string>, };
+why: Array<string>,
+/**
+ * The deck that play suggests for these children, if that was asked for and one can be made.
+ */
+deck: SuggestedDeck | null, };
 
 /**
  * How the program is to choose the groups.
@@ -1038,7 +1042,11 @@ draw: number, } } | { "ByHand": {
 /**
  * The children of each table; empty tables are left out.
  */
-tables: Array<Array<PupilIndex>>, } };
+tables: Array<Array<PupilIndex>>,
+/**
+ * Whether each table is to have a deck suggested by what play showed.
+ */
+with_decks: boolean, } };
 
 /**
  * Groups, before anybody sits down: the answer.
@@ -1377,7 +1385,11 @@ ages: AgeBand,
 /**
  * As in `GroupsAsked::ByHand`.
  */
-tables: Array<Array<PupilIndex>>, };
+tables: Array<Array<PupilIndex>>,
+/**
+ * The deck that lies on each of these tables; a table without one plays with the lesson's.
+ */
+decks: Array<DeckPlan | null>, };
 
 /**
  * One lesson.
@@ -1396,6 +1408,10 @@ lesson: LessonId,
  * Its name.
  */
 name: string,
+/**
+ * When it was made, in microseconds since the Unix epoch: lessons may share a name and a day.
+ */
+made_at: Micros,
 /**
  * Pupils on its list.
  */
@@ -2366,6 +2382,23 @@ next_deck: string,
  * The tables.
  */
 tables: Array<SubstituteTable>, };
+
+/**
+ * A deck for a table. The teacher decides whether it is laid.
+ */
+export type SuggestedDeck = {
+/**
+ * Its name.
+ */
+name: string,
+/**
+ * As the workshop and a new lesson take it.
+ */
+deck: DeckPlan,
+/**
+ * Why, in plain sentences.
+ */
+why: Array<string>, };
 
 /**
  * One child's support.

@@ -1,6 +1,7 @@
 //! What evidence needs to know of a deck: which item each card shows, and by which kind of face.
 //! It knows no drawings. Whoever asks fills this in from the deck as it was made.
 
+use crate::deck::family::MatchGroup;
 use crate::deck::wishes::{card_key, group_key, title};
 use crate::deck::{DeckError, Material, family_with, from_plan_with};
 use handround_protocol::face::{Face, FaceKind, FaceSheet};
@@ -53,13 +54,16 @@ impl DeckFaces {
         if deck.groups() != groups {
             return Err(DeckError::NoGroups);
         }
+        // That which has most of the cards: a deck of few numbers may show one in a way that the family
+        // of the whole range leaves out.
         let of = |group: GroupIndex| {
             let cards = deck.cards.iter().filter(move |card| card.group == group);
             let cards: Vec<_> = cards.map(|card| (card.face, card.shown.clone())).collect();
-            family
-                .groups
-                .iter()
-                .find(|own| cards.iter().all(|card| own.cards().any(|one| one == card)))
+            let has = |own: &MatchGroup| {
+                cards.iter().filter(|card| own.cards().any(|one| one == *card)).count()
+            };
+            let first = family.groups.iter().rev().max_by_key(|own| has(own));
+            first.filter(|own| has(own) > 0)
         };
         let face = |card: &crate::deck::DeckCard| {
             let group = of(card.group);

@@ -5,19 +5,14 @@
 //! pair given up for a card that matches nothing. Each counts once for a hand, and both at least
 //! twice on different cards.
 
+use super::bounds::{CHANCE_BELOW, TIMES_MIN};
 use super::cards::{CardFace, DeckFaces};
 use super::decision::{Act, Decision};
 use super::judge::counts;
-use super::stats::{Elsewhere, chance_of_so_many};
+use super::stats::{Acts, chance_of_so_much};
 use crate::game::event::Card;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// Different hands or cards that a confusion needs at least.
-pub const TIMES_MIN: usize = 2;
-/// How seldom chance alone may make a pair look so. Chosen with `tests/recovery.rs` on seeds 0 to 39, as
-/// EVIDENCE.md tells; the test plays other seeds.
-const CHANCE_BELOW: f64 = 0.005;
 
 /// Two items that a child takes for each other.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,18 +27,30 @@ pub struct Confusion {
     pub of: usize,
 }
 
-/// An unordered pair of items.
-type Pair = (String, String);
-
-fn pair(one: &str, other: &str) -> Pair {
-    if one < other { (one.into(), other.into()) } else { (other.into(), one.into()) }
+/// Two items of one skill, in the order of their stored names. The same number of another skill is
+/// another item.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Pair {
+    skill: String,
+    one: String,
+    other: String,
 }
+
+impl Pair {
+    fn of(skill: &str, one: &str, other: &str) -> Pair {
+        let (one, other) = if one < other { (one, other) } else { (other, one) };
+        Pair { skill: skill.to_owned(), one: one.to_owned(), other: other.to_owned() }
+    }
+}
+
+/// Cards by their stored names, in order: the same cards in another week's deck are the same.
+type Cards = Vec<String>;
 
 /// What was seen of one pair.
 #[derive(Default)]
 struct Seen {
-    grabs: BTreeSet<Vec<Card>>,
-    broken: BTreeSet<Vec<Card>>,
+    grabs: BTreeSet<Cards>,
+    broken: BTreeSet<Cards>,
     grab_chances: usize,
     break_chances: f64,
     of: usize,
@@ -53,29 +60,35 @@ struct Seen {
 #[derive(Default)]
 struct Tally {
     seen: BTreeMap<Pair, Seen>,
-    titles: BTreeMap<String, String>,
-    grabs: BTreeSet<Vec<Card>>,
-    breaks: BTreeSet<Vec<Card>>,
+    titles: BTreeMap<(String, String), String>,
+    grabs: BTreeSet<Cards>,
+    breaks: BTreeSet<Cards>,
     hands: usize,
-    break_weight: f64,
+    break_chances: f64,
 }
 
 /// The confusions in one child's decisions, each beside its deck.
 pub fn confusions(decisions: &[(&Decision, &DeckFaces)]) -> Vec<Confusion> {
-    let mut tally = Tally::default();
-    for (one, deck) in decisions.iter().filter(|(one, _)| one.counts()) {
-        tally.take(one, deck);
-    }
-    let sure = tally
-        .seen
-        .iter()
-        .filter(|(_, own)| own.times() >= TIMES_MIN && tally.chance(own) < CHANCE_BELOW);
-    let mut found: Vec<Confusion> = sure.map(|(pair, own)| tally.told(pair, own)).collect();
+    let sure = suspected(decisions).into_iter();
+    let sure =
+        sure.filter(|(_, [grabs, breaks])| chance_of_so_much(*grabs, *breaks) < CHANCE_BELOW);
+    let mut found: Vec<Confusion> = sure.map(|(found, _)| found).collect();
     found.sort_by(|one, other| {
         let times = |of: &Confusion| std::cmp::Reverse(of.grabs + of.pairs_broken);
         (times(one), &one.items).cmp(&(times(other), &other.items))
     });
     found
+}
+
+/// Pairs seen at least twice on different cards, whatever chance has to do with it: false grabs, then
+/// pairs given up.
+pub(super) fn suspected(decisions: &[(&Decision, &DeckFaces)]) -> Vec<(Confusion, [Acts; 2])> {
+    let mut tally = Tally::default();
+    for (one, deck) in decisions.iter().filter(|(one, _)| one.counts()) {
+        tally.take(one, deck);
+    }
+    let often = tally.seen.iter().filter(|(_, own)| own.times() >= TIMES_MIN);
+    often.map(|(pair, own)| (tally.told(pair, own), tally.acts(own))).collect()
 }
 
 impl Seen {
@@ -84,8 +97,13 @@ impl Seen {
     }
 }
 
-fn key(cards: &[Card]) -> Vec<Card> {
-    let mut cards = cards.to_vec();
+fn key(cards: &[Card], deck: &DeckFaces) -> Cards {
+    // A deck that cannot be made again has no names for its cards.
+    let name = |card: &Card| match deck.card(*card) {
+        Some(face) if !face.card.is_empty() => face.card.clone(),
+        _ => format!("{} {}", deck.id, card.0),
+    };
+    let mut cards: Cards = cards.iter().map(name).collect();
     cards.sort_unstable();
     cards
 }
@@ -99,14 +117,17 @@ impl Tally {
         let hand: Option<Vec<&CardFace>> = one.hand.iter().map(|card| deck.card(*card)).collect();
         let Some(hand) = hand else { return };
         let new = one.incoming.and_then(|card| deck.card(card));
+        let skill = deck.skill_name();
         for card in hand.iter().copied().chain(new) {
-            self.titles.entry(card.item.clone()).or_insert_with(|| card.title.clone());
+            let item = (skill.clone(), card.item.clone());
+            self.titles.entry(item).or_insert_with(|| card.title.clone());
         }
-        let nearly = nearly_four(&hand);
+        let nearly = nearly_four(&skill, &hand);
         if one.act == Act::FalseGrab {
-            let fresh = self.grabs.insert(key(&one.hand));
+            let cards = key(&one.hand, deck);
+            let fresh = self.grabs.insert(cards.clone());
             if let Some(pair) = nearly.filter(|_| fresh) {
-                self.of(pair).grabs.insert(key(&one.hand));
+                self.of(pair).grabs.insert(cards);
             }
             return;
         }
@@ -120,54 +141,67 @@ impl Tally {
         if hand.iter().any(|own| own.item == new.item) || counts(&hand).len() == 1 {
             return;
         }
-        self.unmatched(one, &hand, new);
+        self.unmatched((one, deck, &skill), &hand, new);
     }
 
     /// A new card that matches nothing.
-    fn unmatched(&mut self, one: &Decision, hand: &[&CardFace], new: &CardFace) {
+    fn unmatched(
+        &mut self,
+        (one, deck, skill): (&Decision, &DeckFaces, &str),
+        hand: &[&CardFace],
+        new: &CardFace,
+    ) {
         let left = match one.act {
             Act::Kept { left } => one.hand.iter().position(|card| *card == left),
             _ => None,
         };
+        // A whim gives any of the four cards away.
+        let chance = 1.0 / hand.len() as f64;
         let mut met = BTreeSet::new();
         for place in 0..hand.len() {
             let Some(broken) = broken_by(hand, place) else { continue };
-            self.break_weight += 0.25;
+            self.break_chances += chance;
             let Some(with) = broken else { continue };
-            self.of(pair(&new.item, &with)).break_chances += 0.25;
-            met.insert(pair(&new.item, &with));
+            let pair = Pair::of(skill, &new.item, &with);
+            self.of(pair.clone()).break_chances += chance;
+            met.insert(pair);
         }
         met.into_iter().for_each(|pair| self.of(pair).of += 1);
         let Some((place, with)) = left.and_then(|place| Some((place, broken_by(hand, place)?)))
         else {
             return;
         };
-        let cards = key(&[one.incoming.unwrap_or(one.hand[place]), one.hand[place]]);
+        let cards = key(&[one.incoming.unwrap_or(one.hand[place]), one.hand[place]], deck);
         let fresh = self.breaks.insert(cards.clone());
         if let Some(with) = with.filter(|_| fresh) {
-            self.of(pair(&new.item, &with)).broken.insert(cards);
+            self.of(Pair::of(skill, &new.item, &with)).broken.insert(cards);
         }
     }
 
-    /// How likely chance alone makes it look so: the child's false grabs and broken pairs elsewhere, and
-    /// at what share of its hands this pair could show.
-    fn chance(&self, own: &Seen) -> f64 {
-        let share = |part: f64, whole: f64| if whole > 0.0 { part / whole } else { 0.0 };
-        let grabs = Elsewhere {
-            times: self.grabs.len() - own.grabs.len(),
-            share_here: share(own.grab_chances as f64, self.hands as f64),
+    /// A pair's false grabs and pairs given up, beside the child's own elsewhere.
+    fn acts(&self, own: &Seen) -> [Acts; 2] {
+        let grabs = Acts {
+            here: own.grabs.len(),
+            chances_here: own.grab_chances as f64,
+            elsewhere: self.grabs.len() - own.grabs.len(),
+            chances_elsewhere: self.hands as f64 - own.grab_chances as f64,
         };
-        let breaks = Elsewhere {
-            times: self.breaks.len() - own.broken.len(),
-            share_here: share(own.break_chances, self.break_weight),
+        let breaks = Acts {
+            here: own.broken.len(),
+            chances_here: own.break_chances,
+            elsewhere: self.breaks.len() - own.broken.len(),
+            chances_elsewhere: self.break_chances - own.break_chances,
         };
-        chance_of_so_many(own.times(), grabs, breaks)
+        [grabs, breaks]
     }
 
     fn told(&self, pair: &Pair, own: &Seen) -> Confusion {
-        let title = |item: &String| self.titles.get(item).cloned().unwrap_or_default();
+        let title = |item: &String| {
+            let known = self.titles.get(&(pair.skill.clone(), item.clone()));
+            known.cloned().unwrap_or_default()
+        };
         Confusion {
-            items: (title(&pair.0), title(&pair.1)),
+            items: (title(&pair.one), title(&pair.other)),
             grabs: own.grabs.len(),
             pairs_broken: own.broken.len(),
             of: own.of,
@@ -176,11 +210,11 @@ impl Tally {
 }
 
 /// The two items of a hand that would be four alike if they were one.
-fn nearly_four(hand: &[&CardFace]) -> Option<Pair> {
+fn nearly_four(skill: &str, hand: &[&CardFace]) -> Option<Pair> {
     let sizes = counts(hand);
     let items: Vec<&&String> = sizes.keys().collect();
     match items.as_slice() {
-        [one, other] => Some(pair(one, other)),
+        [one, other] => Some(Pair::of(skill, one, other)),
         _ => None,
     }
 }

@@ -6,18 +6,6 @@ use serde::Serialize;
 
 use crate::game::event::Card;
 
-/// Under this a tap is too quick to be a look. Issue 6 fixes it; no source.
-pub const TOO_QUICK_BELOW: Micros = Micros::from_ms(700);
-/// Over this the child was doing something else. Issue 6 fixes it; no source.
-pub const TOO_SLOW_ABOVE: Micros = Micros::from_s(20);
-/// So many moves in a row by one same button, each quicker than `RUN_QUICK_BELOW`, are tapping and
-/// not looking. Most passes are right, so a run of passes alone says nothing: pace decides. Our choice.
-pub const RUN_MIN: usize = 6;
-/// See `RUN_MIN`.
-pub const RUN_QUICK_BELOW: Micros = Micros::from_ms(1_500);
-/// Three false taps within this span are excited, the earlier ones too (design, section 3, rule 7).
-pub const EXCITED_SPAN: Micros = Micros::from_s(2);
-
 /// Why a decision is left out of the measures. It is shown apart, by number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub enum Exclusion {

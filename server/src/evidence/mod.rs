@@ -5,6 +5,7 @@
 //! It deliberately knows no score of a child's worth, keeps nothing, and compares no children: a
 //! report is computed afresh from the kept journals each time, so that deleting those deletes it.
 
+mod bounds;
 mod cards;
 mod confusion;
 mod decision;
@@ -32,8 +33,8 @@ pub use report::{
     SkillLine, child, report,
 };
 pub use stats::{
-    Elsewhere, Interval, SignalDetection, Tracing, chance_of_so_many, clustered, d_prime,
-    quartiles, signal_detection, wilson,
+    Acts, Interval, SignalDetection, Tracing, chance_of_so_much, clustered, d_prime, quartiles,
+    signal_detection, wilson,
 };
-pub use trend::{ClassLook, ClassSkill, LessonPlayed, Look};
+pub use trend::{ClassLook, ClassSkill, Lesson, LessonPlayed, Look};
 pub use words::{CAUTIONS, QUESTIONS, questions};

@@ -2,18 +2,13 @@
 //! teacher decides, in the workshop and over the groups as with any other. Who then sits with whom
 //! is chosen by `lesson::groups`, which keeps apart whom she wants apart.
 
+use super::bounds::{NAMED_MAX, SHAKY_OF_THREE};
 use super::cards::DeckFaces;
 use super::recognition::Steadiness;
 use super::report::ChildReport;
 use handround_protocol::skill::Confusables;
 use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// Groups of a suggested deck that may be shaky ones; the rest is firm or left to chance, so that
-/// every child has something that goes well. Common practice, no source; the share is our choice.
-const SHAKY_OF_THREE: usize = 2;
-/// Items that a reason names at most, so that it stays a sentence.
-const NAMED_MAX: usize = 3;
 
 /// What one child needs to practise: pairs that it takes for each other, and items not yet steady.
 struct Needs<'a> {

@@ -1,10 +1,10 @@
 //! From a table's journal to decisions. It replays the table, so that who sat where and which deck
 //! was in play are known at every moment, and decides nothing about skill.
 
-use super::decision::{
-    Act, Decision, EXCITED_SPAN, Exclusion, RUN_MIN, RUN_QUICK_BELOW, TOO_QUICK_BELOW,
-    TOO_SLOW_ABOVE,
+use super::bounds::{
+    EXCITED_SPAN, MISSED_AFTER, RUN_MIN, RUN_QUICK_BELOW, TOO_QUICK_BELOW, TOO_SLOW_ABOVE,
 };
+use super::decision::{Act, Decision, Exclusion};
 use crate::game::event::{Entry, Event, Marks};
 use crate::game::{By, Table};
 use crate::race::Kind;
@@ -12,9 +12,6 @@ use handround_protocol::id::{DeckId, SeatIndex};
 use handround_protocol::time::Micros;
 use handround_protocol::view::RoundEnd;
 use std::collections::BTreeMap;
-
-/// Four alike held shorter than this at the end of a round were not missed. Our choice.
-const MISSED_AFTER: Micros = Micros::from_s(3);
 
 /// All decisions in a table's journal, oldest first.
 pub fn read(entries: &[Entry]) -> Vec<Decision> {

@@ -1,20 +1,9 @@
 //! How often matches were kept, and cards that match nothing: the figures, and what they allow to say.
 
+use super::bounds::{CHANCES_MIN, LEANING_LEAST, OFTEN_LEAST, WELL_LEAST};
 use super::judge::Judged;
 use super::stats::{Interval, SignalDetection, signal_detection, wilson};
 use serde::Serialize;
-
-/// A figure rests on at least so many chances to match; issue 6 fixes it for items.
-pub const CHANCES_MIN: usize = 8;
-/// `Often` asks that at least this share be plausible at the low end, and
-pub(super) const OFTEN_LEAST: f64 = 0.5;
-/// that tracing be so sure. Both are our choice: seven of eight pass, six of eight do not.
-pub(super) const OFTEN_KNOWN: f64 = 0.9;
-/// Cards are told apart well from a d' of 1 on: somebody without a leaning is then right in 69 of 100
-/// cases (the normal distribution at half of it). Our choice.
-const WELL_LEAST: f64 = 1.0;
-/// A leaning smaller than this is not worth a word, however sure it is. Our choice.
-const LEANING_LEAST: f64 = 0.3;
 
 /// What is said of an item, a skill or a kind of face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]

@@ -1,16 +1,18 @@
 //! One child's decisions put together, and the class's. Every figure stands beside the evidence that
 //! it rests on; where that is too little, the figure is missing and not small.
 
+use super::bounds::{CHANCES_MIN, FOURS_MIN, OFTEN_KNOWN, OFTEN_LEAST};
 use super::cards::{CardFace, DeckFaces};
 use super::confusion::{Confusion, confusions};
 use super::decision::{Act, Decision, Exclusion};
 use super::judge::{Judged, judge};
-use super::recognition::{CHANCES_MIN, OFTEN_KNOWN, OFTEN_LEAST, Recognition, Steadiness};
+use super::recognition::{Recognition, Steadiness};
 use super::stats::{Interval, Tracing, quartiles, wilson};
 use super::trend::{ClassLook, LessonPlayed, Look, class_trend, trend, whole};
 use super::words::CAUTIONS;
 use crate::deck::face::kind_name;
 use handround_protocol::face::FaceKind;
+use handround_protocol::time::Micros;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -143,6 +145,9 @@ pub struct ChildReport {
     pub slowest_kind: Option<String>,
     /// Lesson by lesson, oldest first.
     pub trend: Vec<Look>,
+    /// The deck that it played last, and when; the next one is suggested from it.
+    #[serde(skip)]
+    pub latest: Option<(Micros, Arc<DeckFaces>)>,
 }
 
 /// A confusion that several children share.
@@ -209,7 +214,7 @@ struct Gathered {
     false_grabs: usize,
 }
 
-fn seconds(micros: handround_protocol::time::Micros) -> f64 {
+fn seconds(micros: Micros) -> f64 {
     micros.0 as f64 / 1e6
 }
 
@@ -352,10 +357,11 @@ pub fn child(played: &Played) -> ChildReport {
         kinds,
         pairs: pairs.collect(),
         items: items.collect(),
-        fours: Fours { seconds: shown(&all.notice, 3), ..all.fours },
+        fours: Fours { seconds: shown(&all.notice, FOURS_MIN), ..all.fours },
         false_grabs: all.false_grabs,
         confusions: confusions(&decisions),
         speed_hidden,
         trend: Vec::new(),
+        latest: played.decisions.last().map(|(one, deck)| (one.at, deck.clone())),
     }
 }

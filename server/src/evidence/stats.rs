@@ -151,33 +151,60 @@ pub fn quartiles(values: &[f64]) -> Option<[f64; 3]> {
     }))
 }
 
-/// What a child did of one kind where a pair could not show.
+/// What a child did of one kind, such as grabbing in error: where one pair could show, and elsewhere.
 #[derive(Clone, Copy, Debug)]
-pub struct Elsewhere {
-    /// How often.
-    pub times: usize,
-    /// The share of its hands at which the pair could show.
-    pub share_here: f64,
+pub struct Acts {
+    /// Times that look like the pair.
+    pub here: usize,
+    /// Chances of it, where the pair could show.
+    pub chances_here: f64,
+    /// All other times.
+    pub elsewhere: usize,
+    /// All other chances.
+    pub chances_elsewhere: f64,
 }
 
-impl Elsewhere {
+/// Lightest weight of an act, so that the sum below has an end.
+const WEIGHT_LEAST: f64 = 0.1;
+
+impl Acts {
     /// How often the same happens here by the same chance: the child's rate is known from elsewhere
     /// only, which makes a Poisson number a negative binomial one (half a time more is Jeffreys'
     /// prior; Gelman and others, Bayesian Data Analysis, from memory).
-    fn here(self) -> Option<NegativeBinomial> {
+    fn by_chance(self) -> Option<NegativeBinomial> {
+        let all = self.chances_here + self.chances_elsewhere;
         // A share of 0 or 1 leaves nothing to compare with.
-        let elsewhere = (1.0 - self.share_here).clamp(1e-9, 1.0 - 1e-9);
-        NegativeBinomial::new(self.times as f64 + 0.5, elsewhere).ok()
+        let elsewhere = (self.chances_elsewhere / all).clamp(1e-9, 1.0 - 1e-9);
+        NegativeBinomial::new(self.elsewhere as f64 + 0.5, elsewhere).ok()
+    }
+
+    /// What one act weighs: the more, the rarer it is for this child elsewhere. A false grab of a child
+    /// that never grabs says more than one more whim of a child that changes cards all the time.
+    fn weight(self) -> f64 {
+        let rate = (self.elsewhere as f64 + 0.5) / self.chances_elsewhere.max(1e-9);
+        rate.recip().ln_1p().max(WEIGHT_LEAST)
     }
 }
 
-/// The chance of so many or more of two kinds together where chance alone is at work; 1 where it cannot
-/// be told.
-pub fn chance_of_so_many(times: usize, one: Elsewhere, other: Elsewhere) -> f64 {
-    let (Some(one), Some(other)) = (one.here(), other.here()) else { return 1.0 };
-    let at_most = |all: &NegativeBinomial, most: usize| -> f64 {
-        (0..=most).map(|hits| all.pmf(hits as u64)).sum()
+/// The chance of so much or more of two kinds together where chance alone is at work, each act by its
+/// weight; 1 where it cannot be told. Weights come from elsewhere alone, so that whatever they are it is
+/// the chance that it says.
+pub fn chance_of_so_much(one: Acts, other: Acts) -> f64 {
+    chance_with([one.weight(), other.weight()], one, other)
+}
+
+/// The same with these weights.
+pub(super) fn chance_with(weights: [f64; 2], one: Acts, other: Acts) -> f64 {
+    let (Some(first), Some(second)) = (one.by_chance(), other.by_chance()) else { return 1.0 };
+    // Sums of the same acts in another order differ in their last bits.
+    let enough = one.here as f64 * weights[0] + other.here as f64 * weights[1] - 1e-9;
+    let below = |sum: f64, weight: f64| {
+        (0_u32..).take_while(move |times| sum + f64::from(*times) * weight < enough)
     };
-    let fewer = (0..times).map(|hits| one.pmf(hits as u64) * at_most(&other, times - 1 - hits));
-    (1.0 - fewer.sum::<f64>()).max(0.0)
+    let less = |times: u32| {
+        let sum = f64::from(times) * weights[0];
+        let rest: f64 = below(sum, weights[1]).map(|more| second.pmf(u64::from(more))).sum();
+        first.pmf(u64::from(times)) * rest
+    };
+    (1.0 - below(0.0, weights[0]).map(less).sum::<f64>()).max(0.0)
 }

@@ -2,7 +2,7 @@
 //! same range, so that their lessons can stand under each other. Nothing is concluded from two bars
 //! that differ, and no child stands beside another.
 
-use super::recognition::CHANCES_MIN;
+use super::bounds::CHANCES_MIN;
 use super::report::{Played, SkillLine, skills};
 use super::stats::{Interval, clustered};
 use handround_protocol::id::LessonId;
@@ -10,13 +10,22 @@ use handround_protocol::time::Micros;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
+/// What tells a lesson from others: two on one day differ in their time, and may in their name.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Lesson {
+    /// The lesson.
+    pub lesson: LessonId,
+    /// Its name.
+    pub name: String,
+    /// When its first cards were dealt.
+    pub at: Micros,
+}
+
 /// What was played in one lesson, by every child of the class list in its order.
 #[derive(Clone, Debug)]
 pub struct LessonPlayed {
     /// The lesson.
-    pub lesson: LessonId,
-    /// When its first cards were dealt.
-    pub at: Micros,
+    pub lesson: Lesson,
     /// The children.
     pub children: Vec<Played>,
 }
@@ -25,9 +34,8 @@ pub struct LessonPlayed {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Look {
     /// The lesson.
-    pub lesson: LessonId,
-    /// When it began.
-    pub at: Micros,
+    #[serde(flatten)]
+    pub lesson: Lesson,
     /// By deck; those of which there was no card are missing.
     pub skills: Vec<SkillLine>,
 }
@@ -36,9 +44,8 @@ pub struct Look {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ClassLook {
     /// The lesson.
-    pub lesson: LessonId,
-    /// When it began.
-    pub at: Micros,
+    #[serde(flatten)]
+    pub lesson: Lesson,
     /// By deck.
     pub skills: Vec<ClassSkill>,
 }
@@ -82,7 +89,7 @@ pub(super) fn whole(lessons: &[LessonPlayed]) -> Vec<Played> {
 pub(super) fn trend(lessons: &[LessonPlayed], place: usize) -> Vec<Look> {
     let look = |lesson: &LessonPlayed| {
         let skills = skills(lesson.children.get(place)?);
-        (!skills.is_empty()).then_some(Look { lesson: lesson.lesson, at: lesson.at, skills })
+        (!skills.is_empty()).then(|| Look { lesson: lesson.lesson.clone(), skills })
     };
     lessons.iter().filter_map(look).collect()
 }
@@ -104,7 +111,7 @@ pub(super) fn class_trend(lessons: &[LessonPlayed]) -> Vec<ClassLook> {
             ClassSkill { skill, kept, chances, children: counts.len(), interval }
         };
         let skills: Vec<ClassSkill> = by_skill.into_iter().map(skill).collect();
-        (!skills.is_empty()).then_some(ClassLook { lesson: lesson.lesson, at: lesson.at, skills })
+        (!skills.is_empty()).then(|| ClassLook { lesson: lesson.lesson.clone(), skills })
     };
     lessons.iter().filter_map(look).collect()
 }

@@ -1,5 +1,6 @@
 //! The words of a report. Always of the game, never of the child; `tests` holds them to it.
 
+use super::bounds::{HALF_KNOWN, OFTEN_KNOWN};
 use super::recognition::{Leaning, Recognition, Steadiness, Tells};
 use super::report::ChildReport;
 
@@ -45,8 +46,8 @@ impl Recognition {
 /// What tracing says of an item's last chances.
 pub fn lately(known: f64) -> &'static str {
     match known {
-        sure if sure >= 0.9 => "lately recognised",
-        half if half >= 0.5 => "lately now and then",
+        sure if sure >= OFTEN_KNOWN => "lately recognised",
+        half if half >= HALF_KNOWN => "lately now and then",
         _ => "lately seldom",
     }
 }

@@ -50,7 +50,7 @@ pub fn answer(
             }
             Ok(told)
         }
-        GroupsAsked::ByHand { tables } => {
+        GroupsAsked::ByHand { tables, .. } => {
             let tables = check(list, tables)?;
             let pairs = together(&tables, &list.apart);
             Ok(told(list, &tables, by_hand_sentence(&pairs, &list.pupils)))
@@ -136,7 +136,7 @@ fn told(list: &ClassList, tables: &[Vec<PupilIndex>], apart: Option<String>) -> 
         };
         let pupils: Vec<PupilIndex> = sitters.iter().filter_map(pupil).collect();
         let partners = u8::try_from(sitters.len() - pupils.len()).unwrap_or(u8::MAX);
-        GroupTold { pupils, partners, why: Vec::new() }
+        GroupTold { pupils, partners, why: Vec::new(), deck: None }
     };
     let alone = alone_sentence(tables, &list.pupils);
     let tables = seating.tables.iter().map(table).collect();
@@ -201,6 +201,10 @@ mod tests {
 
     fn indices(tables: &[&[u16]]) -> Vec<Vec<PupilIndex>> {
         tables.iter().map(|table| table.iter().copied().map(PupilIndex).collect()).collect()
+    }
+
+    fn asked_by_hand(tables: &[&[u16]]) -> GroupsAsked {
+        GroupsAsked::ByHand { tables: indices(tables), with_decks: false }
     }
 
     #[test]
@@ -285,9 +289,7 @@ mod tests {
     #[test]
     fn groups_by_hand_are_taken_as_they_are_with_a_word_about_pairs() {
         let list = read(b"Ada,,,Bo\nBo\nCleo\nDino\nElif").unwrap();
-        let by_hand = |tables: &[&[u16]]| {
-            answer(&list, &GroupsAsked::ByHand { tables: indices(tables) }, &[])
-        };
+        let by_hand = |tables: &[&[u16]]| answer(&list, &asked_by_hand(tables), &[]);
         let told = by_hand(&[&[4, 0, 1], &[], &[3]]).unwrap();
         let tables: Vec<_> = told.tables.iter().map(|table| table.pupils.clone()).collect();
         assert_eq!(tables, indices(&[&[4, 0, 1], &[3]]));
@@ -327,10 +329,7 @@ mod tests {
             }
         }
         let list = read(b"nickname,home\nAda,yes\nBo,\nCleo,yes\nDino,").unwrap();
-        let by_hand = |tables: &[&[u16]]| {
-            let asked = GroupsAsked::ByHand { tables: indices(tables) };
-            answer(&list, &asked, &[]).unwrap().alone
-        };
+        let by_hand = |tables: &[&[u16]]| answer(&list, &asked_by_hand(tables), &[]).unwrap().alone;
         assert_eq!(by_hand(&[&[0, 1], &[2, 3]]), None);
         assert_eq!(by_hand(&[&[0, 2], &[1], &[3]]), None, "in the room they sit as they sit");
         assert_eq!(

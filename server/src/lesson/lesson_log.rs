@@ -222,6 +222,8 @@ pub struct DeckMade {
 pub struct Record {
     /// As it was made.
     pub made: Made,
+    /// When, which tells two lessons of one name apart.
+    pub made_at: Micros,
     /// The class list, with those who came late.
     pub pupils: Vec<Pupil>,
     /// The tables as they are laid now.
@@ -257,13 +259,14 @@ pub struct Record {
 
 impl Record {
     /// A lesson that was made just now. Its room is open, so that a first lesson needs no switch.
-    pub fn new(made: Made) -> Record {
+    pub fn new(made: Made, made_at: Micros) -> Record {
         Record {
             plan: made.plan.clone(),
             pupils: made.pupils.clone(),
             tables: made.tables.clone(),
             moves: BTreeMap::new(),
             made,
+            made_at,
             open: true,
             ended: false,
             taken: BTreeMap::new(),
@@ -284,7 +287,7 @@ impl Record {
         made_at: Micros,
         entries: impl IntoIterator<Item = LessonEntry>,
     ) -> (Record, Micros) {
-        let (mut record, mut last) = (Record::new(made), made_at);
+        let (mut record, mut last) = (Record::new(made, made_at), made_at);
         for LessonEntry { at, event } in entries {
             record.apply(event);
             last = last.max(at);
@@ -295,7 +298,7 @@ impl Record {
     /// Lets an event take effect. Never decides.
     pub fn apply(&mut self, event: LessonEvent) {
         match event {
-            LessonEvent::Made(made) => *self = Record::new(made),
+            LessonEvent::Made(made) => *self = Record::new(made, self.made_at),
             LessonEvent::DeckMade(deck) => self.decks.push(deck),
             LessonEvent::PlaceTaken { pupil, digest } => {
                 self.taken.insert(pupil, digest);

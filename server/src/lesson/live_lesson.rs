@@ -255,6 +255,7 @@ impl LiveLesson {
         LessonLine {
             lesson: self.lesson,
             name: self.name.clone(),
+            made_at: book.record.made_at,
             pupils: count(book.record.pupils.len()),
             tables: count(self.tables.len()),
         }

@@ -198,8 +198,9 @@ pub async fn make(
         }
         let mut log = LessonLog::new(made.lesson);
         let events = [LessonEvent::Made(made.clone()), LessonEvent::DeckMade(deck.clone())];
-        log.append(&*surroundings.store, surroundings.clock.now(), &events).await?;
-        let mut record = Record::new(made);
+        let now = surroundings.clock.now();
+        log.append(&*surroundings.store, now, &events).await?;
+        let mut record = Record::new(made, now);
         record.decks.push(deck);
         Ok::<Reading, StoreError>(Reading { record, log, tables })
     };

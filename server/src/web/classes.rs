@@ -6,7 +6,7 @@ use super::refuse::No;
 use super::reports::{Which, judged};
 use super::{Shared, body};
 use crate::lesson::hub::Kept;
-use crate::limits::web::{GROUPS_BYTES_MAX, JOIN_BYTES_MAX};
+use crate::limits::web::{GROUPS_BYTES_MAX, JOIN_BYTES_MAX, LESSON_BYTES_MAX};
 use axum::body::Body;
 use axum::extract::{Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
@@ -127,7 +127,8 @@ pub async fn groups(
     Sent(asked): Sent<GroupsAsked, GROUPS_BYTES_MAX>,
 ) -> Result<Json<GroupsTold>, No> {
     let told = match &asked {
-        GroupsAsked::Choose { way: GroupWay::FromPlay, .. } => {
+        GroupsAsked::Choose { way: GroupWay::FromPlay, .. }
+        | GroupsAsked::ByHand { with_decks: true, .. } => {
             let choose = move |kept: Kept, found| kept.groups(&found, &asked);
             judged(&edge, (teacher, class), &Which::default(), choose).await?
         }
@@ -141,8 +142,11 @@ pub async fn lesson(
     State(edge): Shared,
     Extension(teacher): Teacher,
     In(class): In<ClassId>,
-    Sent(mut asked): Sent<LessonAsked, GROUPS_BYTES_MAX>,
+    Sent(mut asked): Sent<LessonAsked, LESSON_BYTES_MAX>,
 ) -> Result<(StatusCode, Json<LessonMade>), No> {
+    if !asked.decks.iter().flatten().all(|deck| deck.wishes.within_bounds()) {
+        return Err(No::new(StatusCode::BAD_REQUEST, "This deck has too many wishes."));
+    }
     asked.name = lesson_name(Some(&asked.name), "Lesson")?.to_owned();
     let made = edge.hub.make_lesson_of(teacher, class, &asked).await;
     made.map(|made| (StatusCode::CREATED, Json(made))).map_err(bad)

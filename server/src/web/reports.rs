@@ -92,7 +92,7 @@ pub async fn json(
 fn told(which: &Which, child: Option<usize>, kept: &Kept, found: &ClassReport) -> Option<Telling> {
     let about = About {
         class: &kept.name,
-        only: which.lesson.as_ref().and_then(|_| kept.only_name()),
+        only: which.lesson.as_ref().and_then(|_| kept.only()),
         lessons: kept.lessons(),
         east: which.east(),
     };

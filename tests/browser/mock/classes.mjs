@@ -1,9 +1,19 @@
 /**
  * The stand-in's kept classes: one class of eleven, and groups that only have to look like groups.
  * Ada and Bo are kept apart, which nobody can do while there is one table.
- * @import {ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked} from "../../../server/pages/types/wire.js"
+ * @import {ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked, SuggestedDeck} from "../../../server/pages/types/wire.js"
  */
 import { CLASS, LESSON } from "./views.mjs";
+
+/** A deck as play suggests it; only its name and its reasons are read here. @type {SuggestedDeck} */
+export const SUGGESTED = {
+  name: "Numbers 1 to 10", why: ["In the deck: “6”, which is not yet steady.", "In the deck: “2”, which goes well already."],
+  deck: {
+    ages: "SixToSeven", skill: "Numbers", confusables: "Allow", number_min: 1, number_max: 10, groups: 7,
+    wishes: { kinds_out: [], groups_in: ["6", "2"], groups_out: [], cards_in: [], cards_out: [] },
+    accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false },
+  },
+};
 
 export const KEPT = "c".repeat(32);
 /** 24 February 2027, at noon in London. */
@@ -28,7 +38,7 @@ function answer(tables, why) {
   const children = tables.flat().length;
   const together = tables.some((table) => table.includes(0) && table.includes(1));
   return {
-    tables: tables.filter((table) => table.length > 0).map((pupils) => ({ pupils, partners: Math.max(0, 3 - pupils.length), why: [] })),
+    tables: tables.filter((table) => table.length > 0).map((pupils) => ({ pupils, partners: Math.max(0, 3 - pupils.length), why: [], deck: null })),
     seating: `${children} children sit at ${tables.filter((table) => table.length > 0).length} tables.`,
     apart: together ? `Ada and Bo ${why}.` : null,
     alone: tables.some((table) => table.length === 1 && told.pupils[table[0] ?? -1]?.at_home) ? "Cleo plays at home without another child at the table. Seat a child beside this child." : null,
@@ -37,7 +47,11 @@ function answer(tables, why) {
 
 /** @param {GroupsAsked} question */
 function groups(question) {
-  if ("ByHand" in question) return answer(question.ByHand.tables, "share a table, though your list keeps them apart");
+  const withDecks = (/** @type {GroupsTold} */ told) => ({ ...told, tables: told.tables.map((table) => ({ ...table, deck: SUGGESTED })) });
+  if ("ByHand" in question) {
+    const told = answer(question.ByHand.tables, "share a table, though your list keeps them apart");
+    return question.ByHand.with_decks ? withDecks(told) : told;
+  }
   const { here, draw, way } = question.Choose;
   const count = Math.ceil(here.length / 4);
   /** @type {number[][]} */
@@ -45,7 +59,7 @@ function groups(question) {
   here.forEach((pupil, place) => tables[(place + (place < count ? draw : 0)) % count]?.push(pupil));
   const told = answer(tables, "cannot be kept apart");
   if (way === "FromPlay") for (const table of told.tables) table.why = ["Together, since “6” and “9” are not yet steady for all."];
-  return told;
+  return way === "FromPlay" ? withDecks(told) : told;
 }
 
 /**

@@ -3,6 +3,7 @@
 use super::{About, HOW_TO_READ, HOW_TO_READ_LESSONS, bar, capital, item, lesson_row, page, row};
 use crate::evidence::recognition::Steadiness;
 use crate::evidence::report::{ChildReport, ItemLine, KindLine};
+use crate::evidence::trend::Lesson;
 use crate::evidence::words::{lately, questions};
 use crate::telling::{Block, Row, Telling};
 use std::collections::BTreeMap;
@@ -96,9 +97,10 @@ fn trend(about: &About<'_>, child: &ChildReport, out: &mut Vec<Block>) {
         return;
     }
     let mut by_skill: BTreeMap<&str, Vec<Row>> = BTreeMap::new();
+    let all: Vec<&Lesson> = child.trend.iter().map(|look| &look.lesson).collect();
     for look in &child.trend {
         for own in &look.skills {
-            let row = lesson_row(look.at, look.lesson, about, row("", &own.recognition));
+            let row = lesson_row(&look.lesson, &all, about, row("", &own.recognition));
             by_skill.entry(&own.skill).or_default().push(row);
         }
     }

@@ -3,7 +3,7 @@
 use super::{About, HOW_TO_READ, HOW_TO_READ_LESSONS, bar, item, lesson_row, page, row};
 use crate::evidence::recognition::Steadiness;
 use crate::evidence::report::ClassReport;
-use crate::evidence::trend::ClassSkill;
+use crate::evidence::trend::{ClassSkill, Lesson};
 use crate::evidence::words::QUESTIONS;
 use crate::telling::{Block, Item, Leads, Row, Telling};
 use handround_protocol::classes::NextTold;
@@ -60,9 +60,10 @@ fn trend(about: &About<'_>, found: &ClassReport, out: &mut Vec<Block>) {
         return;
     }
     let mut by_skill: BTreeMap<&str, Vec<Row>> = BTreeMap::new();
+    let all: Vec<&Lesson> = found.trend.iter().map(|look| &look.lesson).collect();
     for look in &found.trend {
         for own in &look.skills {
-            let row = lesson_row(look.at, look.lesson, about, class_row(own));
+            let row = lesson_row(&look.lesson, &all, about, class_row(own));
             by_skill.entry(&own.skill).or_default().push(row);
         }
     }

@@ -9,18 +9,18 @@ pub use class_page::class_page;
 
 use super::recognition::{Recognition, Steadiness};
 use super::stats::Interval;
+use super::trend::Lesson;
 use super::words::CAUTIONS;
-use crate::date::{MinutesEast, day};
+use crate::date::{MinutesEast, day, time};
 use crate::telling::{Bar, Item, Leads, Row, Telling};
-use handround_protocol::id::LessonId;
 use handround_protocol::time::Micros;
 
 /// Which lessons a report is about.
 pub struct About<'a> {
     /// The class's name.
     pub class: &'a str,
-    /// One lesson by name, if only that was asked for.
-    pub only: Option<&'a str>,
+    /// One lesson by its name and beginning, if only that was asked for.
+    pub only: Option<(&'a str, Micros)>,
     /// How many lessons it rests on.
     pub lessons: usize,
     /// Where the teacher is, for the dates.
@@ -30,7 +30,9 @@ pub struct About<'a> {
 impl About<'_> {
     fn rests_on(&self) -> String {
         match (self.only, self.lessons) {
-            (Some(name), _) => format!("From one lesson: {name}."),
+            (Some((name, at)), _) => {
+                format!("From one lesson: {name}, {}, {}.", day(at, self.east), time(at, self.east))
+            }
             (None, 0) => "No lesson of this class is kept.".to_owned(),
             (None, 1) => "From one lesson.".to_owned(),
             (None, more) => format!("From {more} lessons."),
@@ -61,9 +63,16 @@ fn row(about: &str, own: &Recognition) -> Row {
     }
 }
 
-/// A lesson's line in a trend.
-fn lesson_row(at: Micros, lesson: LessonId, about: &About<'_>, row: Row) -> Row {
-    Row { about: day(at, about.east), leads: Some(Leads::Lesson(lesson)), ..row }
+/// A lesson's line in a trend: its day, the time where another lesson has the same day, and its name
+/// where that is more than the class's.
+fn lesson_row(lesson: &Lesson, all: &[&Lesson], about: &About<'_>, row: Row) -> Row {
+    let of = |lesson: &Lesson| day(lesson.at, about.east);
+    let (own, mut when) = (of(lesson), of(lesson));
+    if all.iter().filter(|other| of(other) == own).count() > 1 {
+        when += &format!(", {}", time(lesson.at, about.east));
+    }
+    let name = if lesson.name == about.class { String::new() } else { lesson.name.clone() };
+    Row { about: when, of: name, leads: Some(Leads::Lesson(lesson.lesson)), ..row }
 }
 
 fn item(about: &str, says: String) -> Item {

@@ -4,12 +4,15 @@
 use super::recovery::{Child, Lesson, lesson};
 use crate::date::MinutesEast;
 use crate::evidence::telling::{About, child_page, class_page};
-use crate::evidence::{ClassReport, LessonPlayed, Played, read, report};
+use crate::evidence::{
+    ClassReport, Lesson as Held, LessonPlayed, Played, read, report, suggest, together_why,
+};
 use crate::telling::{Block, Leads, Row, Telling};
 use handround_protocol::id::LessonId;
 use handround_protocol::time::Micros;
 
 const CHILDREN: [&str; 3] = ["Ada", "Bo", "Cleo"];
+const CLASS: &str = "Acorn class";
 const DAY: u64 = 24 * 60 * 60;
 
 /// Two lessons a week apart; the second child is unhurried in the second one.
@@ -33,14 +36,17 @@ fn played(number: u64, lesson: &Lesson) -> LessonPlayed {
             .collect(),
     };
     LessonPlayed {
-        lesson: LessonId([number as u8; 16]),
-        at: Micros::from_s(20_783 * DAY + number * 7 * DAY),
+        lesson: Held {
+            lesson: LessonId([number as u8; 16]),
+            name: CLASS.to_owned(),
+            at: Micros::from_s(20_783 * DAY + number * 7 * DAY),
+        },
         children: CHILDREN.iter().enumerate().map(of).collect(),
     }
 }
 
 fn about() -> About<'static> {
-    About { class: "Acorn class", only: None, lessons: 2, east: MinutesEast::default() }
+    About { class: CLASS, only: None, lessons: 2, east: MinutesEast::default() }
 }
 
 /// The rows under a heading, and all words of a page.
@@ -77,6 +83,67 @@ fn a_trend_has_a_bar_and_a_day_for_each_lesson_and_no_ranking() {
     let one = found.children[0].trend[0].skills[0].recognition.chances;
     let both = found.children[0].skills[0].recognition.chances;
     assert!(one > 0 && one < both);
+}
+
+/// Everything that is told, and what comes next, follows from the journal's lines alone.
+#[test]
+fn replayed_journals_tell_the_same_pages_trend_and_suggestions() {
+    let table = [Child::Confuses, Child::Plain, Child::Grabby];
+    let lessons = [lesson(&table, 30, 1), lesson(&table, 30, 201)];
+    let told = |lessons: &[Lesson]| {
+        let all: Vec<LessonPlayed> = (0..).zip(lessons).map(|(at, own)| played(at, own)).collect();
+        let found = report(&all);
+        let group: Vec<_> = found.children.iter().collect();
+        let latest = found.children[0].latest.as_ref().map(|(_, deck)| &**deck);
+        let next = suggest(&group, latest, |_| true);
+        let pages: Vec<Telling> =
+            found.children.iter().map(|one| child_page(&about(), one)).collect();
+        let class = class_page(&about(), &found, None);
+        (serde_json::to_string(&found).unwrap(), class, pages, next, together_why(&group))
+    };
+    let again = |own: &Lesson| {
+        let lines = own.journal.iter().map(|entry| serde_json::to_string(entry).unwrap());
+        let journal = lines.map(|line| serde_json::from_str(&line).unwrap()).collect();
+        Lesson { faces: own.faces.clone(), journal, reports: Vec::new() }
+    };
+    let replayed: Vec<Lesson> = lessons.iter().map(again).collect();
+    let (first, second) = (told(&lessons), told(&replayed));
+    assert_eq!(first, second);
+    assert!(first.0.contains("\"trend\"") && first.3.0.is_some());
+}
+
+#[test]
+fn two_lessons_of_one_day_differ_in_time_and_name() {
+    let table = [Child::Plain, Child::Plain, Child::Plain];
+    let own = lesson(&table, 20, 1);
+    let at = |minutes: u64, name: &str| {
+        let mut one = played(0, &own);
+        one.lesson.at = Micros::from_s(20_783 * DAY + minutes * 60);
+        one.lesson.name = name.to_owned();
+        one
+    };
+    let found = report(&[at(545, CLASS), at(785, "After lunch"), at(24 * 60, CLASS)]);
+    let names: Vec<_> = found.trend.iter().map(|look| look.lesson.name.as_str()).collect();
+    assert_eq!(names, [CLASS, "After lunch", CLASS]);
+    for told in [class_page(&about(), &found, None), child_page(&about(), &found.children[0])] {
+        let heading = |block: &Block| match block {
+            Block::Heading(text) if text.to_lowercase().contains("lesson by lesson") => {
+                Some(text.clone())
+            }
+            _ => None,
+        };
+        let heading = told.blocks.iter().find_map(heading).unwrap();
+        let rows = rows(&told, &heading);
+        let said: Vec<_> = rows.iter().map(|row| (row.about.as_str(), row.of.as_str())).collect();
+        assert_eq!(
+            said,
+            [
+                ("26 November 2026, 9:05", ""),
+                ("26 November 2026, 13:05", "After lunch"),
+                ("27 November 2026", "")
+            ]
+        );
+    }
 }
 
 #[test]

@@ -5,18 +5,22 @@ use super::{Hub, lock};
 use crate::journal::StoreError;
 use crate::lesson::class_list::{self, ClassList, spoken};
 use crate::lesson::classes::{self, KeptClass};
+use crate::lesson::decks::{self, HeldMaterial};
 use crate::lesson::grouping;
+use crate::lesson::groups::seat;
 use crate::lesson::lesson_log::{LessonLog, lesson_stream, sheet_stream, table_stream};
-use crate::lesson::live_lesson::no;
+use crate::lesson::live_lesson::{PlanNo, check_plan, no};
 use crate::lesson::make::Plan;
+use crate::lesson::own_decks::own_deck;
 use crate::limits::lesson::{CLASS_LOOK_GAP, CLASSES_EACH_MAX, CLASSES_MAX};
 use crate::teacher::TeacherId;
 use handround_protocol::classes::{
     ClassLine, ClassTold, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
 };
-use handround_protocol::id::{ClassId, PupilIndex};
+use handround_protocol::id::{ClassId, DeckId, PupilIndex};
 use handround_protocol::join::{HttpRefusal, LessonMade};
 use handround_protocol::view::LessonPlan;
+use handround_protocol::wishes::DeckPlan;
 
 pub(super) fn trouble(error: StoreError) -> HttpRefusal {
     tracing::error!(%error, "a class could not be read or written");
@@ -159,7 +163,16 @@ impl Hub {
         let tables = grouping::check(&kept.list, &asked.tables);
         let tables = tables.map_err(|error| no(error.to_string()))?;
         let plan = LessonPlan::for_ages(asked.ages);
+        // Empty tables were left out, and their decks with them.
+        let laid = asked.tables.iter().enumerate().filter(|(_, pupils)| !pupils.is_empty());
+        let decks: Vec<Option<DeckPlan>> =
+            laid.map(|(place, _)| asked.decks.get(place).cloned().flatten()).collect();
+        let seats = seat(&tables).tables.into_iter().map(|sitters| sitters.len());
+        let laid: Vec<(usize, &DeckPlan)> =
+            seats.zip(&decks).filter_map(|(seats, deck)| Some((seats, deck.as_ref()?))).collect();
+        self.check_decks(&kept, &plan, &laid).await?;
         let made = self.make_of(&kept, &asked.name, tables, plan).await?;
+        self.known_lesson(teacher, made.lesson)?.lay_decks(decks).await.map_err(PlanNo::told)?;
         kept.used = self.now();
         self.write_class(&kept).await?;
         Ok(made)
@@ -181,6 +194,25 @@ impl Hub {
         let _one_after_the_other = self.inner.making.lock().await;
         let kept = self.keep(teacher, name, list).await?;
         self.make_of(&kept, name, grouping::without_being_asked(&kept.list), plan).await
+    }
+
+    /// Whether these decks can be made for the class and serve tables of so many seats, so that a lesson is made with all or not at all.
+    async fn check_decks(
+        &self,
+        kept: &KeptClass,
+        plan: &LessonPlan,
+        laid: &[(usize, &DeckPlan)],
+    ) -> Result<(), HttpRefusal> {
+        for &(seats, deck) in laid {
+            let own = own_deck(self.store(), kept.owner, deck.skill).await.map_err(trouble)?;
+            let material = HeldMaterial::new(&kept.list.pupils, own);
+            let plan = plan.clone().with_deck(deck.clone());
+            let (nowhere, any) = (DeckId([0; 16]), self.inner.randomness.bytes());
+            let made = decks::make(&plan, material.lend(), nowhere, any);
+            let (made, _) = made.map_err(|error| no(error.to_string()))?;
+            check_plan(&plan, &made, seats).map_err(|refusal| PlanNo::from(refusal).told())?;
+        }
+        Ok(())
     }
 
     async fn make_of(

@@ -3,7 +3,9 @@
 
 use super::Hub;
 use super::classes::trouble;
-use crate::evidence::{ClassReport, DeckFaces, LessonPlayed, Played, read, suggest};
+use crate::evidence::{
+    ChildReport, ClassReport, DeckFaces, Lesson, LessonPlayed, Played, read, suggest,
+};
 use crate::game::{Entry, Event};
 use crate::journal::{Store, StoreError};
 use crate::lesson::class_list::{ClassList, Pupil};
@@ -16,10 +18,13 @@ use crate::lesson::live_lesson::no;
 use crate::lesson::own_decks::own_deck;
 use crate::limits::lesson::{REPORT_LESSONS_MAX, REPORT_LINES_MAX};
 use crate::teacher::TeacherId;
-use handround_protocol::classes::{GroupWay, GroupsAsked, GroupsTold, NextGroup, NextTold};
+use handround_protocol::classes::{
+    GroupWay, GroupsAsked, GroupsTold, NextGroup, NextTold, SuggestedDeck,
+};
 use handround_protocol::face::FaceSheet;
 use handround_protocol::id::{ClassId, DeckId, LessonId, PupilIndex};
 use handround_protocol::join::HttpRefusal;
+use handround_protocol::skill::Skill;
 use handround_protocol::time::Micros;
 use handround_protocol::wishes::DeckPlan;
 use std::collections::{BTreeMap, BTreeSet};
@@ -56,8 +61,8 @@ pub struct Kept {
     lessons: Vec<KeptLesson>,
     /// Nicknames of children whose speed is not shown, whichever lessons are asked for.
     unhurried: BTreeSet<String>,
-    /// What the deck that was made last can be made from again.
-    held: HeldMaterial,
+    /// What the decks that were played can be made from again, by their skill.
+    held: Vec<(Skill, HeldMaterial)>,
 }
 
 impl Hub {
@@ -78,15 +83,22 @@ impl Hub {
         if lesson.is_some() && found.is_empty() {
             return Err(no("No such lesson of this class is kept."));
         }
-        let mut held = HeldMaterial::default();
-        if let Some(record) = found.last().map(|lesson| &lesson.record)
-            && let Some(made) = record.decks.last()
-        {
-            let own = own_deck(self.store(), teacher, made.plan.skill).await.map_err(trouble)?;
-            held = HeldMaterial::new(&record.pupils, own);
+        let mut held: Vec<(Skill, HeldMaterial)> = Vec::new();
+        for made in found.iter().flat_map(|lesson| &lesson.record.decks) {
+            let skill = made.plan.skill;
+            if held.iter().all(|(known, _)| *known != skill) {
+                let own = own_deck(self.store(), teacher, skill).await.map_err(trouble)?;
+                held.push((skill, HeldMaterial::new(&told.list.pupils, own)));
+            }
         }
         Ok(Kept { name: told.name, list: told.list, lessons: found, unhurried, held })
     }
+}
+
+/// The deck that any of these children played last.
+fn latest_deck<'a>(children: &[&'a ChildReport]) -> Option<&'a DeckFaces> {
+    let played = children.iter().filter_map(|child| child.latest.as_ref());
+    played.max_by_key(|(at, _)| *at).map(|(_, deck)| &**deck)
 }
 
 /// The children of a lesson whose speed is not shown.
@@ -125,7 +137,8 @@ async fn gather(
         }
         lessons.push(KeptLesson { record, decks, tables });
     }
-    lessons.reverse();
+    // By the day they were played, not by the last line written: a lesson may be ended weeks later.
+    lessons.sort_by_key(KeptLesson::began);
     Ok(lessons)
 }
 
@@ -175,7 +188,12 @@ impl Kept {
         for child in &mut children {
             child.decisions.sort_by_key(|(one, _)| one.at);
         }
-        LessonPlayed { lesson: lesson.record.made.lesson, at: lesson.began(), children }
+        let lesson = Lesson {
+            lesson: lesson.record.made.lesson,
+            name: lesson.record.made.name.clone(),
+            at: lesson.began(),
+        };
+        LessonPlayed { lesson, children }
     }
 
     /// The children's nicknames and their pictures' words.
@@ -188,22 +206,15 @@ impl Kept {
         self.lessons.len()
     }
 
-    /// The name of the only lesson, if it is only one.
-    pub fn only_name(&self) -> Option<&str> {
+    /// The only lesson's name and beginning, if it is only one.
+    pub fn only(&self) -> Option<(&str, Micros)> {
         match self.lessons.as_slice() {
-            [only] => Some(&only.record.made.name),
+            [only] => Some((&only.record.made.name, only.began())),
             _ => None,
         }
     }
 
-    /// The deck that was made last.
-    fn latest(&self) -> Option<&DeckFaces> {
-        let lesson = self.lessons.last()?;
-        let made = lesson.record.decks.last()?;
-        lesson.decks.get(&made.deck).map(|deck| &**deck)
-    }
-
-    /// Groups as the teacher's page asks for them, with what play showed.
+    /// Groups as the teacher's page asks for them, with what play showed, and a deck for each.
     ///
     /// # Errors
     /// One plain sentence.
@@ -212,7 +223,35 @@ impl Kept {
         found: &ClassReport,
         asked: &GroupsAsked,
     ) -> Result<GroupsTold, HttpRefusal> {
-        grouping::answer(&self.list, asked, &found.children).map_err(|error| no(error.to_string()))
+        let told = grouping::answer(&self.list, asked, &found.children);
+        let mut told = told.map_err(|error| no(error.to_string()))?;
+        for table in &mut told.tables {
+            let children = grouping::of(&table.pupils, &found.children);
+            let (deck, why) = self.deck_for(&children, found);
+            match deck {
+                Some((name, deck)) => table.deck = Some(SuggestedDeck { name, deck, why }),
+                None => table.why.extend(why),
+            }
+        }
+        Ok(told)
+    }
+
+    /// The deck for a group by its name, and why; it follows the deck that these children played last.
+    fn deck_for(
+        &self,
+        children: &[&ChildReport],
+        found: &ClassReport,
+    ) -> (Option<(String, DeckPlan)>, Vec<String>) {
+        let all: Vec<&ChildReport> = found.children.iter().collect();
+        let latest = latest_deck(children).or_else(|| latest_deck(&all));
+        let made = |plan: &DeckPlan| {
+            let of_skill = |(skill, _): &&(Skill, HeldMaterial)| *skill == plan.skill;
+            let (_, held) = self.held.iter().find(of_skill)?;
+            crate::deck::wishes::make(plan, held.lend(), [0; 32]).ok()
+        };
+        let (deck, why) = suggest(children, latest, |plan| made(plan).is_some());
+        let named = deck.and_then(|deck| Some((made(&deck)?.name, deck)));
+        (named, why)
     }
 
     /// What could come next: groups of everybody on the list, each with a deck and why.
@@ -223,13 +262,11 @@ impl Kept {
         let Ok(told) = self.groups(found, &asked) else {
             return NextTold { groups: Vec::new(), apart: None };
         };
-        let playable =
-            |plan: &DeckPlan| crate::deck::wishes::make(plan, self.held.lend(), [0; 32]).is_ok();
         let group = |table: handround_protocol::classes::GroupTold| {
             let children = grouping::of(&table.pupils, &found.children);
-            let (deck, because) = suggest(&children, self.latest(), playable);
             let names = children.iter().map(|child| child.name.clone()).collect();
-            let why = table.why.into_iter().chain(because).collect();
+            let (deck, because) = table.deck.map(|own| (own.deck, own.why)).unzip();
+            let why = table.why.into_iter().chain(because.unwrap_or_default()).collect();
             NextGroup { pupils: table.pupils, names, deck, why }
         };
         NextTold { groups: told.tables.into_iter().map(group).collect(), apart: told.apart }

@@ -109,6 +109,21 @@ impl LiveLesson {
         Ok(())
     }
 
+    /// Lays a deck on each table of a fresh lesson that has one, in the order of the tables.
+    ///
+    /// # Errors
+    /// Why one of them cannot be played; the tables before it have theirs then.
+    pub async fn lay_decks(&self, decks: Vec<Option<DeckPlan>>) -> Result<(), PlanNo> {
+        let tables: Vec<TableId> =
+            self.book.lock().await.record.tables.iter().map(|laid| laid.table).collect();
+        for (table, deck) in tables.into_iter().zip(decks) {
+            if deck.is_some() {
+                self.use_deck(Some(table), deck).await?;
+            }
+        }
+        Ok(())
+    }
+
     /// The deck that serves a plan, an old one if it can be, and what the journal has to learn of it.
     async fn deck_for(
         &self,
