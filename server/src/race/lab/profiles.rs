@@ -452,9 +452,13 @@ fn cause(name: &str) -> &'static str {
             "without a cue only the clocks' offset places a tap, and no exchange of messages tells how \
              a round trip divides into down and up (RFC 5905: off by half their difference)"
         }
-        "race-pongs-late" => {
-            "the server takes late answers to a race's pings for a spike on the tap's way, as it must \
-             for an honest child; its record notes the spike in every race, which no honest link has"
+        "race-pongs-late-30" => {
+            "a kernel may hold an acknowledgement back for as long (RFC 1122, 4.2.3.2), so that it rides on \
+             the late answer and shows no more than that"
+        }
+        "race-pongs-late-60" | "race-pongs-late-100" => {
+            "answers that are less than three pings late leave too few acknowledgements before the tap to \
+             show more than how long the link can have held it up, to within a ping's gap"
         }
         "drops" => "what came of seat 4 before its link went is ruled, the rest is void",
         _ => "",

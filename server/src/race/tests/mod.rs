@@ -2,6 +2,7 @@
 //! over random races beside a naive model.
 #![allow(clippy::unwrap_used)]
 
+mod acknowledged;
 mod check_values;
 mod properties;
 mod stories;

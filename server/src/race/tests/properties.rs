@@ -1,6 +1,7 @@
 //! What must hold for every race: random observations, the hostile ones among them, beside a naive
 //! model that is written from design.md section 4 with nothing shared but the constants.
 
+use super::super::acknowledged::Acknowledged;
 use super::super::measure::{
     ANTICIPATION_BELOW, CREDIT, FRAME_WAIT_MAX, FRAME_WAIT_MEAN, HELD_UP_FROM, RACE_PING_GAP,
     measure,
@@ -66,15 +67,23 @@ fn any_grab() -> impl Strategy<Value = Observation> {
     let unanswered = prop_oneof![Just(0), 0..700_000_u64];
     let tapped = proptest::option::of(0..1_500_000_u64);
     let shown = proptest::option::weighted(0.9, Just(Micros(7_000)));
-    (kind, shown, any_claim(), 0..2_000_000_u64, any_link(), unanswered, tapped).prop_map(
-        |(kind, shown, claim, arrived, link, unanswered, tapped)| Observation {
+    let held_back = prop_oneof![Just(0), 0..700_000_u64];
+    let acknowledged = proptest::option::of((0..700_000_u64, held_back)).prop_map(|looked| {
+        looked.map(|(unacknowledged, held_back)| Acknowledged {
+            unacknowledged: Micros(unacknowledged),
+            held_back: Micros(held_back),
+        })
+    });
+    let waits = (unanswered, acknowledged);
+    (kind, shown, any_claim(), 0..2_000_000_u64, any_link(), waits, tapped).prop_map(
+        |(kind, shown, claim, arrived, link, (unanswered, acknowledged), tapped)| Observation {
             shown,
             tapped: tapped.map(|after| Micros(START + after)),
             ..Observation::plain(
                 kind,
                 Micros(claim + 7_000).min(Micros::MAX),
                 Micros(START + arrived),
-                LinkBounds { unanswered: Micros(unanswered), ..link },
+                LinkBounds { unanswered: Micros(unanswered), acknowledged, ..link },
             )
         },
     )
@@ -152,7 +161,14 @@ mod naive {
             (0, one) | (one, 0) => one,
             (one, other) => one.min(other),
         };
-        let over = (behind - (before - late(&grab.link)).max(0)).max(0);
+        let beyond = |waited: i128| (waited - (before - late(&grab.link)).max(0)).max(0);
+        let mut over = beyond(behind);
+        if let Some(kernel) = grab.link.acknowledged.filter(|_| over > wide(HELD_UP_FROM)) {
+            over = match wide(kernel.held_back) {
+                0 => over.min(beyond(wide(kernel.unacknowledged).min(second))),
+                _ => 0,
+            };
+        }
         let trip = shown + over + if over > wide(HELD_UP_FROM) { wide(RACE_PING_GAP) } else { 0 };
         let waited = (wide(grab.arrived) - sent).max(0);
         let least = |link: &LinkBounds| {
@@ -420,6 +436,7 @@ fn records_of_the_first_format_are_read() {
     assert_eq!((cue.link.variation, cue.link.kernel_least), (Micros(0), None));
     let grab = record.runners[0].grab.unwrap();
     assert_eq!((grab.link.unanswered, grab.tapped), (Micros(0), None));
+    assert_eq!(grab.link.acknowledged, None);
     let ruling = r#"{"order":[{"seat":0,"reaction":1,"interval":[0,2],"clamped":false,"drawn":true}],
         "void":false,"sentence":"{0} did not tap."}"#;
     let ruling: super::super::Ruling = serde_json::from_str(ruling).unwrap();
