@@ -3,6 +3,8 @@
 //! line to write on where a name is in another script.
 #![allow(clippy::unwrap_used)]
 
+use handround_protocol::classes::ClassLine;
+use handround_protocol::door::DoorView;
 use handround_protocol::face::FaceKind;
 use handround_protocol::house::AgeBand;
 use handround_protocol::id::DeckId;
@@ -17,6 +19,7 @@ use handround_server::deck::print::{
 use handround_server::deck::shown::Shown;
 use handround_server::deck::valid::check;
 use handround_server::telling::{Block, Row, Telling};
+use handround_tests::house::House;
 use handround_tests::paper::Pdf;
 use std::process::Command;
 
@@ -244,4 +247,40 @@ fn a_deck_of_the_class_has_names_with_marks() {
             assert!(NAMES.iter().any(|name| name.to_uppercase() == *text), "{text}");
         }
     }
+}
+
+/// From the class list to every page and sheet: marks that came apart are whole, and for whom paper has a
+/// line is said before it is printed, to the teacher alone.
+#[tokio::test]
+async fn pages_say_for_whom_paper_has_a_line() {
+    const LIST: &str = "nickname,picture\nZoe\u{301},kite\nАня,drum\nBo,pear\nCleo,boot\n";
+    let house = House::open().await;
+    let lesson = house.make_lesson(LIST).await;
+    let ask = async |path: &str| {
+        let answer = house.ask_as_teacher(&format!("GET {path}"), b"").await;
+        assert_eq!(answer.status, 200, "{path}: {}", String::from_utf8_lossy(&answer.body));
+        answer
+    };
+    let door: DoorView = ask(&format!("/lessons/{lesson}/door")).await.json();
+    let names: Vec<&str> = door.children.iter().map(|child| child.name.as_str()).collect();
+    assert_eq!(names, ["Zoé", "Аня", "Bo", "Cleo"]);
+    assert!(door.by_hand.is_some_and(|said| said.ends_with("for: Аня.")));
+
+    let pack = Pdf::of(&ask(&format!("/lessons/{lesson}/pack.pdf?paper=a4")).await.body).unwrap();
+    let words = pack.words(1).unwrap();
+    for word in ["Zoé", "Аня (drum)", "Names to write"] {
+        assert!(words.contains(word), "{word} in {words}");
+    }
+
+    let classes: Vec<ClassLine> = ask("/classes").await.json();
+    let report = format!("/classes/{}/report", classes[0].class);
+    for (child, line) in [(0, false), (1, true)] {
+        let page = ask(&format!("{report}/{child}")).await;
+        let page = String::from_utf8(page.body.clone()).unwrap();
+        assert_eq!(page.contains("write the name by hand, for: Аня."), line, "{page}");
+    }
+
+    let latin = house.make_lesson("nickname\nŁucja\nBo\nCleo\n").await;
+    let door: DoorView = ask(&format!("/lessons/{latin}/door")).await.json();
+    assert_eq!(door.by_hand, None);
 }

@@ -45,7 +45,7 @@ export class DeckForm {
     /** @param {string} name @param {Skill} skill @returns {SkillOffer} */
     const offer = (name, skill) => ({ name, subject: "Your own", settings: [{ skill, words: "" }], ages: ["FiveToSix", "SevenToEight"], standards: [], takes_numbers: false });
     this.#yours = own.map(({ id, name }) => offer(name, { OwnDeck: { deck: id } }));
-    if (lesson) this.#yours.unshift(offer("Our class: the children's names", "OurClass"));
+    if (lesson) this.#yours.unshift(offer("Names of our class", "OurClass"));
     this.#list();
   }
 

@@ -113,7 +113,10 @@ fn play(
         while let Some(entry) = simulation.journal.get(told) {
             told += 1;
             if let Some((actor, words)) = tell(&entry.event, &simulation.table, cards, &mut seen) {
-                steps.push(picture(&simulation.table, cards, faces, actor, words));
+                let step = picture(&simulation.table, cards, faces, actor, words);
+                // A hand that came too late, before the ruling says so, would look like a pebble too many.
+                seen.odd |= step.seats.iter().filter(|seat| seat.token).count() >= seats;
+                steps.push(step);
             }
         }
         if !seen.ruled && !simulation.step() {

@@ -84,7 +84,7 @@ test("a deck is chosen, changed, kept, shared, printed and played", async () => 
   const words = ["roots,beet,carrot,radish,turnip", "leaves,cabbage,lettuce,spinach,kale", "fruits,apple,pear,plum,cherry", "tools,spade,rake,hoe,shears", "insects,bee,ant,moth,wasp"];
   await page.locator("#own-file").setInputFiles({ name: "garden.csv", mimeType: "text/csv", buffer: Buffer.from(`name:,Garden words\nmeaning,face,face,face,face\n${words.join("\n")}\n`) });
   await page.getByRole("heading", { name: "Garden words" }).waitFor();
-  await page.locator("#deck-skill").selectOption({ label: "Our class: the children's names" });
+  await page.locator("#deck-skill").selectOption({ label: "Names of our class" });
   await page.getByRole("heading", { name: "Our class" }).waitFor();
   await page.getByRole("button", { name: "Open Monday's letters", exact: true }).click();
   await page.getByRole("heading", { name: "Letters", exact: true }).waitFor();

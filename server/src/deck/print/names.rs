@@ -21,7 +21,7 @@ pub fn written_by_hand<'a>(names: impl IntoIterator<Item = &'a str>) -> Option<S
     let names: Vec<&str> = names.into_iter().filter(|name| !shows(name)).collect();
     (!names.is_empty()).then(|| {
         format!(
-            "Our printed letters are Latin ones. Paper has the child's picture or its word, and a line to \
+            "Our printed letters are Latin ones. Paper has the child’s picture or its word, and a line to \
              write the name by hand, for: {}.",
             names.join(", ")
         )
