@@ -9,7 +9,6 @@ use handround_protocol::join::LessonMade;
 use handround_protocol::message::BoardSays;
 use handround_protocol::partner::Temper;
 use handround_protocol::wishes::DeckPlan;
-use handround_server::journal::Store;
 use handround_tests::class::{Class, plan};
 use handround_tests::disk;
 use handround_tests::house::{House, ME};
@@ -248,8 +247,7 @@ fn a_lesson_is_reported_to_its_teacher_alone_and_gone_with_the_class() {
         };
         let before = whole(&house).await;
         house.close().await;
-        let store: Arc<dyn Store> = Arc::new(SqliteStore::open(&path).await.unwrap());
-        let house = House::over(store, 13).await;
+        let house = House::over(disk::open(&path).await, 13).await;
         assert_eq!(whole(&house).await, before);
         house.hub.board_says(ME, class.lesson, BoardSays::EndLesson).await.unwrap();
         let deleted = house.ask_as_teacher(&format!("DELETE /classes/{kept}"), b"").await;

@@ -93,7 +93,8 @@ impl School {
             }
             (3 | 4, Some(class), _) if self.lessons.len() < 3 => {
                 let tables = vec![(0..4).map(PupilIndex).collect()];
-                let asked = LessonAsked { name: "Now".into(), ages: AgeBand::FiveToSix, tables };
+                let (name, ages) = ("Now".into(), AgeBand::FiveToSix);
+                let asked = LessonAsked { name, ages, tables, decks: Vec::new() };
                 let made = self.hub.make_lesson_of(ME, class, &asked).await.unwrap();
                 self.lessons.push((class, made.lesson));
                 "a lesson begins"
