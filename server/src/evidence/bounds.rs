@@ -43,7 +43,7 @@ pub const TIMES_MIN: usize = 2;
 pub const CHANCE_BELOW: f64 = 0.002;
 /// Decisions from which on nine of ten confusions of the simulated child were found (EVIDENCE.md). Below
 /// it a page says that others may not show yet.
-pub const DECISIONS_FOR_NINE_OF_TEN: usize = 800;
+pub const DECISIONS_FOR_NINE_OF_TEN: usize = 600;
 
 /// Groups of a suggested deck that may be shaky ones; the rest is firm or left to chance, so that
 /// every child has something that goes well. Common practice, no source; the share is our choice.

@@ -1,6 +1,6 @@
 //! The words of a report. Always of the game, never of the child; `tests` holds them to it.
 
-use super::bounds::{HALF_KNOWN, OFTEN_KNOWN};
+use super::bounds::{CHANCES_MIN, HALF_KNOWN, OFTEN_KNOWN};
 use super::recognition::{Leaning, Recognition, Steadiness, Tells};
 use super::report::ChildReport;
 
@@ -20,6 +20,30 @@ impl Steadiness {
             Steadiness::NotSeen => "not seen",
         }
     }
+}
+
+impl Steadiness {
+    /// What it rests on, for the list of all items of which it is said.
+    pub fn rests_on(self) -> String {
+        match self {
+            Steadiness::Often => format!(
+                "{CHANCES_MIN} chances to match or more, and the matching card was kept nearly every time."
+            ),
+            Steadiness::NotYetSteady => format!(
+                "{CHANCES_MIN} chances to match or more, and the matching card was passed on too often to \
+                 call it steady."
+            ),
+            Steadiness::TooLittle => {
+                format!("Fewer than {CHANCES_MIN} chances to match: nothing is said yet.")
+            }
+            Steadiness::NotSeen => "No chance to match came up.".to_owned(),
+        }
+    }
+}
+
+/// A number of things, such as `1 chance` or `3 chances`.
+pub fn counted(many: usize, one: &str) -> String {
+    format!("{many} {one}{}", if many == 1 { "" } else { "s" })
 }
 
 impl Recognition {

@@ -1,10 +1,11 @@
 //! One child on one page.
 
 use super::{About, HOW_TO_READ, HOW_TO_READ_LESSONS, bar, capital, item, lesson_row, page, row};
+use crate::evidence::bounds::DECISIONS_FOR_NINE_OF_TEN;
 use crate::evidence::recognition::Steadiness;
-use crate::evidence::report::{ChildReport, ItemLine, KindLine};
+use crate::evidence::report::{ChildReport, Fours, ItemLine, KindLine};
 use crate::evidence::trend::Lesson;
-use crate::evidence::words::{lately, questions};
+use crate::evidence::words::{counted, lately, questions};
 use crate::telling::{Block, Row, Telling};
 use std::collections::BTreeMap;
 
@@ -14,7 +15,11 @@ pub fn child_page(about: &About<'_>, child: &ChildReport) -> Telling {
     let out = &mut told.blocks;
     out.push(Block::Heading("Two things to ask".to_owned()));
     out.push(Block::Items(questions(child).map(|ask| item("", ask)).into()));
-    out.push(Block::Text(about.rests_on()));
+    let decisions = counted(child.decisions, "decision");
+    out.push(Block::Text(format!(
+        "{} It rests on {decisions} of the child’s own.",
+        about.rests_on()
+    )));
     out.push(Block::Text(HOW_TO_READ.to_owned()));
     items(child, out);
     confusions(child, out);
@@ -24,17 +29,11 @@ pub fn child_page(about: &About<'_>, child: &ChildReport) -> Telling {
     out.push(Block::Rows(child.kinds.iter().map(kind_row).collect()));
     pairs(child, out);
     out.push(Block::Heading("Four alike".to_owned()));
-    let fours = &child.fours;
-    let mut says =
-        format!("Noticed {}, missed {}, broken up {}.", fours.noticed, fours.missed, fours.broken);
-    if let Some([_, middle, _]) = fours.seconds {
-        says += &format!(" Noticed after about {middle:.0} s.");
-    }
-    out.push(Block::Text(says));
-    out.push(Block::Heading("What this rests on".to_owned()));
-    out.push(Block::Text(format!("{} decisions of this child’s own.", child.decisions)));
+    out.push(Block::Text(fours(&child.fours)));
     if !child.excluded.is_empty() {
-        out.push(Block::Text("Left out:".to_owned()));
+        out.push(Block::Heading(
+            "Left out, since it may not show what the child can do".to_owned(),
+        ));
         let left = child.excluded.iter();
         let left = left.map(|left| item("", format!("{} {}", left.count, left.words)));
         out.push(Block::Items(left.collect()));
@@ -44,6 +43,21 @@ pub fn child_page(about: &About<'_>, child: &ChildReport) -> Telling {
         out.push(Block::Text(why.to_owned()));
     }
     told
+}
+
+fn fours(own: &Fours) -> String {
+    let seen = own.noticed + own.missed;
+    if seen + own.broken == 0 {
+        return "None came up.".to_owned();
+    }
+    let mut says = format!("Noticed without help {} of {}.", own.noticed, counted(seen, "time"));
+    if let Some([_, middle, _]) = own.seconds {
+        says += &format!(" Noticed after about {middle:.0} s.");
+    }
+    if own.broken > 0 {
+        says += &format!(" Broken up {}.", counted(own.broken, "time"));
+    }
+    says
 }
 
 /// The items by what is said of them.
@@ -58,6 +72,7 @@ fn items(child: &ChildReport, out: &mut Vec<Block>) {
             continue;
         }
         out.push(Block::Heading(capital(says.words())));
+        out.push(Block::Text(says.rests_on()));
         out.push(if own.iter().any(|item| item.interval.is_some()) {
             Block::Rows(own.into_iter().map(item_row).collect())
         } else {
@@ -79,14 +94,25 @@ fn item_row(item: &ItemLine) -> Row {
 }
 
 fn confusions(child: &ChildReport, out: &mut Vec<Block>) {
+    out.push(Block::Heading("Taken for each other".to_owned()));
     if child.confusions.is_empty() {
+        let few = child.decisions < DECISIONS_FOR_NINE_OF_TEN;
+        let but = format!(
+            " That says little yet: it takes some {DECISIONS_FOR_NINE_OF_TEN} decisions, which is weeks of \
+             lessons, until most of what is there has shown."
+        );
+        let but = if few { but.as_str() } else { "" };
+        out.push(Block::Text(format!("Nothing stood out so far.{but}")));
         return;
     }
-    out.push(Block::Heading("Taken for each other".to_owned()));
+    let rare =
+        "Each was seen on different cards, and so often that chance alone hardly explains it.";
+    out.push(Block::Text(rare.to_owned()));
     let found = child.confusions.iter().map(|found| {
         let (one, other) = &found.items;
         let times = found.grabs + found.pairs_broken;
-        let says = format!("{times} times at {} decisions where it could show", found.of);
+        let of = counted(found.of, "decision");
+        let says = format!("{} at {of} where it could show", counted(times, "time"));
         item(&format!("{one} and {other}"), says)
     });
     out.push(Block::Items(found.collect()));

@@ -4,7 +4,7 @@ use super::{About, HOW_TO_READ, HOW_TO_READ_LESSONS, bar, item, lesson_row, page
 use crate::evidence::recognition::Steadiness;
 use crate::evidence::report::ClassReport;
 use crate::evidence::trend::{ClassSkill, Lesson};
-use crate::evidence::words::QUESTIONS;
+use crate::evidence::words::{QUESTIONS, counted};
 use crate::telling::{Block, Item, Leads, Row, Telling};
 use handround_protocol::classes::NextTold;
 use std::collections::BTreeMap;
@@ -91,7 +91,7 @@ fn class_row(own: &ClassSkill) -> Row {
         count: if shown {
             format!("{} of {}, {children}", own.kept, own.chances)
         } else {
-            children
+            format!("{} so far, {children}", counted(own.chances, "chance"))
         },
     }
 }

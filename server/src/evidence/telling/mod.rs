@@ -10,7 +10,7 @@ pub use class_page::class_page;
 use super::recognition::{Recognition, Steadiness};
 use super::stats::Interval;
 use super::trend::Lesson;
-use super::words::CAUTIONS;
+use super::words::{CAUTIONS, counted};
 use crate::date::{MinutesEast, day, time};
 use crate::telling::{Bar, Item, Leads, Row, Telling};
 use handround_protocol::time::Micros;
@@ -59,7 +59,11 @@ fn row(about: &str, own: &Recognition) -> Row {
         of: String::new(),
         bar: bar(own.kept, own.chances, own.interval),
         words: own.says.unwrap_or(Steadiness::NotSeen).words().to_owned(),
-        count: if shown { format!("{} of {}", own.kept, own.chances) } else { String::new() },
+        count: match own.chances {
+            0 => String::new(),
+            of if shown => format!("{} of {of}", own.kept),
+            few => format!("{} so far", counted(few, "chance")),
+        },
     }
 }
 
@@ -86,8 +90,9 @@ fn capital(text: &str) -> String {
 }
 
 /// How a bar is read.
-const HOW_TO_READ: &str = "Each bar reaches from the least to the greatest that is plausible; the mark \
-    is what was seen. A long bar means: too few cards to be sure.";
+const HOW_TO_READ: &str = "Each bar is about how often a matching card was kept, from never on the left to \
+    always on the right. The dark mark is what was seen; the green part is what is plausible, so a long one \
+    means: too few cards to be sure.";
 /// What a trend does not say.
 const HOW_TO_READ_LESSONS: &str = "Bars that overlap may well be the same. Other cards, other \
     neighbours or a tired day change them too.";
