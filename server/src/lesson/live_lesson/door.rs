@@ -157,9 +157,7 @@ impl LiveLesson {
         let held = book.record.taken.iter().find(|(_, held)| **held == digest);
         let pupil = *held.ok_or(None)?.0;
         if !self.doorway().is_fresh(pupil, self.surroundings.clock.now()) {
-            return Err(Some(no(
-                "That was a while ago. Your teacher can free the place.",
-            )));
+            return Err(Some(no("That was a while ago. Your teacher can free the place.")));
         }
         self.give_back(&mut book, pupil).await.map_err(Some)
     }
