@@ -50,6 +50,7 @@ async fn main() -> anyhow::Result<()> {
     };
     let listener = settings.listen()?;
     let public_url = settings.public_url(&listener)?;
+    let _held = settings.hold_data()?;
     let hub = settings.open_lessons(public_url.clone()).await?;
     let accounts = hub.accounts().await?.len();
     anyhow::ensure!(

@@ -7,6 +7,7 @@ use handround_server::journal::SqliteStore;
 use handround_server::lesson::hub::Hub;
 use handround_server::teacher::TeacherId;
 use handround_server::web::{self, OneTimeKey, TeacherKey, WebConfig};
+use std::fs::{File, TryLockError};
 use std::io::IsTerminal;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::os::unix::fs::DirBuilderExt;
@@ -71,11 +72,33 @@ impl Settings {
         Ok(format!("http://{bound}"))
     }
 
-    /// Opens the data directory and brings the lessons back.
-    pub async fn open_lessons(&self, public_url: String) -> anyhow::Result<Hub> {
+    /// Makes the data directory and keeps it to this server for as long as the file is held: two would write the
+    /// same lessons past each other. The system lets go of it however the program ends.
+    ///
+    /// # Errors
+    /// The directory cannot be made, or another server holds it.
+    pub fn hold_data(&self) -> anyhow::Result<File> {
         // Class lists are for this user's eyes alone.
         let made = std::fs::DirBuilder::new().recursive(true).mode(0o700).create(&self.data);
-        made.with_context(|| format!("the data directory {} cannot be made", self.data.display()))?;
+        let shown = self.data.display();
+        made.with_context(|| format!("the data directory {shown} cannot be made"))?;
+        let held = File::create(self.data.join("in-use"))
+            .with_context(|| format!("the data directory {shown} cannot be written"))?;
+        match held.try_lock() {
+            Err(TryLockError::WouldBlock) => anyhow::bail!(
+                "Handround is running already with the data in {shown}; --data names another directory"
+            ),
+            // Some network disks know no locks; the program does without there.
+            Err(TryLockError::Error(error)) => {
+                tracing::warn!(%error, "no lock on the data directory")
+            }
+            Ok(()) => {}
+        }
+        Ok(held)
+    }
+
+    /// Opens the data directory and brings the lessons back.
+    pub async fn open_lessons(&self, public_url: String) -> anyhow::Result<Hub> {
         let store = SqliteStore::open(&self.data)
             .await
             .with_context(|| format!("the data in {} cannot be opened", self.data.display()))?;
@@ -165,4 +188,31 @@ pub fn log() {
         .with_writer(std::io::stderr)
         .with_ansi(std::io::stderr().is_terminal())
         .init();
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Settings;
+    use clap::Parser;
+
+    #[derive(Parser)]
+    struct Line {
+        #[command(flatten)]
+        settings: Settings,
+    }
+
+    #[test]
+    fn a_data_directory_belongs_to_one_server_at_a_time() -> anyhow::Result<()> {
+        let scratch = tempfile::tempdir()?;
+        let data = scratch.path().join("data");
+        let settings =
+            Line::try_parse_from(["handround".as_ref(), "--data".as_ref(), data.as_os_str()])?
+                .settings;
+        let first = settings.hold_data()?;
+        let no = settings.hold_data().map(drop).map_err(|no| no.to_string());
+        assert!(no.is_err_and(|no| no.contains("running already")));
+        drop(first);
+        settings.hold_data()?;
+        Ok(())
+    }
 }

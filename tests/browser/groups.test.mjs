@@ -195,8 +195,10 @@ test("a pasted list leads to its groups, and a wrong line is named", async () =>
   await page.getByRole("button", { name: "Look at the groups first" }).click();
   await page.getByRole("alert").getByText(/line 3/i).waitFor();
   await page.locator("#new-list").fill("Ada\nBo\nCleo");
+  await page.locator("#new-lesson").getByLabel("6 to 7").check();
   await page.getByRole("button", { name: "Look at the groups first" }).click();
   await page.getByRole("heading", { name: "Groups for Acorn class" }).waitFor();
+  assert.ok(await page.locator("#groups-make").getByLabel("6 to 7").isChecked(), "her ages go with the class");
 });
 
 test("pictures are changed, the list is saved as a file, and a class is deleted after a question", async () => {

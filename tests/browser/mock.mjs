@@ -13,7 +13,7 @@ import { answerDoors, substitute } from "./mock/doors.mjs";
 import { SHEET } from "./mock/faces.mjs";
 import { playScene } from "./mock/play.mjs";
 import { workshopAnswer } from "./mock/workshop.mjs";
-import { board, CLASS, LESSON, PLACES, SCENES, wall } from "./mock/views.mjs";
+import { board, CLASS, LESSON, MANY_PLACES, PLACES, SCENES, wall } from "./mock/views.mjs";
 
 const PAGES = fileURLToPath(new URL("../../server/pages/", import.meta.url));
 /** @type {Record<string, string>} */
@@ -91,7 +91,7 @@ export function startMock({ port = 0, pictures, cue_after_ms = null } = {}) {
       /** @type {HttpRefusal} */ const no = { message: "No game has these pictures. Try again.", line: null };
       return row.join(" ") === "boat sun key tree" ? json({ ticket: "t", lesson: "Acorn class", places: PLACES }) : json(no, 404);
     }
-    if (path === "/join/link") return json({ ticket: "t", lesson: "Acorn class", places: PLACES });
+    if (path === "/join/link") return json({ ticket: "t", lesson: "Acorn class", places: body.includes("f".repeat(32)) ? MANY_PLACES : PLACES });
     if (path === "/join/place" || path === "/join/ask") {
       /** @type {JoinPick} */ const { pupil } = JSON.parse(body);
       const [name, picture] = CLASS[pupil] ?? ["", ""];

@@ -47,6 +47,19 @@ test("a child joins by four pictures and the own name, and plays; a reload comes
   await page.context().close();
 });
 
+test("every child of a large class finds the own picture without scrolling, on a tablet and a laptop", async () => {
+  for (const [width, height] of /** @type {const} */ ([[1366, 768], [1024, 768], [768, 1024]])) {
+    const page = await open(null, { width, height, path: `/j/${"f".repeat(32)}` });
+    await page.locator("#join-tiles button").nth(29).waitFor();
+    for (const tile of await page.locator("#join-tiles button").all()) {
+      const box = await tile.boundingBox();
+      assert.ok(box && box.y >= 0 && box.y + box.height <= height, `${await tile.textContent()} at ${width}x${height}: ${JSON.stringify(box)}`);
+      assert.ok(box.width >= 100 && box.height >= 76, "as wide as a fingertip and a half");
+    }
+    await page.context().close();
+  }
+});
+
 test("a wrong row is a friendly sentence and an empty row", async () => {
   const page = await open(null);
   for (const name of ["sun", "sun", "sun", "sun"]) await page.getByRole("group").getByRole("button", { name, exact: true }).click();

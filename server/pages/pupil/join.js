@@ -72,6 +72,8 @@ function paintPlaces({ ticket, places }) {
   endWaiting();
   show("join-places", PANELS);
   note("");
+  // A class that fits on one screen needs nobody to scroll for the own picture.
+  part("join-tiles").dataset.count = places.length > 12 ? "many" : "few";
   part("join-tiles").replaceChildren(...places.map((place) => {
     const tile = make("button", { class: place.taken ? "tile taken" : "tile", type: "button" },
       picture(place.picture), make("span", { class: "name" }, place.name),

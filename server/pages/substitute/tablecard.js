@@ -5,7 +5,7 @@
  */
 import { make, picture } from "../dom.js";
 import { mark } from "../teacher/tablecard.js";
-import { PHASES, attentionWords, possible } from "../teacher/words.js";
+import { PHASES, attentionLines, possible } from "../teacher/words.js";
 
 /** @param {SubstituteTable} table @param {number} index @param {(says: SubstituteSays) => void} say */
 function seatRow(table, index, say) {
@@ -49,7 +49,7 @@ export function tableCard(table, say) {
     make("header", {}, make("h2", {}, table.name), make("span", { class: `state ${view.paused ? "paused" : view.phase}` }, view.paused ? "frozen" : PHASES[view.phase]),
       table.bell && make("span", { class: "state bell" }, "last round"),
       view.round > 0 && make("span", { class: "round" }, `game ${view.game}, round ${view.round}`)),
-    table.attention.length > 0 && make("ul", { class: "attention" }, ...table.attention.map((reason) => make("li", {}, attentionWords(reason, view)))),
+    table.attention.length > 0 && make("ul", { class: "attention" }, ...attentionLines(table.attention, view).map((line) => make("li", {}, line))),
     make("ul", { class: "seats" }, ...view.seats.map((_, index) => seatRow(table, index, say))),
     make("footer", { class: "acts" },
       button(can.rematch ? "Rematch" : "Start", can.start, { Start: at }, "button"),

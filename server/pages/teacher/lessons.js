@@ -94,7 +94,9 @@ export function setUpLessons(made, keptFirst) {
       made(/** @type {LessonMade} */ (await send(`/lessons?${new URLSearchParams({ name, ages })}`, list)).lesson);
     });
   });
-  part("new-groups").addEventListener("click", () => void submit(async (name, list) => {
+  part("new-groups").addEventListener("click", () => void submit(async (name, list, ages) => {
+    // The groups' page makes the lesson: the ages that she chose here go with her.
+    /** @type {HTMLInputElement} */ (document.querySelector(`input[name=groups-ages][value=${ages}]`)).checked = true;
     keptFirst(/** @type {ClassTold} */ (await send(`/classes?${new URLSearchParams({ name })}`, list)).class);
   }));
 }

@@ -6,7 +6,7 @@
 import { art, make, picture } from "../dom.js";
 import { CHEERS } from "../pupil/cheer.js";
 import { hasTokens, wordOf } from "../view.js";
-import { LINKS, PHASES, attentionWords, possible } from "./words.js";
+import { LINKS, PHASES, attentionLines, possible } from "./words.js";
 
 /** A card that waits this long is worth the teacher's look, in seconds: the default of the soft reminder. */
 const LONG_WAIT_S = 25;
@@ -106,7 +106,7 @@ export function tableCard(table, { trayLimit, ownDeck, opened, toggle, say, open
       table.bell && make("span", { class: "state bell" }, "last round"),
       view.round > 0 && make("span", { class: "round detail" }, `game ${view.game}, round ${view.round}`),
       opened !== null && openButton()),
-    table.attention.length > 0 && make("ul", { class: "attention" }, ...table.attention.map((reason) => make("li", {}, attentionWords(reason, view)))),
+    table.attention.length > 0 && make("ul", { class: "attention" }, ...attentionLines(table.attention, view).map((line) => make("li", {}, line))),
     make("p", { class: "deck" }, make("span", { class: "detail" }, table.deck_name), ownDeck !== "" && ownDeck !== table.deck_name && make("span", { class: "tag" }, `next game: ${ownDeck}`), running(view) && make("span", { class: "pace" }, `${table.moves_a_minute} moves a minute`), hasTokens(view.house) && (view.phase === "Dealt" || view.phase === "Playing")
       && make("span", { class: "pebbles", role: "img", "aria-label": `${table.tokens_left} of ${view.tokens} pebbles left` },
         ...Array.from({ length: view.tokens }, (_, place) => make("span", { class: place < table.tokens_left ? "pebble" : "pebble gone" })),

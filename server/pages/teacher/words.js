@@ -14,20 +14,33 @@ export function attentionWords(reason, view) {
   const name = (/** @type {number} */ seat) => view.seats[seat]?.name ?? "a child";
   if ("HelpAsked" in reason) return `${name(reason.HelpAsked.seat)} asks for help`;
   if ("WaitsFor" in reason) return `waiting for ${name(reason.WaitsFor.seat)} for ${reason.WaitsFor.seconds} seconds`;
-  if ("LinkLost" in reason) return `${name(reason.LinkLost.seat)}: link lost`;
+  if ("LinkLost" in reason) return `no link: ${name(reason.LinkLost.seat)}`;
   if ("FalseGrabs" in reason) return `${name(reason.FalseGrabs.seat)}: ${reason.FalseGrabs.count} false grabs`;
   return `${name(reason.OnBreak.seat)} takes a break`;
 }
+
+/**
+ * The same for all reasons, a line each; children whose device is not there share one, since at the start of a
+ * lesson that is half the class. @param {readonly Attention[]} reasons @param {TableView} view
+ */
+export function attentionLines(reasons, view) {
+  const gone = reasons.flatMap((reason) => ("LinkLost" in reason ? [view.seats[reason.LinkLost.seat]?.name ?? "a child"] : []));
+  const lines = reasons.filter((reason) => !("LinkLost" in reason)).map((reason) => attentionWords(reason, view));
+  return gone.length > 0 ? [...lines, `no link: ${gone.join(", ")}`] : lines;
+}
+
+/** @param {number} count */
+const rounds = (count) => (count === 1 ? "one round" : `${count} rounds`);
 
 /** @type {Record<AgeBand, string>} */
 export const AGES = { FiveToSix: "5 to 6", SixToSeven: "6 to 7", SevenToEight: "7 to 8" };
 
 /** @param {HouseRule} house */
 export function houseWords(house) {
-  if ("Stay" in house) return `everybody stays in, ${house.Stay.rounds} rounds`;
+  if ("Stay" in house) return `everybody stays in, ${rounds(house.Stay.rounds)}`;
   if ("Letters" in house) return `letters of “${house.Letters.word}”`;
   if ("Out" in house) return house.Out.shield ? "last one watches, with shield" : "last one watches";
-  return `calm, no pebbles, ${house.Calm.rounds} rounds`;
+  return `calm, no pebbles, ${rounds(house.Calm.rounds)}`;
 }
 
 /** @param {MissedFour} missed */

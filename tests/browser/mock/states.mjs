@@ -46,6 +46,7 @@ export const CHILDREN = [
   { name: "join-some", path: "/", shows: "#join-slots button", act: async (page) => { for (const name of ["boat", "sun"]) await tap(name)(page); } },
   { name: "join-wrong", path: "/", shows: "#join-note .art", act: async (page) => { for (let times = 0; times < 4; times += 1) await tap("sun")(page); } },
   { name: "join-places", path: `/j/${"c".repeat(32)}`, shows: "#join-tiles button" },
+  { name: "join-many-places", path: `/j/${"f".repeat(32)}`, shows: "#join-tiles button" },
   { name: "join-card-waits", path: `/p#${WAITING_CODE}`, shows: "#join-wait-who img" },
   { name: "join-card-revoked", path: `/p#${"c".repeat(32)}`, shows: "#join-shut-title:not(:empty)" },
   { name: "join-home-empty", path: "/h", shows: "#join-shut-title:not(:empty)" },

@@ -94,6 +94,12 @@ export const SCENES = {
 /** @type {JoinPlace[]} */
 export const PLACES = CLASS.map(([name, picture], pupil) => ({ pupil, name, picture, taken: [1, 4, 9].includes(pupil) }));
 
+/** A large class: pictures repeat here, for the size of the page alone. @type {JoinPlace[]} */
+export const MANY_PLACES = Array.from({ length: 30 }, (_, pupil) => {
+  const [name, picture] = CLASS[pupil % CLASS.length] ?? ["Ada", "kite"];
+  return { pupil, name: pupil < CLASS.length ? name : `${name} ${pupil}`, picture, taken: pupil % 7 === 4 };
+});
+
 /** @type {LessonPlan} */
 export const PLAN = { ages: "FiveToSix", house: STAY, number_min: 1, number_max: 8, groups: 8, missed_four: { HintAfter: { seconds: 10 } }, cue_sound: true, cards_come_by_themselves: true, tray_limit: 3, skill: "Numbers", confusables: "Allow", wishes: { kinds_out: [], groups_in: [], groups_out: [], cards_in: [], cards_out: [] }, accent: { pin_is_pen: true, cot_is_caught: true }, switches: { exact_names: false, quarter_words: false, coin_values: false }, naming_walk: true, timing: { pace: "Usual", partners: "Usual", false_grab: "ShortWait" }, cheering: false };
 /** @type {Picture[]} */

@@ -7,7 +7,7 @@ import { endSentences } from "../../../server/pages/pupil/moment.js";
 import { codeIn, ROW_THINGS } from "../../../server/pages/pupil/join.js";
 import { crowded, meant } from "../../../server/pages/pupil/guard.js";
 import { CHEERS, CHEERS_EACH_MAX } from "../../../server/pages/pupil/cheer.js";
-import { refusalWords } from "../../../server/pages/teacher/words.js";
+import { attentionLines, refusalWords } from "../../../server/pages/teacher/words.js";
 import { NONCE, SCENES, view } from "../mock/views.mjs";
 
 const rust = (/** @type {string} */ file) => readFileSync(new URL(`../../../protocol/src/${file}`, import.meta.url), "utf8");
@@ -72,4 +72,36 @@ test("the page knows the cheers of the protocol and how many are enough", () => 
   assert.deepEqual(CHEERS.map(([which]) => which), [...body.matchAll(/^    (\w+),$/gm)].map((found) => found[1]));
   assert.equal(CHEERS_EACH_MAX, Number(/CHEERS_EACH_MAX: usize = (\d+)/.exec(rust("limits.rs"))?.[1]));
   short("That was kind. Thank you!");
+});
+
+test("children whose device is not there share one line on the board", () => {
+  const { table } = view();
+  const reasons = /** @type {import("../../../server/pages/types/wire.js").Attention[]} */ ([{ LinkLost: { seat: 0 } }, { HelpAsked: { seat: 1, seconds: 3 } }, { LinkLost: { seat: 3 } }]);
+  assert.deepEqual(attentionLines(reasons, table), ["Bo asks for help", "no link: Ada, Cleo"]);
+  assert.deepEqual(attentionLines([], table), []);
+});
+
+/** What the server says to a child at the door; the rest of these files' sentences are the teacher's. */
+const TO_CHILDREN = {
+  "live_lesson/door.rs": ["The room is closed. Ask your teacher.", "Somebody sits there already. Ask your teacher.", "Your teacher lets everybody in. Open this page again.", "Not now. Your teacher will tell you why.", "That took a while. Try once more.", "That was a while ago. Your teacher can free the place.", "Nobody on the list has that place."],
+  "hub/door.rs": ["This card is not used any more. Your place is safe. Ask for a new card.", "This tablet is nobody's yet. Tap the four pictures.", "That took a while. Try once more.", "That took a while. Tap the pictures again.", "The lesson has not begun yet. Wait a little."],
+  "hub.rs": ["No class has these pictures. Look again.", "This link leads to no class. Scan it again."],
+};
+/** @type {Record<string, string[]>} */
+const TO_TEACHERS = {
+  "live_lesson/door.rs": ["Nobody waits there any more.", "Choose one to four children for this tablet.", "One of these children has no seat.", "There is no seat."],
+};
+
+test("what the server says to a child at the door is as short, and nothing there is missed", () => {
+  for (const [file, sentences] of Object.entries(TO_CHILDREN)) {
+    const source = readFileSync(new URL(`../../../server/src/lesson/${file}`, import.meta.url), "utf8").replace(/\s*#\[cfg\(test\)\][\s\S]*/, "");
+    for (const sentence of sentences) {
+      assert.ok(source.includes(`"${sentence}"`), `${file} does not say: ${sentence}`);
+      for (const one of sentence.split(/(?<=[.!?])\s+/)) short(one);
+    }
+    // A new sentence at the door must be entered above, as a child's or a teacher's.
+    if (file !== "live_lesson/door.rs") continue;
+    const found = [...source.matchAll(/"([A-Z][^"\n]*[.!?])"/g)].map((one) => one[1] ?? "");
+    assert.deepEqual(found.filter((one) => !sentences.includes(one) && !TO_TEACHERS[file]?.includes(one)), [], file);
+  }
 });
