@@ -250,6 +250,18 @@ test("who watches sends a kind picture between rounds, and nothing of it moves",
   await axe(plays);
 });
 
+test("what a child cheered with last stands at its seat on the board, still, and changes no order", async () => {
+  const page = await fresh({ width: 1366, height: 768 });
+  await page.goto(`/teacher#${LESSON}`);
+  const seat = page.locator(".table-card[aria-label='Table 2'] .seat").nth(2);
+  await seat.locator(".cheer img, .cheer svg, .cheer .art").first().waitFor();
+  assert.deepEqual(await page.locator(".cheer .unseen").allTextContents(), ["cheers: Clap"]);
+  assert.equal(await seat.locator(".cheer").count(), 1);
+  assert.deepEqual((await page.locator(".table-card h2").allTextContents()).slice(0, 3), ["Table 3", "Table 1", "Table 2"]);
+  assert.equal(await page.evaluate(() => document.getAnimations().length), 0);
+  await axe(page);
+});
+
 test("cheering is off until she switches it on for the next game", async () => {
   const page = await fresh({ width: 1366, height: 768 });
   /** @type {LessonPlan[]} */ const plans = [];

@@ -884,6 +884,8 @@ fn accounts_are_made_listed_changed_and_removed_on_the_command_line() {
     done(&["list"], "", "no accounts");
     refused(&["add", "Ms Fern"], "pebble\n", "at least 12");
     refused(&["add", "Ms Fern"], "", "at least 12");
+    refused(&["add", "Ms Fern"], "ms fern ms fern\n", "more than a name");
+    refused(&["add", "Ms Fern"], "123456789012\n", "more than a name");
     refused(&["add", "   "], "leaf pebble cart\n", "1 to 60");
     done(&["add", "Ms Fern", "--takes-over"], "leaf pebble cart\r\n", "the one-time key is off");
     refused(&["add", "ms fern"], "leaf pebble cart\n", "already");

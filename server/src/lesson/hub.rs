@@ -18,7 +18,7 @@ use super::decks::Shelf;
 use super::lesson_log::{LESSONS, LessonLog, Record, sheet_stream, table_stream};
 use super::live_lesson::{LiveLesson, PlanNo, Reading, no};
 use super::live_table::{Surroundings, read_table};
-use super::make::{self, Plan};
+use super::make::{self, DEMO_CLASS, Plan};
 use super::randomness::{Randomness, SystemRandomness};
 use super::secrets::Secrets;
 use super::substitute::CameBy;
@@ -174,7 +174,8 @@ impl Hub {
 
     /// The demo's lesson: an invented class with practice partners in all seats but one. Two tables
     /// play already; the third waits for the newcomer, who would otherwise find a seat that has
-    /// been last or even out. A store that holds it gives the same lesson back.
+    /// been last or even out. A store that holds it gives the same lesson back. The newcomer's line is kept as a
+    /// class, and goes like any other.
     ///
     /// # Errors
     /// As for any lesson.
@@ -183,7 +184,12 @@ impl Hub {
             Some(demo) => LessonMade { lesson: demo.id(), seating: demo.seating() },
             None => {
                 let _one_after_the_other = self.inner.making.lock().await;
-                self.make(Plan::demo()).await?
+                let mut plan = Plan::demo();
+                // Kept like a class of one's own, so that its place card can be printed. A server that keeps
+                // as many as it can plays without.
+                let kept = self.keep(plan.owner, DEMO_CLASS, plan.list.clone()).await;
+                plan.class = kept.ok().map(|kept| kept.class);
+                self.make(plan).await?
             }
         };
         if let Some(lesson) = self.lesson(made.lesson) {

@@ -24,7 +24,8 @@ use std::collections::BTreeMap;
 /// A lesson to be made.
 pub struct Plan {
     name: String,
-    list: ClassList,
+    /// The class list.
+    pub list: ClassList,
     tables: Vec<Vec<SeatPlan>>,
     seating: String,
     plan: LessonPlan,
@@ -41,6 +42,8 @@ const DEMO_NAMES: [&str; 11] = [
     "Fern", "Pebble", "Clover", "Twig", "Moss", "Puddle", "Acorn", "Breeze", "Sprout", "Thistle",
     "Daisy",
 ];
+/// What it is called.
+pub const DEMO_CLASS: &str = "Garden class";
 const DEMO_TABLES: [usize; 3] = [4, 4, 3];
 
 impl Plan {
@@ -97,7 +100,7 @@ impl Plan {
         let mut rest = seats.into_iter();
         let tables = DEMO_TABLES.map(|count| rest.by_ref().take(count).collect()).to_vec();
         Plan {
-            name: "Garden class".to_owned(),
+            name: DEMO_CLASS.to_owned(),
             list: ClassList { pupils: vec![pupil], apart: Vec::new() },
             tables,
             seating: in_list_order(11).sentence,

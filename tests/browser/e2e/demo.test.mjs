@@ -42,10 +42,13 @@ test("the demo's free seat is one tap away and plays at once", async () => {
   await newcomer.readmePicture("pupil-table");
   const teacher = await Device.open(browser, server.url, "laptop", "teacher");
   await teacher.teach();
-  await teacher.page.getByRole("link", { name: /Garden class/ }).click();
+  await teacher.page.locator("#lesson-list").getByRole("link", { name: /Garden class/ }).click();
   await teacher.page.getByRole("heading", { name: "Table 3" }).waitFor();
   await until("all tables play", async () => await teacher.page.locator(".state.Playing").count() === 3, GAME_PATIENCE_MS);
   await teacher.readmePicture("teacher-board");
+  await teacher.page.getByRole("button", { name: "Cards, links and tablets" }).click();
+  await teacher.page.getByRole("link", { name: "Letter", exact: true }).first().waitFor();
+  await teacher.page.getByText("Print all place cards:").waitFor();
   teacher.calm();
   await teacher.close();
   await newcomer.axe();

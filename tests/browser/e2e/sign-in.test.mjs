@@ -80,3 +80,36 @@ test("a teacher signs in by keyboard, is told of a wrong password, sees the own 
   assert.equal(new URL(fern.page.url()).pathname, "/sign-in");
   for (const device of [fern, moss]) { device.calm(); await device.close(); }
 });
+
+test("a teacher changes her own password by keyboard, and what was wrong is told without what was typed", async () => {
+  const moss = await Device.open(browser, server.url, "laptop", "Moss");
+  await moss.go("/sign-in");
+  await moss.page.getByLabel("Name").fill(MOSS.name);
+  await moss.page.getByLabel("Password").fill(MOSS.password);
+  await moss.tap(moss.page.getByRole("button", { name: "Sign in" }));
+  await moss.tap(moss.page.getByRole("link", { name: "Password" }));
+  await moss.page.getByRole("heading", { name: "Your password" }).waitFor();
+  await focused(moss, "now");
+  await moss.axe();
+  const type = async (/** @type {string[]} */ ...fields) => {
+    for (const field of fields) { await moss.page.keyboard.type(field); await moss.page.keyboard.press("Tab"); }
+    await moss.page.keyboard.press("Enter");
+  };
+  await type("not my password", "boats on a pond 7", "boats on a pond 7");
+  await moss.page.getByRole("alert").filter({ hasText: "not your password of now" }).waitFor();
+  await focused(moss, "now");
+  await type(MOSS.password, "123456789012", "123456789012");
+  await moss.page.getByRole("alert").filter({ hasText: "more than a name" }).waitFor();
+  await moss.axe();
+  await moss.page.setViewportSize({ width: 320, height: 740 });
+  await fits(moss);
+  await moss.shot("password");
+  await type(MOSS.password, "boats on a pond 7", "boats on a pond 7");
+  await moss.page.getByRole("heading", { name: "Your password is changed" }).waitFor();
+  await moss.axe();
+  moss.troubles = moss.troubles.filter((trouble) => !/status of 40[03]/.test(trouble));
+  await moss.tap(moss.page.getByRole("link", { name: "To your lessons" }));
+  await moss.page.getByRole("heading", { name: "Your lessons" }).waitFor();
+  moss.calm();
+  await moss.close();
+});

@@ -1,6 +1,7 @@
 /**
  * A lesson run by a substitute: the teacher makes the link on her board, somebody else opens it on a phone,
- * lets a child in, starts, freezes, rings; and it ends when the teacher ends it.
+ * lets a child in, begins the slot, starts, freezes, rings; and it ends when the teacher ends it, with the wall
+ * display that it opened.
  */
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
@@ -32,6 +33,15 @@ test("a substitute runs the prepared lesson by a link, on a phone, and sees noth
   const url = new URL(address);
   await other.go(url.pathname + url.hash);
   await other.page.getByRole("heading", { name: "Acorn class" }).waitFor();
+  const wall = await Device.open(browser, server.url, "wall", "wall");
+  const lent = new URL(String(await other.page.getByRole("link", { name: "Wall display" }).getAttribute("href")));
+  assert.notEqual(lent.href, await teacher.page.locator("#entrance").getByRole("link", { name: "Wall display" }).getAttribute("href"));
+  await wall.go(lent.pathname);
+  await wall.page.locator("#way-in .row").waitFor();
+  await other.tap(other.page.getByText("Slot for playing"));
+  await other.page.getByLabel("From now on").fill("30");
+  await other.tap(other.page.getByRole("button", { name: "Begin", exact: true }));
+  await other.page.getByText(/^(30|29) minutes left: time for about/).waitFor();
   const ada = await Device.open(browser, server.url, "tablet", "Ada");
   const plays = new Robot(ada);
   await ada.go(await linkOf(teacher));
@@ -57,10 +67,13 @@ test("a substitute runs the prepared lesson by a link, on a phone, and sees noth
   await teacher.page.getByRole("button", { name: "A substitute" }).click();
   await teacher.page.getByRole("button", { name: "End this link" }).click();
   await other.page.getByText("This link is not used any more.").waitFor();
+  await wall.page.getByText("This wall display is not used any more. Open it again from the board.").waitFor();
+  assert.equal(await wall.page.locator("#way-in").isVisible(), false);
+  await wall.shot("substitute-wall-ended");
   await until("the closed page alone", async () => !(await other.page.locator("#today").isVisible()));
   await other.go("/pages/../substitute");
   await other.page.getByText("Open this page by the link").waitFor();
   const expected = /status of 410/;
-  for (const one of [teacher, ada, other]) assert.deepEqual(one.troubles.filter((trouble) => !expected.test(trouble)), [], one.name);
-  for (const one of [teacher, ada, other]) await one.close();
+  for (const one of [teacher, ada, other, wall]) assert.deepEqual(one.troubles.filter((trouble) => !expected.test(trouble)), [], one.name);
+  for (const one of [teacher, ada, other, wall]) await one.close();
 });

@@ -130,7 +130,7 @@ function boardTable(index, count) {
   /** @type {BoardTable} */
   const table = {
     table: String(index + 1).repeat(32).slice(0, 32), name: `Table ${index + 1}`, deck: "d".repeat(32), deck_name: "Numbers 1 to 8",
-    view: { ...TABLE, phase, seats: all, tokens: all.length - 1, paused: index === 4 }, seats: marks, tokens_left: phase === "Playing" ? all.length - 2 : 0,
+    view: { ...TABLE, phase, seats: all, tokens: all.length - 1, paused: index === 4, cheers: index === 1 ? [{ seat: 2, picture: "Sun" }, { seat: 2, picture: "Clap" }] : null }, seats: marks, tokens_left: phase === "Playing" ? all.length - 2 : 0,
     last_race: phase === "Waiting" ? "" : "Cleo found four sixes first; Ada was last, 0.31 s after Dino.", winners: phase === "GameOver" ? [0] : [],
     bell: index === 1, moves_a_minute: phase === "Playing" ? 24 - index : 0,
     attention: [

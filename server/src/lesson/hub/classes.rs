@@ -315,7 +315,8 @@ impl Hub {
             .ok_or_else(|| no("This class is not kept here any more."))
     }
 
-    async fn keep(
+    /// Keeps a list under a name. The caller holds `making`.
+    pub(super) async fn keep(
         &self,
         teacher: TeacherId,
         name: &str,

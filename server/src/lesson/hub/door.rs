@@ -62,7 +62,9 @@ impl Hub {
     pub async fn enter_by_code(&self, code: Token, held: Option<Token>) -> Result<Entered, DoorNo> {
         let Leads { class, child, way } = self.led_by_code(code).ok_or_else(gone)?;
         let (lesson, pupil) = self.lesson_of(class, &child).await?;
-        lesson.enter(pupil, way, (None, held)).await.map_err(DoorNo::NotNow)
+        let entered = lesson.enter(pupil, way, (None, held)).await.map_err(DoorNo::NotNow)?;
+        self.demo_goes_on(&lesson).await;
+        Ok(entered)
     }
 
     /// Where a place card or a home link leads, if anywhere.
@@ -116,7 +118,9 @@ impl Hub {
         })?;
         let (lesson, pupil) = self.lesson_of(kept.class, &known.child).await?;
         let tablet = (Some(TokenDigest::of(tablet)), held);
-        lesson.enter(pupil, Way::Tablet, tablet).await.map_err(DoorNo::NotNow)
+        let entered = lesson.enter(pupil, Way::Tablet, tablet).await.map_err(DoorNo::NotNow)?;
+        self.demo_goes_on(&lesson).await;
+        Ok(entered)
     }
 
     /// A device asks for the teacher's answer.

@@ -1,7 +1,7 @@
 //! Making a lesson, joining, leaving, and the teacher's board beside a table.
 
 use super::kit::*;
-use crate::lesson::hub::Hub;
+use crate::lesson::hub::{Entered, Hub};
 use handround_protocol::close::Close;
 use handround_protocol::house::{AgeBand, HouseRule};
 use handround_protocol::id::{DeckId, FaceIndex, LessonId, PupilIndex, TableId, Token};
@@ -292,6 +292,14 @@ async fn the_demo_is_made_once_and_one_seat_is_free() {
     assert_eq!(hub.make_demo().await.unwrap().lesson, made.lesson);
     assert_eq!(hub.lessons(ME).await.len(), 1);
     assert!(Device::connect(&hub, token, None).await.is_ok());
+
+    // The newcomer has a place card, as a child of a class has, that leads to the same place.
+    let (class, cards) = hub.place_cards(ME, made.lesson, None).await.unwrap();
+    assert_eq!((class.as_str(), cards.len(), cards[0].name.as_str()), ("Garden class", 1, "Daisy"));
+    assert_eq!(hub.classes(ME).await.unwrap().len(), 1);
+    let code = cards[0].address.split_once("/p#").and_then(|(_, code)| Token::from_hex(code));
+    let entered = hub.enter_by_code(code.unwrap(), Some(token)).await.unwrap();
+    assert!(matches!(entered, Entered::In(joined) if joined.token == token));
 }
 
 /// The class has seen how it goes, and looks at its own tables from now on.
