@@ -73,7 +73,14 @@ pub fn together_why(group: &[&ChildReport]) -> Vec<String> {
         why.push(format!("Together, since {} {are} not yet steady for {who}.", quoted(&named)));
     }
     if why.is_empty() {
-        why.push("Too little was played to say who needs the same practice.".to_owned());
+        let said = [Steadiness::Often, Steadiness::NotYetSteady];
+        let known =
+            group.iter().flat_map(|child| &child.items).any(|item| said.contains(&item.says));
+        why.push(if known {
+            "Nothing stands out that they need to practise together.".to_owned()
+        } else {
+            "Too little was played to say who needs the same practice.".to_owned()
+        });
     }
     why
 }
@@ -116,6 +123,43 @@ pub fn suggest(
     (deck, why)
 }
 
+/// Why a set is in a suggested deck.
+enum Reason {
+    /// Some took it and another for each other.
+    Pair((String, String)),
+    /// It is not yet steady.
+    Shaky(String),
+    /// It goes well.
+    Firm(String),
+}
+
+/// One sentence for each pair, and one each for all that is shaky and all that is firm.
+fn in_words(reasons: &[Reason]) -> Vec<String> {
+    let mut why: Vec<String> = Vec::new();
+    let (mut shaky, mut firm) = (Vec::new(), Vec::new());
+    for reason in reasons {
+        match reason {
+            Reason::Pair((one, other)) => {
+                let both = quoted(&[one, other]);
+                why.push(format!("In the deck: {both}, which some took for each other."));
+            }
+            Reason::Shaky(title) => shaky.push(title.as_str()),
+            Reason::Firm(title) => firm.push(title.as_str()),
+        }
+    }
+    why.dedup();
+    for (titles, one, more) in [
+        (shaky, "is not yet steady", "are not yet steady"),
+        (firm, "goes well already", "go well already"),
+    ] {
+        if !titles.is_empty() {
+            let says = if titles.len() == 1 { one } else { more };
+            why.push(format!("In the deck: {}, which {says}.", quoted(&titles)));
+        }
+    }
+    why
+}
+
 fn deck_for(
     group: &[&ChildReport],
     latest: &DeckFaces,
@@ -133,27 +177,27 @@ fn deck_for(
         return None;
     }
     let of_deck = |title: &str| latest.cards.iter().find(|card| card.title == *title);
-    let mut wanted: Vec<(String, String)> = Vec::new();
+    let mut wanted: Vec<(String, Reason)> = Vec::new();
     for found in group.iter().flat_map(|child| &child.confusions) {
         let both = [&found.items.0, &found.items.1].map(|title| of_deck(title));
         let both: Vec<_> = both.into_iter().flatten().collect();
         if both.len() == 2 {
             let (one, other) = (&both[0].title, &both[1].title);
-            let reason = format!("“{one}” and “{other}”, which some took for each other.");
-            wanted.extend(both.iter().map(|card| (card.item.clone(), reason.clone())));
+            let pair = (one.clone(), other.clone());
+            wanted.extend(both.iter().map(|card| (card.item.clone(), Reason::Pair(pair.clone()))));
         }
     }
     let skill = latest.skill_name();
     let of_skill = |says| tally(group, says).into_iter().map(|(item, _)| item);
     for item in of_skill(Steadiness::NotYetSteady).filter(|item| item.of_skill == skill) {
-        wanted.push((item.key, format!("“{}”, which is not yet steady.", item.title)));
+        wanted.push((item.key, Reason::Shaky(item.title)));
     }
     let shaky_max = usize::from(plan.groups) * SHAKY_OF_THREE / 3;
     let firm = of_skill(Steadiness::Often).filter(|item| item.of_skill == skill);
-    let firm: Vec<(String, String)> = firm
-        .map(|item| (item.key, format!("“{}”, which goes well already.", item.title)))
-        .collect();
-    let mut take = |list: Vec<(String, String)>, most: usize| {
+    let firm: Vec<(String, Reason)> =
+        firm.map(|item| (item.key, Reason::Firm(item.title))).collect();
+    let mut reasons = Vec::new();
+    let mut take = |list: Vec<(String, Reason)>, most: usize| {
         for (key, reason) in list {
             let key = GroupKey(key);
             if plan.wishes.groups_in.len() >= most || plan.wishes.groups_in.contains(&key) {
@@ -161,10 +205,7 @@ fn deck_for(
             }
             plan.wishes.groups_in.push(key);
             if playable(&plan) {
-                let reason = format!("In the deck: {reason}");
-                if !why.contains(&reason) {
-                    why.push(reason);
-                }
+                reasons.push(reason);
             } else {
                 plan.wishes.groups_in.pop();
             }
@@ -172,11 +213,13 @@ fn deck_for(
     };
     take(wanted, shaky_max);
     take(firm, usize::from(bare.groups));
+    why.extend(in_words(&reasons));
     let kinds = group.iter().flat_map(|child| &child.kinds);
     let mut shaky: Vec<_> =
         kinds.filter(|kind| kind.recognition.says == Some(Steadiness::NotYetSteady)).collect();
     shaky.sort_by_key(|kind| kind.kind);
     shaky.dedup_by_key(|kind| kind.kind);
+    let mut more = Vec::new();
     for kind in shaky {
         let before = plan.wishes.cards_in.len();
         let chosen = |card: &&super::CardFace| {
@@ -192,8 +235,11 @@ fn deck_for(
             }
         }
         if plan.wishes.cards_in.len() > before {
-            why.push(format!("More cards of one kind, “{}”, which is not yet steady.", kind.name));
+            more.push(kind.name.as_str());
         }
+    }
+    if !more.is_empty() {
+        why.push(format!("More cards of the kinds not yet steady: {}.", more.join(", ")));
     }
     if plan == bare {
         why.push("The same deck again: nothing stands out yet.".to_owned());

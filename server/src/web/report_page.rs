@@ -147,8 +147,10 @@ fn row_shown(place: &Place<'_>, row: &Row) -> String {
         text => format!(" <span class=\"{css}\">{}</span>", safe(text)),
     };
     let bar = row.bar.map_or_else(String::new, |bar| picture(bar, &row.words, &row.count));
+    // Three columns, so that bars stand under each other; a missing one leaves its place empty.
     format!(
-        "<li><strong>{about}</strong>{}{bar}{}{}</li>",
+        "<li><span class=\"about\"><strong>{about}</strong>{}</span><span class=\"picture\">{bar}</span>\
+         <span class=\"told\">{}{}</span></li>",
         part("of", &row.of),
         part("words", &row.words),
         part("count", &row.count)
@@ -159,12 +161,12 @@ fn row_shown(place: &Place<'_>, row: &Row) -> String {
 fn picture(Bar { least, seen, greatest }: Bar, words: &str, count: &str) -> String {
     let told = safe(&format!("{words} {count}").trim().replace("  ", " "));
     format!(
-        " <svg class=\"bar\" viewBox=\"0 0 204 24\" role=\"img\" aria-label=\"{told}\">\
-         <rect class=\"ground\" x=\"2\" y=\"9\" width=\"200\" height=\"6\" rx=\"3\"/>\
+        " <svg class=\"bar\" viewBox=\"0 0 212 24\" role=\"img\" aria-label=\"{told}\">\
+         <rect class=\"ground\" x=\"6\" y=\"9\" width=\"200\" height=\"6\" rx=\"3\"/>\
          <rect class=\"span\" x=\"{:.1}\" y=\"6\" width=\"{:.1}\" height=\"12\" rx=\"6\"/>\
          <circle class=\"mark\" cx=\"{:.1}\" cy=\"12\" r=\"5\"/></svg>",
-        2.0 + 200.0 * least,
+        6.0 + 200.0 * least,
         200.0 * (greatest - least),
-        2.0 + 200.0 * seen,
+        6.0 + 200.0 * seen,
     )
 }

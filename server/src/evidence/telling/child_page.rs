@@ -1,7 +1,7 @@
 //! One child on one page.
 
 use super::{About, HOW_TO_READ, HOW_TO_READ_LESSONS, bar, capital, item, lesson_row, page, row};
-use crate::evidence::bounds::DECISIONS_FOR_NINE_OF_TEN;
+use crate::evidence::bounds::{CHANCES_MIN, DECISIONS_FOR_NINE_OF_TEN};
 use crate::evidence::recognition::Steadiness;
 use crate::evidence::report::{ChildReport, Fours, ItemLine, KindLine};
 use crate::evidence::trend::Lesson;
@@ -74,19 +74,25 @@ fn items(child: &ChildReport, out: &mut Vec<Block>) {
         out.push(Block::Heading(capital(says.words())));
         out.push(Block::Text(says.rests_on()));
         out.push(if own.iter().any(|item| item.interval.is_some()) {
-            Block::Rows(own.into_iter().map(item_row).collect())
+            Block::Rows(own.into_iter().map(|item| item_row(item, child)).collect())
         } else {
             Block::Names(own.into_iter().map(|item| item.title.clone()).collect())
         });
     }
 }
 
-fn item_row(item: &ItemLine) -> Row {
+/// An item that is recognised where it is met may still be taken for another.
+fn item_row(item: &ItemLine, child: &ChildReport) -> Row {
     let kept = item.kept.unwrap_or(0);
+    let other = child.confusions.iter().find_map(|found| match &found.items {
+        (one, other) if *one == item.title => Some(other),
+        (one, other) if *other == item.title => Some(one),
+        _ => None,
+    });
     Row {
         about: item.title.clone(),
         leads: None,
-        of: String::new(),
+        of: other.map_or_else(String::new, |other| format!("taken for {other} at times")),
         bar: bar(kept, item.chances, item.interval),
         words: item.known.map_or("", lately).to_owned(),
         count: item.kept.map_or_else(String::new, |kept| format!("{kept} of {}", item.chances)),
@@ -180,7 +186,10 @@ fn pairs(child: &ChildReport, out: &mut Vec<Block>) {
         out.push(Block::Rows(shown.iter().map(row).collect()));
     }
     if !few.is_empty() {
-        out.push(Block::Text(format!("{}:", capital(Steadiness::TooLittle.words()))));
-        out.push(Block::Names(few.into_iter().map(name).collect()));
+        let other = if shown.is_empty() { "" } else { "other " };
+        let pairs = counted(few.len(), &format!("{other}pair"));
+        let few =
+            format!("{pairs} of ways: too little to say, fewer than {CHANCES_MIN} chances each.");
+        out.push(Block::Text(few));
     }
 }

@@ -23,7 +23,7 @@ fn told(text: &str, skill: Skill) -> ChildReport {
             let end = part.find(" not steady").or(part.find(" often")).or(part.find(" confused"));
             end.map_or((part, ""), |end| part.split_at(end))
         });
-        for word in words.split_whitespace() {
+        for word in words.split_whitespace().filter(|word| *word != "nothing") {
             if let Some((one, other)) = word.split_once('/') {
                 let items = (one.to_owned(), other.to_owned());
                 report.confusions.push(Confusion { items, grabs: 2, pairs_broken: 0, of: 30 });
@@ -104,6 +104,10 @@ fn groups_say_what_their_children_have_in_common_and_nothing_else() {
         ),
         (
             &["Ada: 3 not steady", "Bo: 9 not steady"],
+            "Nothing stands out that they need to practise together.",
+        ),
+        (
+            &["Ada: nothing", "Bo: nothing"],
             "Too little was played to say who needs the same practice.",
         ),
         (&["Ada: 3 not steady"], ""),
@@ -130,10 +134,8 @@ fn a_suggested_deck_has_at_most_two_thirds_shaky_sets_and_says_why() {
         why,
         [
             "In the deck: “1” and “4”, which some took for each other.",
-            "In the deck: “7”, which is not yet steady.",
-            "In the deck: “3”, which is not yet steady.",
-            "In the deck: “2”, which goes well already.",
-            "In the deck: “6”, which goes well already.",
+            "In the deck: “7” and “3”, which are not yet steady.",
+            "In the deck: “2” and “6”, which go well already.",
         ]
     );
 }

@@ -188,10 +188,8 @@ fn a_childs_page_tells_of_recognition_tracing_and_pairs_of_faces() {
     ] {
         assert!(text.contains(must), "{must}: {text}");
     }
-    // Below eight chances by name alone.
-    let few = told.blocks.iter().rev().find_map(|one| match one {
-        Block::Names(names) => Some(names),
-        _ => None,
-    });
-    assert!(few.unwrap().iter().all(|name| name.contains(" with ") && !name.contains(" of ")));
+    // Below eight chances by number alone.
+    assert!(text.contains("too little to say, fewer than 8 chances each"), "{text}");
+    let pairs = rows(&told, "One way of showing matched with another");
+    assert!(pairs.iter().all(|row| row.bar.is_some() && row.about.contains(" with ")));
 }
