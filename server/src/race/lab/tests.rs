@@ -161,11 +161,15 @@ fn honest_rows_reach_their_targets() {
 /// What a dishonest device is spared on a steady, direct link, beyond chance.
 #[test]
 fn dishonest_devices_gain_little_on_a_steady_direct_link() {
-    for name in ["claims-100", "claims-less", "pongs-late", "replays", "before-cue"] {
+    let names = ["claims-100", "claims-less", "pongs-late", "replays", "before-cue"];
+    for name in names.into_iter().chain(["race-pongs-late", "race-silent"]) {
         let row = run(&by_name(name).unwrap(), SEED, RACES);
         let chance = DEVIATIONS * error(0.25, RACES);
         assert!(row.spared().share <= 0.01 + chance, "{name}, seed {SEED}: {:?}", row.spared());
     }
+    // Without the kernel's word late answers to a race's pings spare most of it.
+    let row = run(&by_name("race-pongs-late-proxy").unwrap(), SEED, RACES);
+    assert!(row.spared().share > 0.1, "seed {SEED}: {:?}", row.spared());
     // The plainest rule that looks at claims would have spared it nearly always.
     let row = run(&by_name("claims-100").unwrap(), SEED, RACES);
     assert!(row.rivals[1].shares()[1] < 0.05);
