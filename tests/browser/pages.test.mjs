@@ -60,6 +60,22 @@ test("every child of a large class finds the own picture without scrolling, on a
   }
 });
 
+test("a child who waits at the door goes back to the places by one look, and to the own place after that", async () => {
+  const page = await open(null, { touch: true, path: `/j/${"c".repeat(32)}` });
+  let looks = 0;
+  await page.route("**/join/link", (route) => { looks += 1; return route.continue(); });
+  await page.route("**/join/ask", (route) => route.fulfill({ status: 202, json: { wait: "b".repeat(32), name: "Cleo", picture: "pear" } }));
+  await page.getByRole("button", { name: "Cleo" }).tap();
+  await page.locator("#join-wait").waitFor();
+  await page.locator("#join-wait-back").tap();
+  await page.locator("#join-places").waitFor();
+  await page.unroute("**/join/ask");
+  await page.getByRole("button", { name: "Cleo" }).tap();
+  await page.locator("#hand .face svg").first().waitFor();
+  assert.equal(looks, 1);
+  await page.context().close();
+});
+
 test("a wrong row is a friendly sentence and an empty row", async () => {
   const page = await open(null);
   for (const name of ["sun", "sun", "sun", "sun"]) await page.getByRole("group").getByRole("button", { name, exact: true }).click();

@@ -714,7 +714,7 @@ pub fn http() -> Vec<(&'static str, String)> {
             "SubstituteSlotAsk",
             json(&SubstituteSlotAsk {
                 code: Token([0x5a; 16]),
-                choose: Some(SlotAsked { minutes: Some(20) }),
+                choose: Some(handround_protocol::workshop::SlotAsked { minutes: Some(20) }),
             }),
         ),
         (

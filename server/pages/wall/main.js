@@ -46,8 +46,9 @@ if (token) {
     onMessage: (message) => { if ("Wall" in message) render(message.Wall); },
     onState: (state) => {
       const words = { open: "", waiting: "", again: "", later: "", elsewhere: "", forget: GONE, over: "The lesson is over.", barred: GONE };
-      // What it showed of the way in leads nowhere any more.
+      // What it showed of the way in leads nowhere any more; a page left open must not go on showing names.
       if (state === "forget" || state === "over" || state === "barred") part("way-in").hidden = true;
+      if (state === "forget" || state === "barred") part("wall-tables").replaceChildren();
       refill(part("wall-note"), state, () => words[state] ? [art("gate"), words[state]] : []);
     },
   });

@@ -167,8 +167,8 @@ fn form(name: &str, wrong: &str) -> String {
         "<img class=\"big-art\" src=\"/pages/art/key.svg\" alt=\"\"><h1>Your password</h1>\
          <p id=\"wrong\" class=\"error\" role=\"alert\">{wrong}</p>\
          <form method=\"post\" action=\"/account/password\">\
-         <input type=\"text\" name=\"name\" value=\"{name}\" autocomplete=\"username\" readonly \
-         aria-label=\"Name\">{now}{new}{again}\
+         <label for=\"name\">Name</label><input id=\"name\" name=\"name\" type=\"text\" value=\"{name}\" \
+         autocomplete=\"username\" readonly>{now}{new}{again}\
          <button class=\"button\" type=\"submit\">Change it</button></form>\
          <p id=\"hint\" class=\"hint\">At least {PASSWORD_CHARS_MIN} letters; some words in a row do well, \
          not your name or the school’s. Your other browsers are signed out.</p>\
