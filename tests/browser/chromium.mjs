@@ -19,11 +19,12 @@ export const launch = () => chromium.launch({ executablePath: process.env["CHROM
  * @param {import("playwright-core").Page} page @param {{ within?: string, of?: string }} [where] a part of the page; whose page
  */
 export async function axe(page, { within, of } = {}) {
+  await Promise.all(page.frames().map((frame) => frame.waitForLoadState()));
   // Evaluated, and no script of the page, whose policy would refuse it.
   for (const frame of page.frames()) if (!await frame.evaluate(() => "axe" in globalThis)) await frame.evaluate(AXE);
   const { rules, found } = await page.evaluate(async ({ values, root }) => {
     /** @type {typeof import("axe-core")} */ const { run } = Reflect.get(globalThis, "axe");
-    const { violations, passes, inapplicable, incomplete } = await run(root, { runOnly: { type: "tag", values } });
+    const { violations, passes, inapplicable, incomplete } = await run(root, { runOnly: { type: "tag", values }, pingWaitTime: 20_000 });
     return {
       rules: [violations, passes, inapplicable, incomplete].flat().map(({ id }) => id),
       found: violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html.slice(0, 160))]),
@@ -33,8 +34,8 @@ export async function axe(page, { within, of } = {}) {
   assert.deepEqual({ of, found }, { of, found: [] });
 }
 
-/** Waits until the stand-in has heard something. @param {() => boolean} test @param {number} [patience_ms] */
-export async function untilHeard(test, patience_ms = 4_000) {
+/** Waits until the stand-in has heard something; patience bounds a broken run and measures nothing. @param {() => boolean} test @param {number} [patience_ms] */
+export async function untilHeard(test, patience_ms = 30_000) {
   for (let tries = 0; tries < patience_ms / 20 && !test(); tries += 1) await new Promise((wake) => setTimeout(wake, 20));
   assert.ok(test(), `never said; heard ${JSON.stringify(heard.slice(-6))}`);
 }
