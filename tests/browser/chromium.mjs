@@ -33,11 +33,12 @@ export async function launch() {
  * @param {import("playwright-core").Page} page @param {{ within?: string, of?: string }} [where] a part of the page; whose page
  */
 export async function axe(page, { within, of } = {}) {
+  await Promise.all(page.frames().map((frame) => frame.waitForLoadState()));
   // Evaluated, and no script of the page, whose policy would refuse it.
   for (const frame of page.frames()) if (!await frame.evaluate(() => "axe" in globalThis)) await frame.evaluate(AXE);
   const { rules, found } = await page.evaluate(async ({ values, root }) => {
     /** @type {typeof import("axe-core")} */ const { run } = Reflect.get(globalThis, "axe");
-    const { violations, passes, inapplicable, incomplete } = await run(root, { runOnly: { type: "tag", values } });
+    const { violations, passes, inapplicable, incomplete } = await run(root, { runOnly: { type: "tag", values }, pingWaitTime: 20_000 });
     return {
       rules: [violations, passes, inapplicable, incomplete].flat().map(({ id }) => id),
       found: violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html.slice(0, 160))]),

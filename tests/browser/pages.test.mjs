@@ -84,7 +84,7 @@ test("a wrong row is a friendly sentence and an empty row", async () => {
   await page.context().close();
 });
 
-for (const [width, height] of /** @type {const} */ ([[768, 1024], [1024, 768], [1366, 768], [1366, 650], [600, 900], [600, 800]])) {
+for (const [width, height] of /** @type {const} */ ([[768, 1024], [1024, 768], [1366, 768], [1366, 650], [600, 900], [600, 800], [844, 390]])) {
   for (const scene of ["deciding", "six"]) {
     test(`everything is on the screen and pebbles lie apart: ${scene} at ${width}x${height}`, async () => {
       const page = await open(scene, { width, height });

@@ -13,7 +13,7 @@ import { LESSON, SCENES, wall } from "./views.mjs";
  * @typedef {object} State
  * @property {string} name
  * @property {string} path
- * @property {string} shows what stands on the page once the state is reached
+ * @property {string} shows what stands on the page once the state is reached; nothing that goes away by itself
  * @property {string} [scene] the seat that the device holds
  * @property {(page: Page) => Promise<unknown>} [act] what somebody does there
  * @property {boolean} [signedOut]
@@ -51,15 +51,15 @@ export const CHILDREN = [
   { name: "join-card-revoked", path: `/p#${"c".repeat(32)}`, shows: "#join-shut-title:not(:empty)" },
   { name: "join-home-empty", path: "/h", shows: "#join-shut-title:not(:empty)" },
   { name: "join-tablet", path: "/tablet", shows: "#join-tablet-sit img" },
-  { name: "just-joined", path: `/j/${"c".repeat(32)}`, shows: "#not-me button", act: (page) => page.locator("#join-tiles button").first().click() },
+  { name: "just-joined", path: `/j/${"c".repeat(32)}`, shows: "#hand .face svg", act: (page) => page.locator("#join-tiles button").first().click() },
   ...Object.keys(SCENES).map((scene) => ({ name: `table-${scene}`, path: "/", scene, shows: shown(scene) })),
   ...["elsewhere", "over", "away"].map((scene) => ({ name: `table-${scene}`, path: "/", scene, shows: "#veil h2" })),
   { name: "table-arranging", path: "/", scene: "deciding", shows: ".slot.moving", act: (page) => page.locator("#move").click() },
   { name: "table-asks", path: "/", scene: "deciding", shows: "#ask-dialog[open]", act: (page) => page.locator("#ask").click() },
-  { name: "table-falsegrab", path: "/", scene: "play", shows: ".table.answering", act: async (page) => { await page.locator("#tokens.live").waitFor(); await page.locator(".token").first().click(); } },
-  { name: "table-undo", path: "/", scene: "play", shows: ".undo.shown", act: async (page) => { await page.locator("#considered .face svg").waitFor(); for (let tries = 0; tries < 50 && await page.locator(".undo.shown").count() === 0; tries += 1) { await page.locator("#pass").click(); await page.waitForTimeout(100); } } },
+  { name: "table-falsegrab", path: "/", scene: "play", shows: "#hand .face svg", act: async (page) => { await page.locator("#tokens.live").waitFor(); await page.locator(".token").first().click(); } },
+  { name: "table-undo", path: "/", scene: "play", shows: "#hand .face svg", act: async (page) => { await page.locator("#considered .face svg").waitFor(); for (let tries = 0; tries < 50 && await page.locator(".undo.shown").count() === 0; tries += 1) { await page.locator("#pass").click(); await page.waitForTimeout(100); } } },
   { name: "shared-covered", path: `/shared#${LESSON}=0,1,2`, shows: "#cover .button" },
-  { name: "shared-open", path: `/shared#${LESSON}=0,1,2`, shows: "iframe.open", act: (page) => page.locator("#cover .button").click() },
+  { name: "shared-open", path: `/shared#${LESSON}=0,1,2`, shows: "iframe.open", act: async (page) => { await page.locator("#cover .button").click(); await page.frameLocator("iframe.open").locator("#hand .face svg").first().waitFor(); } },
 ];
 
 /** @type {readonly State[]} */
@@ -92,7 +92,7 @@ export const ADULTS = [
   { name: "wall-ten", path: `/wall/${"a".repeat(32)}`, shows: "#wall-tables li" },
   { name: "wall-four", path: WALL, shows: ".wall-four svg", act: toWall({ shows: { four: { deck: DECK, cards: [0, 1, null, 3] }, model: null } }) },
   { name: "wall-model", path: WALL, shows: ".model-seats svg", act: toWall({ shows: { four: null, model: { deck: DECK, step: 4, steps: 20, words: "The bee looks at one new card.", tokens: 2, draw_pile: 7, seats: [{ ...modelSeat, considering: 4, acts: true }, { ...modelSeat, name: "The snail", picture: "snail", token: true }, { ...modelSeat, name: "The mole", picture: "mole", waiting: 2 }] } } }) },
-  { name: "wall-race", path: WALL, shows: ".race-seats li", act: toWall({ race: { number: 1, table: "Table 1", seats: [{ name: "Ada", picture: "kite", kind: "Pupil", here: true }, { name: "Bo", picture: "drum", kind: "Pupil", here: true }, { name: "Cleo", picture: "pear", kind: "Pupil", here: true }], moments: [[0], [1]] } }) },
+  { name: "wall-race", path: WALL, shows: "#wall-name", act: toWall({ race: { number: 1, table: "Table 1", seats: [{ name: "Ada", picture: "kite", kind: "Pupil", here: true }, { name: "Bo", picture: "drum", kind: "Pupil", here: true }, { name: "Cleo", picture: "pear", kind: "Pupil", here: true }], moments: [[0], [1]] } }) },
 ];
 
 /**
