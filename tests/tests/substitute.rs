@@ -20,8 +20,12 @@ use handround_server::journal::{MemoryStore, Store, StreamName};
 use handround_server::teacher::TeacherId;
 use handround_tests::door::{Answer, Device};
 use handround_tests::house::{House, ME};
+use handround_tests::quick_clock;
 use std::sync::Arc;
+use std::time::Duration;
 
+/// A day that is about to end, in seconds of the quick clock.
+const SOON_S: i64 = 30;
 const LIST: &str =
     "nickname,picture,readiness,apart\nAda,kite,1,\nBo,drum,3,\nCleo,pear,2,Ada\nDora,mug,2,\n";
 
@@ -184,9 +188,14 @@ async fn wall_shows(wall: &mut Device) -> WallView {
     }
 }
 
-/// However a link ends, what its page showed leads nowhere any more, and nothing else changes.
-#[tokio::test]
-async fn the_ways_in_that_it_shows_end_with_it_and_the_teachers_stay() {
+/// However a link ends, what its page showed leads nowhere any more, and nothing else changes. On the quick
+/// clock, so that a day that ends soon is long enough on a busy machine.
+#[test]
+fn the_ways_in_that_it_shows_end_with_it_and_the_teachers_stay() {
+    quick_clock::run(ways_in_end_with_it());
+}
+
+async fn ways_in_end_with_it() {
     let store = Arc::new(MemoryStore::new());
     let mut house = House::over(store.clone(), 1).await;
     let lesson = house.make_lesson(LIST).await;
@@ -194,7 +203,7 @@ async fn the_ways_in_that_it_shows_end_with_it_and_the_teachers_stay() {
     let mut classroom = own.open_wall(&house).await;
     assert_eq!(wall_shows(&mut classroom).await.row, own.row);
     for (number, ends) in ["withdrawn", "another one", "the day"].into_iter().enumerate() {
-        let until_s = if ends == "the day" { 3 } else { 3_600 };
+        let until_s = if ends == "the day" { SOON_S } else { 3_600 };
         let code = given(&house, lesson, day(&house, -60, until_s)).await;
         let mut page = page(&house, code).await;
         let view = shows(&mut page, |_| true).await;
@@ -224,8 +233,9 @@ async fn the_ways_in_that_it_shows_end_with_it_and_the_teachers_stay() {
             "another one" => drop(given(&house, lesson, day(&house, -60, 3_600)).await),
             _ => {}
         }
-        assert_eq!(wall.closed().await.0, Close::UnknownCredential.code(), "{ends}");
-        assert_eq!(page.closed().await.0, Close::UnknownCredential.code(), "{ends}");
+        // Both are read meanwhile: one that left pings unanswered would be closed for that.
+        let (wall, page) = tokio::join!(wall.closed(), page.closed());
+        assert_eq!([wall.0, page.0], [Close::UnknownCredential.code(); 2], "{ends}");
         for answer in lent.leads(&house).await {
             assert_eq!(answer.status, 404, "{ends}");
             assert!(!answer.refusal().message.is_empty());
@@ -275,8 +285,13 @@ async fn a_link_of_before_opens_nothing_and_says_whom_to_ask() {
     house.close().await;
 }
 
-#[tokio::test]
-async fn it_has_the_slot_of_the_board() {
+/// Minutes do not pass while the machine simulates.
+#[test]
+fn it_has_the_slot_of_the_board() {
+    quick_clock::run_in_steps(Duration::ZERO, slot_of_the_board());
+}
+
+async fn slot_of_the_board() {
     let house = House::open().await;
     let lesson = house.make_lesson(LIST).await;
     let code = given(&house, lesson, day(&house, -60, 3_600)).await;
@@ -358,8 +373,12 @@ async fn it_ends_when_it_is_withdrawn_and_lasts_over_a_restart_until_then() {
     assert!(gone.refusal().message.contains("not used any more"), "{:?}", gone.refusal());
 }
 
-#[tokio::test]
-async fn it_is_good_on_its_day_alone() {
+#[test]
+fn it_is_good_on_its_day_alone() {
+    quick_clock::run(good_on_its_day());
+}
+
+async fn good_on_its_day() {
     let house = House::open().await;
     let lesson = house.make_lesson(LIST).await;
     let (hour_s, day_s) = (3_600, 86_400);
@@ -378,7 +397,7 @@ async fn it_is_good_on_its_day_alone() {
     assert_eq!(page(&house, tomorrow).await.closed().await.0, Close::UnknownCredential.code());
 
     // Its page is closed as the day ends, while it is open.
-    let ending = given(&house, lesson, day(&house, -hour_s, 2)).await;
+    let ending = given(&house, lesson, day(&house, -hour_s, SOON_S)).await;
     let mut open = page(&house, ending).await;
     shows(&mut open, |_| true).await;
     assert_eq!(open.closed().await.0, Close::UnknownCredential.code());
