@@ -13,12 +13,13 @@ const OTHERWISE_NAMED: [(&str, &str); 2] = [
 ];
 
 /// Our own drawings of things that no emoji is named after, so that CLDR cannot judge them.
-const NO_EMOJI: [&str; 13] = [
+const NO_EMOJI: [&str; 14] = [
     "bib",
     "caterpillar",
     "fin",
     "gate",
     "hen",
+    "hop",
     "lid",
     "mole",
     "mop",
