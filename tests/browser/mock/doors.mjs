@@ -12,7 +12,7 @@ export const WAITING_CODE = "a".repeat(32);
 
 /** @type {DoorView} */
 const DOOR = {
-  admit: "FromHome", kept: true,
+  admit: "FromHome", kept: true, by_hand: null,
   waiting: [{ number: 1, pupil: 3, name: "Dino", picture: "boot", way: "Home", second: false }, { number: 2, pupil: 1, name: "Bo", picture: "drum", way: "Picture", second: true }],
   children: CLASS.map(([name, picture], pupil) => ({
     pupil, name, picture, taken: pupil % 3 === 0, fresh: pupil === 3, shared: false, tablet: pupil === 4 ? 12 : null, tablet_here: pupil === 0,
