@@ -18,7 +18,6 @@ use handround_protocol::time::Micros;
 use handround_protocol::view::*;
 use handround_protocol::wall::*;
 use handround_protocol::wishes::*;
-use handround_protocol::workshop::SlotAsked;
 
 pub fn deck() -> DeckId {
     DeckId([0xd0; 16])
