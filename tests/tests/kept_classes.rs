@@ -12,7 +12,9 @@ use handround_protocol::id::{ClassId, LessonId, PupilIndex, Token};
 use handround_protocol::join::{JoinPlaces, Joined, LessonMade};
 use handround_protocol::message::BoardSays;
 use handround_protocol::picture::Picture;
+use handround_protocol::substitute::SubstituteDay;
 use handround_protocol::support::{HelperGiven, Support};
+use handround_protocol::time::Micros;
 use handround_protocol::view::{BoardView, Helper};
 use handround_server::journal::MemoryStore;
 use handround_server::lesson::class_list;
@@ -24,6 +26,7 @@ use handround_tests::house::{House, ME};
 use handround_tests::player::is_over;
 use handround_tests::quick_clock;
 use handround_tests::recorder::Tape;
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -143,15 +146,32 @@ fn holds(directory: &Path, text: &str) -> bool {
     })
 }
 
+/// The name of every document and journal that is kept.
+async fn streams(house: &House) -> BTreeSet<String> {
+    let all = house.store.streams("").await.unwrap();
+    all.into_iter().map(|stream| stream.0).collect()
+}
+
 #[tokio::test]
 async fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
     let directory = tempfile::tempdir().unwrap();
     let house = House::over(disk::open(directory.path()).await, 5).await;
+    let other = house.make_lesson("Hedgerow
+Bramble
+Nettle
+").await;
+    let before = streams(&house).await;
     let kept = keep(&house).await;
     let everybody: Vec<Vec<PupilIndex>> =
         vec![(0..4).map(PupilIndex).collect(), (4..7).map(PupilIndex).collect()];
     let lesson = lesson_of(&house, kept.class, everybody).await;
-    let other = house.make_lesson("Hedgerow\nBramble\nNettle\n").await;
+    // What else is written down of it: cards that lead to places, a substitute's link.
+    let cards = format!("GET /lessons/{lesson}/place-cards.pdf?paper=a4");
+    assert_eq!(house.ask_as_teacher(&cards, b"").await.status, 200);
+    let now = house.hub.now();
+    let day = SubstituteDay { from: now, until: now.plus(Micros::from_s(3_600)) };
+    let link = post(&house, &format!("/lessons/{lesson}/substitute"), &day).await;
+    assert_eq!(link.status, 200, "{}", String::from_utf8_lossy(&link.body));
     let mut traces = vec![kept.class.to_string(), lesson.to_string()];
     traces.extend(kept.pupils.iter().map(|pupil| pupil.name.clone()));
     for table in board(&house, lesson).await.tables {
@@ -167,6 +187,8 @@ async fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
     assert_eq!(house.ask(&path, &[], b"").await.status, 401);
     assert_eq!(house.ask_as_teacher(&path, b"").await.status, 200);
     traces.iter().for_each(|trace| assert!(!holds(directory.path(), trace), "{trace}"));
+    // Whatever kind of document a later version writes for a class: none of any kind is left.
+    assert_eq!(streams(&house).await, before);
     assert!(holds(directory.path(), "Bramble") && house.hub.board(ME, other).await.is_some());
     assert_eq!(house.ask_as_teacher(&path, b"").await.status, 409);
     house.close().await;

@@ -149,7 +149,7 @@ fn row_shown(place: &Place<'_>, row: &Row) -> String {
     let bar = row.bar.map_or_else(String::new, |bar| picture(bar, &row.words, &row.count));
     // Three columns, so that bars stand under each other; a missing one leaves its place empty.
     format!(
-        "<li><span class=\"about\"><strong>{about}</strong>{}</span><span class=\"picture\">{bar}</span>\
+        "<li><span class=\"about\"><strong>{about}</strong>{}</span><span class=\"share\">{bar}</span>\
          <span class=\"told\">{}{}</span></li>",
         part("of", &row.of),
         part("words", &row.words),
