@@ -573,6 +573,68 @@ fn the_kernels_own_round_trip_shows_a_device_that_answers_late_where_links_are_d
     }
 }
 
+/// A proxy that holds answers back takes in what the server sends all the same, and its kernel acknowledges
+/// it: to the server it is a device that answers the pings of a race late. While it does, three seconds
+/// pass on the quick clock and at least 0.6 on the wall's, however slow the machine: time for two
+/// acknowledgements, which Linux sends within 200 ms (TCP_DELACK_MAX; from memory).
+#[cfg(target_os = "linux")]
+#[test]
+fn acknowledgements_show_a_device_that_holds_its_answers_back_where_links_are_direct() {
+    for direct in [true, false] {
+        quick_clock::run_in_steps(STEP, async {
+            let house = if direct { House::open_direct(38).await } else { House::open().await };
+            let mut class =
+                Class::make(*house, &class_list(3), plan(HouseRule::Stay { rounds: 1 }, 3)).await;
+            let held = Proxy::open(*house, Route::steady(8)).await;
+            let mut players = Vec::new();
+            for (place, door) in [*house, *house, held.door()].into_iter().enumerate() {
+                let reaction = Micros::from_ms([300, 4_500, 300][place]);
+                let react = (reaction, reaction);
+                let temper = Temper { react, starts_races: place == 0, ..Temper::QUICK };
+                let token = class.join(place).await;
+                let mut player =
+                    Player::new(door, Codec::Json, token, 0).with_temper(temper, place as u64);
+                player.connect().await.unwrap();
+                player.play_until(|_| true).await.unwrap();
+                players.push(player);
+            }
+            class.start().await;
+            let [first, slow, late] = &mut players[..] else { unreachable!() };
+            let late = async {
+                late.play_until(|view| view.grab.cue.is_some()).await?;
+                held.stall();
+                let passing = async {
+                    tokio::time::sleep(Duration::from_secs(3)).await;
+                    held.flow();
+                };
+                tokio::join!(late.play_until(is_over), passing).0
+            };
+            let ended = tokio::join!(first.play_until(is_over), slow.play_until(is_over), late);
+            ended.0.and(ended.1).and(ended.2).unwrap();
+            let entries = journal(&*house.store, class.table()).await;
+            let mut races = entries.into_iter().filter_map(|entry| match entry.event {
+                Event::RoundEnded { race, .. } => race,
+                _ => None,
+            });
+            let (record, ruling) = races.next_back().unwrap();
+            for player in &players[1..] {
+                let link = runner(&record, player.seen().you).cue.unwrap().link;
+                assert_eq!(link.acknowledged.is_some(), direct, "{link:?}");
+            }
+            // The slow child has not tapped when the race is ruled.
+            let seat = players[2].seen().you;
+            let link = runner(&record, seat).grab.unwrap().link;
+            assert_eq!(link.acknowledged.is_some(), direct, "{link:?}");
+            let placed = ruling.order.iter().find(|placed| placed.seat == seat).unwrap();
+            let noted = |note| placed.notes.contains(&note);
+            assert_eq!(noted(Note::AnswersHeldBack), direct, "{placed:?} {link:?}");
+            assert_eq!(noted(Note::SpikeOnGrab), !direct, "{placed:?} {link:?}");
+            assert_eq!(ruling.sentence.contains("though the link was free"), direct);
+            house.close().await;
+        });
+    }
+}
+
 /// Issue 5, item 7: any four that match, one turned over and never sent, and a model table that a start
 /// takes away.
 async fn the_wall_shows_four_and_a_model(room: &Room, races: usize) {
