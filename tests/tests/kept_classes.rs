@@ -156,10 +156,14 @@ async fn streams(house: &House) -> BTreeSet<String> {
 async fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
     let directory = tempfile::tempdir().unwrap();
     let house = House::over(disk::open(directory.path()).await, 5).await;
-    let other = house.make_lesson("Hedgerow
+    let other = house
+        .make_lesson(
+            "Hedgerow
 Bramble
 Nettle
-").await;
+",
+        )
+        .await;
     let before = streams(&house).await;
     let kept = keep(&house).await;
     let everybody: Vec<Vec<PupilIndex>> =
