@@ -11,11 +11,12 @@ use super::{Edge, Shared, body};
 use crate::teacher::TeacherId;
 use axum::Extension;
 use axum::extract::{FromRequest, FromRequestParts, Path, Request, State};
-use axum::http::HeaderMap;
 use axum::http::request::Parts;
+use axum::http::{HeaderMap, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use serde::de::DeserializeOwned;
+use tokio::sync::oneshot;
 
 /// Who asks, on a route that lets teachers alone through.
 pub type Teacher = Extension<TeacherId>;
@@ -85,6 +86,25 @@ async fn from_own_page(
     } else {
         next.run(request).await
     }
+}
+
+/// Whatever would change something goes on to its end although whoever asked has left: half of it done, a
+/// lesson would be written down and not there. What is only looked at ends with the connection.
+pub async fn carried_out(State(edge): Shared, request: Request, next: Next) -> Response {
+    // Safe methods change nothing (RFC 9110 section 9.2.1).
+    if request.method().is_safe() {
+        return next.run(request).await;
+    }
+    let (answer, asked) = oneshot::channel();
+    edge.spawn(async move {
+        // Whoever has left reads no answer.
+        let _ = answer.send(next.run(request).await);
+    });
+    let cut_off = |_| {
+        let message = "Handround was stopped meanwhile. Look whether it was done.";
+        No::new(StatusCode::SERVICE_UNAVAILABLE, message).into_response()
+    };
+    asked.await.unwrap_or_else(cut_off)
 }
 
 /// A refused body is read to its end, so that its sender reads why.

@@ -187,6 +187,7 @@ fn router(edge: Arc<Edge>) -> Router {
         .merge(teachers)
         .merge(joining)
         .merge(trying_a_row)
+        .route_layer(middleware::from_fn_with_state(edge.clone(), admit::carried_out))
         .route("/ws", get(upgrade::upgrade))
         .route("/sign-in", get(sign_in_page::page).post(sign_in_page::enter))
         .route("/sign-out", post(sign_in_page::leave))
