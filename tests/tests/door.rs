@@ -314,7 +314,11 @@ fn a_wrong_tap_is_undone_within_ten_seconds_and_the_own_card_takes_over_an_empty
         tokio::time::sleep(Duration::from_micros(UNDO_FOR.0)).await;
         let late = house.post("/join/undo", &DoorUndo { token: ada.token }).await;
         assert_eq!(late.status, 409);
-        assert!(late.refusal().message.contains("Your teacher can free the place"), "{:?}", late.refusal());
+        assert!(
+            late.refusal().message.contains("Your teacher can free the place"),
+            "{:?}",
+            late.refusal()
+        );
         assert!(!door(&house, lesson).await.children[0].fresh);
         // No device holds the place just now, so the child's own card needs no answer; a picture does.
         let printed = cards(&house, lesson).await;
