@@ -107,7 +107,7 @@ export function tableCard(table, { trayLimit, ownDeck, opened, toggle, say, open
       view.round > 0 && make("span", { class: "round detail" }, `game ${view.game}, round ${view.round}`),
       opened !== null && openButton()),
     table.attention.length > 0 && make("ul", { class: "attention" }, ...attentionLines(table.attention, view).map((line) => make("li", {}, line))),
-    make("p", { class: "deck" }, make("span", { class: "detail" }, table.deck_name), ownDeck !== "" && ownDeck !== table.deck_name && make("span", { class: "tag" }, `next game: ${ownDeck}`), running(view) && make("span", { class: "pace" }, `${table.moves_a_minute} moves a minute`), hasTokens(view.house) && (view.phase === "Dealt" || view.phase === "Playing")
+    make("p", { class: "deck" }, make("span", { class: "detail" }, table.deck_name), ownDeck !== "" && ownDeck !== table.deck_name && make("span", { class: "tag" }, `next game: ${ownDeck}`), running(view) && make("span", { class: "pace" }, `${table.moves_a_minute} ${table.moves_a_minute === 1 ? "move" : "moves"} a minute`), hasTokens(view.house) && (view.phase === "Dealt" || view.phase === "Playing")
       && make("span", { class: "pebbles", role: "img", "aria-label": `${table.tokens_left} of ${view.tokens} pebbles left` },
         ...Array.from({ length: view.tokens }, (_, place) => make("span", { class: place < table.tokens_left ? "pebble" : "pebble gone" })),
         `${table.tokens_left} of ${view.tokens}`)),
