@@ -101,12 +101,7 @@ impl Room {
     }
 
     async fn races(&self) -> Vec<(Record, Ruling)> {
-        let entries = self.journal().await;
-        let race = |entry: Entry| match entry.event {
-            Event::RoundEnded { race, .. } => race,
-            _ => None,
-        };
-        entries.into_iter().filter_map(race).collect()
+        races_in(self.journal().await)
     }
 
     fn seat(&self, child: usize) -> SeatIndex {
@@ -522,6 +517,31 @@ fn a_device_that_lies_about_nonces_and_times_moves_nobody_but_itself() {
     });
 }
 
+fn races_in(entries: Vec<Entry>) -> Vec<(Record, Ruling)> {
+    let race = |entry: Entry| match entry.event {
+        Event::RoundEnded { race, .. } => race,
+        _ => None,
+    };
+    entries.into_iter().filter_map(race).collect()
+}
+
+/// Children with a seat each, by their doors and reactions in milliseconds; the first alone starts races.
+#[cfg(target_os = "linux")]
+async fn seated(class: &mut Class, seats: [(handround_tests::door::Door, u64); 3]) -> Vec<Player> {
+    let mut players = Vec::new();
+    for (place, (door, reaction_ms)) in seats.into_iter().enumerate() {
+        let reaction = Micros::from_ms(reaction_ms);
+        let react = (reaction, reaction);
+        let temper = Temper { react, starts_races: place == 0, ..Temper::QUICK };
+        let token = class.join(place).await;
+        let mut player = Player::new(door, Codec::Json, token, 0).with_temper(temper, place as u64);
+        player.connect().await.unwrap();
+        player.play_until(|_| true).await.unwrap();
+        players.push(player);
+    }
+    players
+}
+
 /// A proxy that holds every answer back is to the server's kernel what a device is that answers late:
 /// the kernel's round trip ends at the next machine. Where the deployment says that there is no proxy,
 /// the record says so, and whoever answers late has nothing of it.
@@ -534,29 +554,15 @@ fn the_kernels_own_round_trip_shows_a_device_that_answers_late_where_links_are_d
             let mut class =
                 Class::make(*house, &class_list(3), plan(HouseRule::Stay { rounds: 1 }, 3)).await;
             let late = Proxy::open(*house, Route::steady(200)).await;
-            let mut players = Vec::new();
-            for (place, door) in [*house, *house, late.door()].into_iter().enumerate() {
-                let reaction = Micros::from_ms([300, 1_500, 300][place]);
-                let react = (reaction, reaction);
-                let temper = Temper { react, starts_races: place == 0, ..Temper::QUICK };
-                let token = class.join(place).await;
-                let mut player =
-                    Player::new(door, Codec::Json, token, 0).with_temper(temper, place as u64);
-                player.connect().await.unwrap();
-                player.play_until(|_| true).await.unwrap();
-                players.push(player);
-            }
+            let seats = [(*house, 300), (*house, 1_500), (late.door(), 300)];
+            let mut players = seated(&mut class, seats).await;
             class.start().await;
             for ended in join_all(players.iter_mut().map(|player| player.play_until(is_over))).await
             {
                 ended.unwrap();
             }
-            let entries = journal(&*house.store, class.table()).await;
-            let mut races = entries.into_iter().filter_map(|entry| match entry.event {
-                Event::RoundEnded { race, .. } => race,
-                _ => None,
-            });
-            let (record, ruling) = races.next_back().unwrap();
+            let (record, ruling) =
+                races_in(journal(&*house.store, class.table()).await).pop().unwrap();
             for (child, player) in players.iter().enumerate().skip(1) {
                 let seat = player.seen().you;
                 let link = runner(&record, seat).cue.unwrap().link;
@@ -586,18 +592,8 @@ fn acknowledgements_show_a_device_that_holds_its_answers_back_where_links_are_di
             let mut class =
                 Class::make(*house, &class_list(3), plan(HouseRule::Stay { rounds: 1 }, 3)).await;
             let held = Proxy::open(*house, Route::steady(8)).await;
-            let mut players = Vec::new();
-            for (place, door) in [*house, *house, held.door()].into_iter().enumerate() {
-                let reaction = Micros::from_ms([300, 4_500, 300][place]);
-                let react = (reaction, reaction);
-                let temper = Temper { react, starts_races: place == 0, ..Temper::QUICK };
-                let token = class.join(place).await;
-                let mut player =
-                    Player::new(door, Codec::Json, token, 0).with_temper(temper, place as u64);
-                player.connect().await.unwrap();
-                player.play_until(|_| true).await.unwrap();
-                players.push(player);
-            }
+            let seats = [(*house, 300), (*house, 4_500), (held.door(), 300)];
+            let mut players = seated(&mut class, seats).await;
             class.start().await;
             let [first, slow, late] = &mut players[..] else { unreachable!() };
             let late = async {
@@ -611,12 +607,8 @@ fn acknowledgements_show_a_device_that_holds_its_answers_back_where_links_are_di
             };
             let ended = tokio::join!(first.play_until(is_over), slow.play_until(is_over), late);
             ended.0.and(ended.1).and(ended.2).unwrap();
-            let entries = journal(&*house.store, class.table()).await;
-            let mut races = entries.into_iter().filter_map(|entry| match entry.event {
-                Event::RoundEnded { race, .. } => race,
-                _ => None,
-            });
-            let (record, ruling) = races.next_back().unwrap();
+            let (record, ruling) =
+                races_in(journal(&*house.store, class.table()).await).pop().unwrap();
             for player in &players[1..] {
                 let link = runner(&record, player.seen().you).cue.unwrap().link;
                 assert_eq!(link.acknowledged.is_some(), direct, "{link:?}");

@@ -523,8 +523,7 @@ impl Hub {
         let mut ways = lock(&self.inner.ways);
         // One that ended meanwhile has been taken out, and must not come in again.
         if self.lesson(lesson.id()).is_some() {
-            let children: Vec<&str> = pupils.iter().map(|pupil| pupil.name.as_str()).collect();
-            ways.seat(class, lesson.id(), &children);
+            ways.seat(class, lesson.id(), &pupils);
         }
     }
 
@@ -540,16 +539,14 @@ impl Hub {
 
     fn open(&self, reading: Reading) -> Result<(), StoreError> {
         let Inner { secrets, public_url, lessons, ways, .. } = &*self.inner;
-        let children: Vec<String> =
-            reading.record.pupils.iter().map(|pupil| pupil.name.clone()).collect();
+        let pupils = reading.record.pupils.clone();
         let lesson = LiveLesson::open(self.surroundings(), secrets.clone(), public_url, reading)?;
         let lesson = Arc::new(lesson);
         tokio::spawn(LiveLesson::carry_out_moves(Arc::downgrade(&lesson)));
         let (id, class) = (lesson.id(), lesson.class());
         // Nobody can end it before it can be found.
         if let Some(class) = class {
-            let children: Vec<&str> = children.iter().map(String::as_str).collect();
-            lock(ways).seat(class, id, &children);
+            lock(ways).seat(class, id, &pupils);
         }
         lessons.write().unwrap_or_else(PoisonError::into_inner).insert(id, lesson);
         Ok(())

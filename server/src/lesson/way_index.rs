@@ -4,7 +4,7 @@
 //!
 //! Codes are known by their digests, which reveal nothing by the order in which they are found.
 
-use super::class_list::spoken;
+use super::class_list::{Pupil, spoken};
 use super::classes::KeptClass;
 use super::lesson_log::TokenDigest;
 use handround_protocol::door::Way;
@@ -54,9 +54,9 @@ impl WayIndex {
     }
 
     /// These children have places in a lesson that goes on; nobody leaves its list.
-    pub fn seat(&mut self, class: ClassId, lesson: LessonId, children: &[&str]) {
+    pub fn seat(&mut self, class: ClassId, lesson: LessonId, children: &[Pupil]) {
         let known = self.seated.entry(class).or_default().entry(lesson).or_default();
-        known.extend(children.iter().map(|child| spoken(child)));
+        known.extend(children.iter().map(|child| spoken(&child.name)));
         self.renew_codes(class);
     }
 

@@ -1,13 +1,12 @@
 //! A teacher's own password, on a page without a script: the one of now is asked for, under the same rates as
 //! signing in. Her other browsers are signed out. No password stands in a log.
 
-use super::headers::posts_its_form;
 use super::peer::Peer;
-use super::printed::{Frame, safe};
+use super::printed::safe;
 use super::refuse::No;
 use super::sessions::{Holder, Signed};
 use super::sign_in::{over_https, random_token};
-use super::sign_in_page::{Busy, UNREAD, WAIT, hashing, proved};
+use super::sign_in_page::{Busy, UNREAD, WAIT, form_page, hashing, proved};
 use super::{Edge, Shared, body};
 use crate::account::{Account, Password, PasswordHash};
 use crate::lesson::hub::sentence;
@@ -17,7 +16,7 @@ use axum::Extension;
 use axum::body::Body;
 use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode, header};
-use axum::response::{Html, IntoResponse, Response};
+use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 
 const WRONG: &str = "That is not your password of now. Try again.";
@@ -131,16 +130,7 @@ async fn changed(
 }
 
 fn shown(status: StatusCode, main: String) -> Response {
-    let frame = Frame {
-        language: "en",
-        title: "Handround: your password",
-        class: "sign-in",
-        styles: &["teacher", "sign-in"],
-        above: "",
-    };
-    let mut response = (status, Html(frame.around(&main))).into_response();
-    posts_its_form(&mut response);
-    response
+    form_page("Handround: your password", status, &main)
 }
 
 fn done(signed_in: bool) -> String {

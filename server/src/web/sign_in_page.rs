@@ -129,14 +129,19 @@ pub async fn account(
 }
 
 fn shown(status: StatusCode, main: String) -> Response {
+    form_page("Handround: sign in", status, &main)
+}
+
+/// A page about a teacher's account, which posts its own form.
+pub fn form_page(title: &str, status: StatusCode, main: &str) -> Response {
     let frame = Frame {
         language: "en",
-        title: "Handround: sign in",
+        title,
         class: "sign-in",
         styles: &["teacher", "sign-in"],
         above: "",
     };
-    let mut response = (status, Html(frame.around(&main))).into_response();
+    let mut response = (status, Html(frame.around(main))).into_response();
     posts_its_form(&mut response);
     response
 }
