@@ -36,6 +36,12 @@ static KNOWN: LazyLock<BTreeMap<&'static str, Vec<Phonemes>>> = LazyLock::new(||
     SOUNDS.lines().filter_map(line).collect()
 });
 
+/// Looked up for every two pictures that might stand in one deck.
+static CALLED: LazyLock<BTreeMap<&'static str, Vec<&'static str>>> = LazyLock::new(|| {
+    let lines = OTHER_NAMES.lines().filter_map(|line| line.split_once('\t'));
+    lines.map(|(name, others)| (name, others.split(',').collect())).collect()
+});
+
 /// Every known word, in the order of the alphabet.
 pub fn known() -> impl Iterator<Item = &'static str> {
     KNOWN.keys().copied()
@@ -58,9 +64,7 @@ pub fn frequent() -> impl Iterator<Item = &'static str> {
 
 /// Other words that children may well use for one of our pictures.
 pub fn other_names(thing: &str) -> impl Iterator<Item = &'static str> {
-    let own = OTHER_NAMES.lines().filter_map(|line| line.split_once('\t'));
-    let own = own.filter(move |(name, _)| *name == thing);
-    own.flat_map(|(_, others)| others.split(','))
+    CALLED.get(thing).into_iter().flatten().copied()
 }
 
 /// Whether a picture is clear for games with first letters: nothing that children may call it begins
