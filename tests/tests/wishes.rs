@@ -8,7 +8,7 @@ use handround_protocol::id::DeckId;
 use handround_protocol::skill::{Confusables, Skill};
 use handround_protocol::view::{Helper, LessonPlan};
 use handround_protocol::wishes::{CardKey, DeckPlan, GroupKey};
-use handround_protocol::workshop::{CardPreview, DeckPreview, PreviewAsk, Swap};
+use handround_protocol::workshop::{CardPreview, DeckPreview, GroupPreview, PreviewAsk, Swap};
 use handround_server::deck::face::HELPERS;
 use handround_server::deck::families::skills_on_offer;
 use handround_server::deck::valid::check;
@@ -46,6 +46,24 @@ fn played(deck: &DeckPlan, seed: [u8; 32]) -> Result<BTreeSet<CardKey>, String> 
 
 fn shown(preview: &DeckPreview) -> BTreeSet<CardKey> {
     preview.groups.iter().flat_map(|group| &group.cards).map(|card| card.key.clone()).collect()
+}
+
+/// What could stand in a group's place, found by trying every other group with those that stay.
+fn others_instead_of(shown: &DeckPreview, group: &GroupPreview) -> Vec<GroupKey> {
+    let lesson = LessonPlan::for_ages(shown.deck.ages).with_deck(shown.deck.clone());
+    let family = family_of(&lesson).unwrap();
+    let own: Vec<CardKey> = group.cards.iter().map(|card| card.key.clone()).collect();
+    let mut stay = shown.deck.clone();
+    stay.wishes.groups_in.retain(|key| *key != group.key);
+    stay.wishes.cards_in.retain(|key| !own.contains(key));
+    let keys = family.groups.iter().map(|group| group_key(&group.meaning));
+    let new = keys.filter(|key| !shown.deck.wishes.groups_in.contains(key));
+    new.filter(|key| {
+        let mut with = stay.clone();
+        with.wishes.groups_in.push(key.clone());
+        played(&with, [1; 32]).is_ok()
+    })
+    .collect()
 }
 
 fn group_keys(preview: &DeckPreview) -> Vec<GroupKey> {
@@ -122,7 +140,11 @@ proptest! {
         prop_assert!(again.groups == first.groups, "another look shows another deck");
 
         let group = pick.get(&first.groups);
-        if let Ok(next) = look(&first.deck, draw, Some(Swap::Group(group.key.clone()))) {
+        let swapped = look(&first.deck, draw, Some(Swap::Group(group.key.clone())));
+        if let Err(no) = &swapped {
+            prop_assert_eq!(others_instead_of(&first, group), vec![], "{}", no);
+        }
+        if let Ok(next) = swapped {
             let (before, after) = (group_keys(&first), group_keys(&next));
             prop_assert!(!after.contains(&group.key));
             prop_assert_eq!(after.len(), before.len());
@@ -166,6 +188,42 @@ proptest! {
                 prop_assert!(look(&back, 3, None).is_ok());
             }
             Err(words) => prop_assert!(words.contains("left out") && words.ends_with('.'), "{words}"),
+        }
+    }
+}
+
+/// Only some letters have enough cards without book print, so few pairs are left to practise. A group is
+/// refused only if no other one would leave a pair, and then the sentence says so.
+#[test]
+fn another_group_is_found_wherever_one_would_leave_a_pair() {
+    let table = [
+        ("bhklmrt", "b", "fn"),
+        ("bchprst", "b", "efn"),
+        ("beklprs", "p", "h"),
+        ("beklprs", "b", ""),
+    ];
+    let keys = |letters: &str| -> Vec<GroupKey> {
+        letters.chars().map(|letter| GroupKey(letter.into())).collect()
+    };
+    for (kept, gone, possible) in table {
+        let mut asked = deck(Skill::Letters);
+        asked.confusables = Confusables::Target;
+        asked.wishes.kinds_out = vec![FaceKind::BookLetter];
+        asked.wishes.groups_in = keys(kept);
+        asked.groups = u8::try_from(kept.len()).unwrap();
+        let first = look(&asked, 1, None).unwrap();
+        let gone = first.groups.iter().find(|group| group.key.0 == gone).unwrap();
+        assert_eq!(others_instead_of(&first, gone), keys(possible), "{kept}");
+        for draw in 0..8 {
+            match look(&first.deck, draw, Some(Swap::Group(gone.key.clone()))) {
+                Ok(next) => {
+                    let new = group_keys(&next).into_iter().find(|key| !keys(kept).contains(key));
+                    assert!(keys(possible).contains(&new.unwrap()), "{kept}, draw {draw}");
+                }
+                Err(no) => {
+                    assert!(possible.is_empty() && no.contains("no pair is left"), "{kept}: {no}")
+                }
+            }
         }
     }
 }

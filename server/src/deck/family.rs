@@ -204,10 +204,7 @@ impl Family {
         confusables: Confusables,
     ) -> Vec<usize> {
         let mut chosen: Vec<usize> = kept.to_vec();
-        let fits = |chosen: &[usize], group: usize| {
-            !chosen.contains(&group)
-                && chosen.iter().all(|other| self.together(group, *other, confusables))
-        };
+        let fits = |chosen: &[usize], group| self.goes_beside(group, chosen, confusables);
         // What each start lacks beside the kept groups; nothing if they hold a whole one.
         let lacks: Vec<Vec<usize>> = starts
             .iter()
@@ -226,25 +223,57 @@ impl Family {
             });
             chosen.extend(start.unwrap_or_default());
         }
-        for group in order {
-            if chosen.len() < wanted && fits(&chosen, *group) {
-                let partners: Vec<usize> = match confusables {
-                    Confusables::Target => self.partners(*group, order),
-                    Confusables::Avoid | Confusables::Allow => Vec::new(),
-                };
-                let partner = partners.into_iter().find(|partner| {
-                    fits(&chosen, *partner) && self.together(*group, *partner, confusables)
-                });
-                // The first group of a deck of confusable pairs must have a partner.
-                let pair_lacks = chosen.is_empty() && partner.is_none() && wanted > 1;
-                if confusables == Confusables::Target && pair_lacks {
-                    continue;
+        let mut rest = order;
+        let pairs = confusables == Confusables::Target;
+        if pairs && wanted > 1 && !self.has_pair(&chosen) {
+            let room = wanted.saturating_sub(chosen.len());
+            match self.first_pair(order, &chosen, room) {
+                // Without anything kept a deck begins where its first pair does, so that a seed stands
+                // for the deck that it always stood for.
+                Some(pair) => {
+                    let from = order.iter().position(|group| kept.is_empty() && *group == pair[0]);
+                    rest = &order[from.unwrap_or(0)..];
+                    chosen.extend(pair);
                 }
+                None if chosen.is_empty() => return chosen,
+                None => {}
+            }
+        }
+        for group in rest {
+            if chosen.len() < wanted && fits(&chosen, *group) {
+                let partner = pairs.then(|| self.partner(*group, order, &chosen)).flatten();
                 chosen.push(*group);
                 chosen.extend(partner.filter(|_| chosen.len() < wanted));
             }
         }
         chosen
+    }
+
+    /// What makes the first pair beside groups that have none: the partner of one of them, or two that
+    /// are new. Whatever else is taken first might leave no room for it.
+    fn first_pair(&self, order: &[usize], chosen: &[usize], room: usize) -> Option<Vec<usize>> {
+        let beside = |group: &usize| self.goes_beside(*group, chosen, Confusables::Target);
+        order.iter().copied().filter(|group| room > 0 && beside(group)).find_map(|group| {
+            if !self.partners(group, chosen).is_empty() {
+                return Some(vec![group]);
+            }
+            let partner = self.partner(group, order, chosen).filter(|_| room > 1)?;
+            Some(vec![group, partner])
+        })
+    }
+
+    /// The first in this order that is confusable with a group and may stand beside it and the chosen ones.
+    fn partner(&self, group: usize, order: &[usize], chosen: &[usize]) -> Option<usize> {
+        let target = Confusables::Target;
+        self.partners(group, order).into_iter().find(|partner| {
+            self.goes_beside(*partner, chosen, target) && self.together(group, *partner, target)
+        })
+    }
+
+    /// Whether a group is new to the chosen ones and may be in a deck with each of them.
+    fn goes_beside(&self, group: usize, chosen: &[usize], confusables: Confusables) -> bool {
+        !chosen.contains(&group)
+            && chosen.iter().all(|other| self.together(group, *other, confusables))
     }
 
     fn places_of(&self, meanings: &[Meaning]) -> Vec<usize> {

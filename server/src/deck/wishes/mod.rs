@@ -98,6 +98,12 @@ pub enum WishError {
     /// The skill has nothing else to show.
     #[error("There is no other group to take instead of `{0}`.")]
     NoOtherGroup(String),
+    /// Pairs are asked for, and only this group makes one with those that stay.
+    #[error(
+        "Without `{0}` no pair is left that children take for each other. Change another group \
+         first, or let chance decide about such pairs."
+    )]
+    NoOtherPair(String),
     /// The group has nothing else to show.
     #[error("`{0}` has no other card to show instead.")]
     NoOtherCard(String),

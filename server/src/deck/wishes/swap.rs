@@ -121,7 +121,11 @@ pub fn swap(
             away.wishes.groups_in.retain(|other| *other != key);
             away.wishes.cards_in.retain(|card| !own.contains(card));
             put_last(&mut away.wishes.groups_out, &key, WISHED_GROUPS_MAX);
-            (away, WishError::NoOtherGroup(title(group)))
+            let nothing_left = match plan.confusables {
+                Confusables::Target => WishError::NoOtherPair,
+                Confusables::Avoid | Confusables::Allow => WishError::NoOtherGroup,
+            };
+            (away, nothing_left(title(group)))
         }
         Swap::Card(card) => {
             let mut away = plan.clone();
