@@ -4,6 +4,7 @@
 
 mod apart;
 mod by_hand;
+mod exact;
 mod reseat;
 mod search;
 mod sizes;

@@ -1,15 +1,16 @@
-//! Looks for good groups: from several seatings drawn by chance, two children of different tables
-//! change places for as long as that helps. `tests/optimum.rs` holds it to the true optimum.
+//! Looks for good groups. Of a small class every seating is looked at; in a larger one, from several
+//! seatings drawn by chance, children of different tables change places for as long as that helps.
+//! `tests/optimum.rs` holds it to the true optimum.
 
 use super::apart::{Kept, Pairs, Proof, prove, together};
+use super::exact;
 use super::spread::{Burden, Scale, plus};
 use super::{Class, Draw, PupilIndex, Way};
 use crate::game::shuffle::shuffle;
 use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
 
-/// Beginnings that are tried. One is often enough for a small class; the tests find the optimum of
-/// every class with this many.
+/// Beginnings that are tried for a class too large for `exact`.
 const BEGINNINGS: usize = 40;
 
 /// Three children go round for this many tables at the most: with 8 there are some 7,000 ways to do it, which
@@ -25,20 +26,11 @@ pub fn search(
 ) -> (Vec<Vec<PupilIndex>>, Kept) {
     let scale = Scale::new(class, way);
     let mut dice = ChaCha20Rng::seed_from_u64(u64::from(draw.0));
-    let mut best: Option<(Burden, Vec<Vec<PupilIndex>>)> = None;
-    for _ in 0..BEGINNINGS {
-        let mut children = class.here.to_vec();
-        shuffle(&mut children, &mut dice);
-        let found = improve(&scale, fill(vec![Vec::new(); sizes.len()], sizes, children));
-        if best.as_ref().is_none_or(|(burden, _)| found.0 < *burden) {
-            best = Some(found);
-        }
-        // Nothing can be better than nothing; so groups by chance are the first ones drawn.
-        if best.as_ref().is_some_and(|(burden, _)| *burden == [0; 3]) {
-            break;
-        }
-    }
-    let tables = best.map(|(_, tables)| tables).unwrap_or_default();
+    let tables = if class.here.len() <= exact::CHILDREN_MAX {
+        exact::best(&scale, sizes, &shuffled(class.here, &mut dice))
+    } else {
+        climb(&scale, sizes, class.here, &mut dice)
+    };
     let pairs = together(&tables, class.apart);
     if pairs.is_empty() {
         return (tables, Kept::All);
@@ -48,12 +40,40 @@ pub fn search(
         Proof::Unknown => (tables, Kept::NotFound(pairs)),
         Proof::Possible(begun) => {
             let seated = |child: &PupilIndex| begun.iter().flatten().any(|other| other == child);
-            let mut rest: Vec<PupilIndex> =
+            let rest: Vec<PupilIndex> =
                 class.here.iter().copied().filter(|child| !seated(child)).collect();
-            shuffle(&mut rest, &mut dice);
+            let rest = shuffled(&rest, &mut dice);
             (improve(&scale, fill(begun, sizes, rest)).1, Kept::All)
         }
     }
+}
+
+/// The best that several beginnings lead to.
+fn climb(
+    scale: &Scale<'_>,
+    sizes: &[usize],
+    here: &[PupilIndex],
+    dice: &mut ChaCha20Rng,
+) -> Vec<Vec<PupilIndex>> {
+    let mut best: Option<(Burden, Vec<Vec<PupilIndex>>)> = None;
+    for _ in 0..BEGINNINGS {
+        let begun = fill(vec![Vec::new(); sizes.len()], sizes, shuffled(here, dice));
+        let found = improve(scale, begun);
+        if best.as_ref().is_none_or(|(burden, _)| found.0 < *burden) {
+            best = Some(found);
+        }
+        // Nothing can be better than nothing; so groups by chance are the first ones drawn.
+        if best.as_ref().is_some_and(|(burden, _)| *burden == [0; 3]) {
+            break;
+        }
+    }
+    best.map(|(_, tables)| tables).unwrap_or_default()
+}
+
+fn shuffled(children: &[PupilIndex], dice: &mut ChaCha20Rng) -> Vec<PupilIndex> {
+    let mut children = children.to_vec();
+    shuffle(&mut children, dice);
+    children
 }
 
 /// Seats children in the order given wherever there is room.

@@ -139,7 +139,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(6))]
 
     #[test]
-    fn so_do_nine_to_eleven((readiness, apart) in small_class(9..=11_usize), draw in any::<u32>()) {
+    fn so_do_nine_to_twelve((readiness, apart) in small_class(9..=12_usize), draw in any::<u32>()) {
         let here = everybody(readiness.len());
         let unlike = unlike(readiness.len(), draw);
         for way in WAYS {
