@@ -18,4 +18,5 @@ pub mod quick_clock;
 pub mod recorder;
 pub mod replay;
 pub mod simulated;
+pub mod traces;
 pub mod weather;

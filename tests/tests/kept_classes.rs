@@ -7,27 +7,29 @@ use handround_protocol::classes::{
     ClassLine, ClassTold, GroupWay, GroupsAsked, GroupsTold, HomeAsked, LessonAsked, PictureAsked,
 };
 use handround_protocol::codec::Codec;
+use handround_protocol::door::{DoorCard, DoorPick, DoorSays, DoorView, DoorWait};
 use handround_protocol::house::{AgeBand, HouseRule};
 use handround_protocol::id::{ClassId, LessonId, PupilIndex, Token};
 use handround_protocol::join::{JoinPlaces, Joined, LessonMade};
 use handround_protocol::message::BoardSays;
 use handround_protocol::picture::Picture;
-use handround_protocol::substitute::SubstituteDay;
+use handround_protocol::skill::Skill;
+use handround_protocol::substitute::{SubstituteDay, SubstituteLink};
 use handround_protocol::support::{HelperGiven, Support};
 use handround_protocol::time::Micros;
-use handround_protocol::view::{BoardView, Helper};
-use handround_server::journal::MemoryStore;
+use handround_protocol::view::{BoardView, Helper, LessonPlan};
+use handround_server::journal::{MemoryStore, StreamName};
 use handround_server::lesson::class_list;
 use handround_server::limits::lesson::CLASS_KEPT_FOR;
 use handround_tests::class::{Class, plan, watch_wall};
 use handround_tests::disk;
 use handround_tests::door::Answer;
 use handround_tests::house::{House, ME};
-use handround_tests::player::is_over;
+use handround_tests::player::{Player, is_over};
 use handround_tests::quick_clock;
 use handround_tests::recorder::Tape;
+use handround_tests::traces::{self, Files, holds};
 use std::collections::BTreeSet;
-use std::path::Path;
 use std::sync::Arc;
 
 /// Seven invented children. Fern and Moss are kept apart, and Fern and Twig.
@@ -138,65 +140,161 @@ async fn an_exported_list_is_the_list_and_says_that_it_is_a_file() {
     house.close().await;
 }
 
-/// Every file below the data directory.
-fn holds(directory: &Path, text: &str) -> bool {
-    std::fs::read_dir(directory).unwrap().any(|entry| {
-        let file = std::fs::read(entry.unwrap().path()).unwrap();
-        file.windows(text.len()).any(|window| window == text.as_bytes())
-    })
-}
-
 /// The name of every document and journal that is kept.
 async fn streams(house: &House) -> BTreeSet<String> {
     let all = house.store.streams("").await.unwrap();
     all.into_iter().map(|stream| stream.0).collect()
 }
 
-#[tokio::test]
-async fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
-    let directory = tempfile::tempdir().unwrap();
-    let house = House::over(disk::open(directory.path()).await, 5).await;
-    let other = house
-        .make_lesson(
-            "Hedgerow
-Bramble
-Nettle
-",
-        )
-        .await;
-    let before = streams(&house).await;
-    let kept = keep(&house).await;
-    let everybody: Vec<Vec<PupilIndex>> =
-        vec![(0..4).map(PupilIndex).collect(), (4..7).map(PupilIndex).collect()];
-    let lesson = lesson_of(&house, kept.class, everybody).await;
-    // What else is written down of it: cards that lead to places, a substitute's link.
-    let cards = format!("GET /lessons/{lesson}/place-cards.pdf?paper=a4");
-    assert_eq!(house.ask_as_teacher(&cards, b"").await.status, 200);
-    let now = house.hub.now();
-    let day = SubstituteDay { from: now, until: now.plus(Micros::from_s(3_600)) };
-    let link = post(&house, &format!("/lessons/{lesson}/substitute"), &day).await;
-    assert_eq!(link.status, 200, "{}", String::from_utf8_lossy(&link.body));
-    let mut traces = vec![kept.class.to_string(), lesson.to_string()];
-    traces.extend(kept.pupils.iter().map(|pupil| pupil.name.clone()));
-    for table in board(&house, lesson).await.tables {
-        traces.extend([table.table.to_string(), table.deck.to_string()]);
+/// Every line of these streams.
+async fn lines(house: &House, of: impl IntoIterator<Item = &String>) -> Vec<String> {
+    let mut all = Vec::new();
+    for stream in of {
+        all.extend(house.store.read(StreamName(stream.clone())).await.unwrap());
     }
-    traces.iter().for_each(|trace| assert!(holds(directory.path(), trace), "{trace}"));
+    all
+}
 
-    let path = format!("DELETE /classes/{}", kept.class);
-    let refused = house.ask_as_teacher(&path, b"").await;
-    assert_eq!(refused.status, 409);
-    assert!(refused.refusal().message.contains("still goes on"));
-    end(&house, lesson).await;
-    assert_eq!(house.ask(&path, &[], b"").await.status, 401);
-    assert_eq!(house.ask_as_teacher(&path, b"").await.status, 200);
-    traces.iter().for_each(|trace| assert!(!holds(directory.path(), trace), "{trace}"));
-    // Whatever kind of document a later version writes for a class: none of any kind is left.
-    assert_eq!(streams(&house).await, before);
-    assert!(holds(directory.path(), "Bramble") && house.hub.board(ME, other).await.is_some());
-    assert_eq!(house.ask_as_teacher(&path, b"").await.status, 409);
-    house.close().await;
-    traces.iter().for_each(|trace| assert!(!holds(directory.path(), trace), "{trace}, closed"));
+/// The first child comes by its home link, which the teacher answers, the second with a tablet of the cart
+/// that she ties to it, the others by the row of pictures. Gives the seats' secrets and the home links'.
+async fn everybody_joins(
+    house: &House,
+    class: &mut Class,
+    tablet: Token,
+) -> (Vec<Token>, Vec<Token>) {
+    let lesson = class.lesson;
+    let home = post(house, &format!("/lessons/{lesson}/home"), &()).await;
+    let links = home.json::<DoorView>().children.into_iter().map(|child| {
+        let url = child.home_url.unwrap();
+        url.split_once('#').and_then(|(_, code)| Token::from_hex(code)).unwrap()
+    });
+    let links: Vec<Token> = links.collect();
+    let opened = house.post("/join/card", &DoorCard { code: links[0], held: None }).await;
+    let DoorWait { wait, .. } = opened.json();
+    let door = format!("/lessons/{lesson}/door");
+    let asked: DoorView = house.ask_as_teacher(&format!("GET {door}"), b"").await.json();
+    let number = asked.waiting[0].number;
+    let says = async |says: DoorSays| -> DoorView { post(house, &door, &says).await.json() };
+    says(DoorSays::Answer { number, admit: true }).await;
+    let answer = house.post("/join/wait", &serde_json::json!({ "wait": wait })).await;
+    let mut seats = vec![answer.json::<Joined>().token];
+
+    let JoinPlaces { ticket, .. } = house.places(lesson).await.json();
+    let pick = DoorPick { ticket, pupil: PupilIndex(1), tablet: Some(tablet) };
+    seats.push(house.post("/join/ask", &pick).await.json::<Joined>().token);
+    let kept = says(DoorSays::KeepTablet(PupilIndex(1))).await;
+    assert_eq!(kept.children[1].tablet, Some(1));
+    for pupil in 2..7 {
+        seats.push(class.join(pupil).await);
+    }
+    (seats, links)
+}
+
+/// Seven children whose nicknames and pictures make cards of their class: no picture begins as a nickname.
+const NAMED: &str = "nickname,picture\nFernquill,kite\nMosswort,drum\nTwigbeam,hat\nPuddle,lamp\n\
+                     Acorn,egg\nBreeze,clock\nSprout,glove\n";
+
+/// Everything that a server writes of a class: its list, a lesson with the cards of its own names played to
+/// the end, cards and links that lead to its places, a tied tablet, a substitute's link.
+#[test]
+fn deleting_a_class_leaves_no_byte_of_it_in_any_file() {
+    quick_clock::run(async {
+        let directory = tempfile::tempdir().unwrap();
+        let files = directory.path();
+        let house = House::over(disk::open(files).await, 5).await;
+        let other = house.make_lesson("Hedgerow\nBramble\nNettle\n").await;
+        let before = streams(&house).await;
+
+        let names = plan(HouseRule::Stay { rounds: 1 }, 4);
+        let names = LessonPlan { skill: Skill::OurClass, ..names };
+        let mut class = Class::make(*house, NAMED, names).await;
+        let lesson = class.lesson;
+        let kept: Vec<ClassLine> = house.ask_as_teacher("GET /classes", b"").await.json();
+        let kept = kept.into_iter().find(|line| line.pupils == 7).unwrap().class;
+        let tablet = Token([0xa7; 16]);
+        let (seats, links) = everybody_joins(&house, &mut class, tablet).await;
+        let cards = format!("GET /lessons/{lesson}/place-cards.pdf?paper=a4");
+        assert_eq!(house.ask_as_teacher(&cards, b"").await.status, 200);
+        let now = house.hub.now();
+        let day = SubstituteDay { from: now, until: now.plus(Micros::from_s(3_600)) };
+        let link = post(&house, &format!("/lessons/{lesson}/substitute"), &day).await;
+        assert_eq!(link.status, 200, "{}", String::from_utf8_lossy(&link.body));
+        let link = link.json::<SubstituteLink>().url;
+        let link = link.split_once('#').and_then(|(_, code)| Token::from_hex(code)).unwrap();
+        let mut players = Vec::new();
+        for (seed, (token, codec)) in
+            (50..).zip(seats.iter().zip([Codec::Json, Codec::Bincode].iter().cycle()))
+        {
+            let mut player = Player::new(*house, *codec, *token, seed);
+            player.connect().await.unwrap();
+            players.push(player);
+        }
+        class.start().await;
+        let all = players.iter_mut().map(|player| player.play_until(is_over));
+        for ended in futures_util::future::join_all(all).await {
+            ended.unwrap();
+        }
+
+        // Whatever the server wrote of it, in whatever document, and what somebody would look for first.
+        let after = streams(&house).await;
+        let own = lines(&house, after.difference(&before)).await;
+        let pieces = traces::pieces(&own, &lines(&house, &before).await);
+        let pupils = class_list::read(NAMED.as_bytes()).unwrap().pupils;
+        let on_cards = |name: &&String| {
+            let mut sheets = own.iter().filter(|line| line.contains("\"faces\":"));
+            sheets.any(|sheet| sheet.contains(&name.to_uppercase()))
+        };
+        let names = || pupils.iter().map(|pupil| &pupil.name);
+        // The deck has six of the seven children.
+        assert_eq!(names().filter(on_cards).count(), 6);
+        let mut traces = vec![kept.to_string(), lesson.to_string(), class.wall().to_string()];
+        traces.extend(names().cloned());
+        for table in &class.board.tables {
+            traces.extend([table.table.to_string(), table.deck.to_string()]);
+        }
+        traces.extend(own.iter().filter_map(|line| {
+            let document: serde_json::Value = serde_json::from_str(line).ok()?;
+            Some(document["ways"]["secret"].as_str()?.to_owned())
+        }));
+        assert_eq!(traces.len(), 3 + 7 + 2 * 2 + 1, "and what home links follow from");
+        let written = Files::of(files);
+        traces.iter().for_each(|trace| assert!(written.hold(trace), "{trace}"));
+        let found = written.left(&pieces).len();
+        println!("{found} of {} pieces stand in the files", pieces.len());
+        assert!(
+            10 * found > 9 * pieces.len(),
+            "nearly every piece is found as long as it is there"
+        );
+        // What opens a place stands in no file at any time: of some the server keeps a digest.
+        let opens: Vec<Token> = seats.into_iter().chain(links).chain([tablet, link]).collect();
+        let nothing_opens = |files: &Files| {
+            for secret in &opens {
+                assert!(!files.hold(secret.to_string()) && !files.hold(secret.0), "{secret}");
+            }
+        };
+        nothing_opens(&written);
+
+        let path = format!("DELETE /classes/{kept}");
+        let refused = house.ask_as_teacher(&path, b"").await;
+        assert_eq!(refused.status, 409);
+        assert!(refused.refusal().message.contains("still goes on"));
+        end(&house, lesson).await;
+        assert_eq!(house.ask(&path, &[], b"").await.status, 401);
+        assert_eq!(house.ask_as_teacher(&path, b"").await.status, 200);
+        let nothing_left = |when: &str| {
+            let files = Files::of(files);
+            traces.iter().for_each(|trace| assert!(!files.hold(trace), "{trace}, {when}"));
+            assert_eq!(files.left(&pieces), BTreeSet::new(), "{when}");
+            nothing_opens(&files);
+        };
+        nothing_left("deleted");
+        // Whatever kind of document a later version writes for a class: none of any kind is left.
+        assert_eq!(streams(&house).await, before);
+        assert!(holds(files, "Bramble") && house.hub.board(ME, other).await.is_some());
+        assert_eq!(house.ask_as_teacher(&path, b"").await.status, 409);
+        house.close().await;
+        nothing_left("closed");
+    });
 }
 
 #[tokio::test(start_paused = true)]

@@ -15,6 +15,7 @@ use handround_tests::house::{House, ME};
 use handround_tests::paper::Pdf;
 use handround_tests::player::{Player, is_over};
 use handround_tests::quick_clock;
+use handround_tests::traces::holds;
 use std::io::Write;
 use std::path::Path;
 use std::sync::{Arc, Mutex};
@@ -26,13 +27,6 @@ const NAMES: [&str; 3] = ["Fernquill", "Mosswort", "Twigbeam"];
 /// What no page may say of a child.
 const NEVER: [&str; 7] =
     ["mastered", " met ", "below grade", "score", "rank", "percentile", "fail"];
-
-fn holds(directory: &Path, text: &str) -> bool {
-    std::fs::read_dir(directory).unwrap().any(|entry| {
-        let file = std::fs::read(entry.unwrap().path()).unwrap();
-        file.windows(text.len()).any(|window| window == text.as_bytes())
-    })
-}
 
 /// Everything that is logged, as text.
 #[derive(Clone, Default)]

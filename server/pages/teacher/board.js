@@ -132,10 +132,11 @@ export class Board {
       plan.id = "plan-open";
       const cards = make("a", { class: "button plain", href: `#decks-${view.lesson}` }, "Choose the cards");
       return [
-        button("Start all", () => this.say({ Start: all }), state[0] ?? false, "button"),
-        button("Freeze all", () => this.say({ Pause: all }), state[1] ?? false),
-        button("All go on", () => this.say({ Resume: all }), state[2] ?? false),
-        button(bell ? "Take the bell back" : "Ring the bell: last round", () => this.say({ Bell: { ...all, ring: !bell } }), bell || (state[3] ?? false)),
+        make("div", { class: "at-hand" },
+          button("Start all", () => this.say({ Start: all }), state[0] ?? false, "button"),
+          button("Freeze all", () => this.say({ Pause: all }), state[1] ?? false),
+          button("All go on", () => this.say({ Resume: all }), state[2] ?? false),
+          button(bell ? "Take the bell back" : "Ring the bell: last round", () => this.say({ Bell: { ...all, ring: !bell } }), bell || (state[3] ?? false))),
         button("End all", () => { if (confirm("End the game at every table?")) this.say({ End: all }); }, state[3] ?? false),
         plan, cards,
         button("End the lesson", () => { if (confirm("End the lesson for good? All devices leave their seats.")) { over.add(view.lesson); this.say("EndLesson"); } }, true, "button plain quiet"),

@@ -9,13 +9,13 @@
 
 use crate::limits::account::PASSWORD_REST_CHARS_MIN;
 use std::collections::BTreeSet;
+use unicode_normalization::UnicodeNormalization as _;
 
-/// Words that say nothing: common in passwords, or expected here.
-const COMMON: [&str; 26] = [
+/// Words that say nothing: common in passwords, or expected here. Without accents, as a password is folded.
+const COMMON: [&str; 25] = [
     "password",
     "passwort",
     "passw0rd",
-    "contraseña",
     "contrasena",
     "handround",
     "letmein",
@@ -58,12 +58,12 @@ const PIECE_CHARS_MIN: usize = 3;
 /// Whether too little is left of a password once all that is common, expected or regular is taken out.
 /// `about` are the texts that belong to the place: the account's name, the server's address.
 pub fn is_guessable(password: &str, about: &[&str]) -> bool {
-    let letters: Vec<char> = fold(password).collect();
+    let letters: Vec<char> = bare(password).chars().filter(|one| !one.is_whitespace()).collect();
     let unit: String = once(&letters).iter().collect();
     let mut words: Vec<String> = COMMON.iter().map(|word| (*word).to_owned()).collect();
     for text in about {
-        words.push(fold(text).filter(|letter| letter.is_alphanumeric()).collect());
-        let folded: String = text.to_lowercase();
+        let folded = bare(text);
+        words.push(folded.chars().filter(|letter| letter.is_alphanumeric()).collect());
         words.extend(folded.split(|letter: char| !letter.is_alphanumeric()).map(str::to_owned));
     }
     words.retain(|word| word.chars().count() >= PIECE_CHARS_MIN);
@@ -76,9 +76,18 @@ pub fn is_guessable(password: &str, about: &[&str]) -> bool {
     rest.len() < PASSWORD_REST_CHARS_MIN || kinds.len() < PASSWORD_REST_CHARS_MIN / 2
 }
 
-/// Capital letters and spaces make nothing harder to guess.
-fn fold(text: &str) -> impl Iterator<Item = char> {
-    text.chars().flat_map(char::to_lowercase).filter(|letter| !letter.is_whitespace())
+/// Capital letters, accents and letters of another width make nothing harder to guess: `pässwörd` is tried
+/// right behind `password`. Taken apart as Unicode's normalisation form KD has them, then put together again
+/// without the accents, so that a Korean syllable still counts as one character.
+fn bare(text: &str) -> String {
+    let apart = text.nfkd().flat_map(char::to_lowercase).filter(|letter| !is_accent(*letter));
+    apart.nfc().collect()
+}
+
+/// The block of combining diacritical marks, as Latin, Greek and Cyrillic letters have them. Marks of other
+/// scripts are vowels or make other letters; without them an honest password would look short.
+fn is_accent(letter: char) -> bool {
+    matches!(letter, '\u{300}'..='\u{36f}')
 }
 
 /// The part that a text repeats from its beginning to its end, or all of it.
@@ -172,6 +181,55 @@ mod tests {
             assert!(!is_guessable(good, &about), "{good:?}");
         }
         assert!(!is_guessable("elodie likes ferns", &["Moss"]), "names of others are words");
+    }
+
+    /// Decompositions and widths as the Unicode Standard has them (UnicodeData.txt; Python's `unicodedata`
+    /// gives the same for every line of this table).
+    #[test]
+    fn accents_and_widths_make_nothing_harder_to_guess() {
+        for (typed, plain) in [
+            ("pässwörd", "password"),
+            ("Pa\u{308}sswo\u{308}rd", "password"),
+            ("ṕãśśẃōŕđ", "passworđ"),
+            ("ＰＡＳＳＷＯＲＤ", "password"),
+            ("contraseña", "contrasena"),
+            ("ｱbc１２３④⑤⁶", "アbc123456"),
+            ("ﬁve ™", "five tm"),
+            ("ĳ İ ẞ", "ij i ß"),
+            ("Ёлка", "елка"),
+            // These are other letters, or vowels, and stay.
+            ("나뭇잎", "나뭇잎"),
+            ("गाड़ी", "गाड\u{93c}ी"),
+            ("がぱ", "がぱ"),
+        ] {
+            assert_eq!(bare(typed), plain, "{typed}");
+        }
+        let about = ["Ms Élodie Fern", "https://handround.oakschool.example:8787"];
+        for bad in [
+            "pässwörd2026",
+            "PÀSSWÓRD 1234",
+            "ｐａｓｓｗｏｒｄ１２３４",
+            "ｑｗｅｒｔｙｕｉｏｐáśd",
+            "１２３４５６７８９０１２",
+            "çõntráséñá 12",
+            "äàáâåãäàáâåã",
+            "ms elodie fern 123",
+            "MS E\u{301}LODI\u{308}E FE\u{301}RN",
+            "öäkschööl 2026",
+            "！＠＃＄％＾＆＊（）！＠",
+        ] {
+            assert!(is_guessable(bad, &about), "{bad:?}");
+        }
+        for good in [
+            "blätter kiesel karre",
+            "hója kamyk wózek",
+            "나뭇잎 조약돌 수레 북",
+            "पत्ता कंकड़ गाड़ी ढोल",
+            "ใบไม้ก้อนกรวดเกวียน",
+            "ورقة حصاة عربة طبل",
+        ] {
+            assert!(!is_guessable(good, &about), "{good:?}");
+        }
     }
 
     /// Whatever it is and however long: an answer.

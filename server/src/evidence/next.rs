@@ -105,17 +105,17 @@ fn tally(children: &[&ChildReport], says: Steadiness) -> Vec<(Named, usize)> {
     found
 }
 
-/// A deck for a group, as the workshop takes it, and why. `latest` is the deck that was played last;
-/// `playable` says whether a deck can be made. No deck if nothing was played, or if the latest cannot
-/// be made again.
-pub fn suggest(
+/// A deck for a group, as the workshop takes it, with what `make` made of it, and why. `latest` is the deck
+/// that was played last; `make` tries a plan, and gives `None` if no deck can follow it. No deck if nothing
+/// was played, or if the latest cannot be made again.
+pub fn suggest<Made>(
     group: &[&ChildReport],
     latest: Option<&DeckFaces>,
-    playable: impl Fn(&DeckPlan) -> bool,
-) -> (Option<DeckPlan>, Vec<String>) {
+    make: impl Fn(&DeckPlan) -> Option<Made>,
+) -> (Option<(DeckPlan, Made)>, Vec<String>) {
     let mut why = Vec::new();
     let Some(latest) = latest else { return (None, why) };
-    let deck = deck_for(group, latest, playable, &mut why);
+    let deck = deck_for(group, latest, make, &mut why);
     if deck.is_none() {
         let name = &latest.name;
         why = vec![format!("No deck: “{name}” cannot be made again, its cards are not kept.")];
@@ -160,12 +160,12 @@ fn in_words(reasons: &[Reason]) -> Vec<String> {
     why
 }
 
-fn deck_for(
+fn deck_for<Made>(
     group: &[&ChildReport],
     latest: &DeckFaces,
-    playable: impl Fn(&DeckPlan) -> bool,
+    make: impl Fn(&DeckPlan) -> Option<Made>,
     why: &mut Vec<String>,
-) -> Option<DeckPlan> {
+) -> Option<(DeckPlan, Made)> {
     let mut plan = latest.plan.clone();
     plan.wishes.groups_in.clear();
     plan.wishes.cards_in.clear();
@@ -173,9 +173,8 @@ fn deck_for(
         plan.confusables = Confusables::Allow;
     }
     let bare = plan.clone();
-    if !playable(&bare) {
-        return None;
-    }
+    // Of the plan as it is: a wish that nothing can be made with is taken back at once.
+    let mut made = make(&plan)?;
     let of_deck = |title: &str| latest.cards.iter().find(|card| card.title == *title);
     let mut wanted: Vec<(String, Reason)> = Vec::new();
     for found in group.iter().flat_map(|child| &child.confusions) {
@@ -204,7 +203,8 @@ fn deck_for(
                 continue;
             }
             plan.wishes.groups_in.push(key);
-            if playable(&plan) {
+            if let Some(with_it) = make(&plan) {
+                made = with_it;
                 reasons.push(reason);
             } else {
                 plan.wishes.groups_in.pop();
@@ -230,7 +230,9 @@ fn deck_for(
             latest.cards.iter().filter(chosen).map(|card| CardKey(card.card.clone())).collect();
         for card in cards {
             plan.wishes.cards_in.push(card);
-            if !playable(&plan) {
+            if let Some(with_it) = make(&plan) {
+                made = with_it;
+            } else {
                 plan.wishes.cards_in.pop();
             }
         }
@@ -244,5 +246,5 @@ fn deck_for(
     if plan == bare {
         why.push("The same deck again: nothing stands out yet.".to_owned());
     }
-    Some(if playable(&plan) { plan } else { bare })
+    Some((plan, made))
 }

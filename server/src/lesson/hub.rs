@@ -15,6 +15,7 @@ use super::classes as kept_classes;
 use super::clock::Clock;
 use super::connection::Outbox;
 use super::decks::Shelf;
+use super::leftovers;
 use super::lesson_log::{LESSONS, LessonLog, Record, sheet_stream, table_stream};
 use super::live_lesson::{LiveLesson, PlanNo, Reading, no};
 use super::live_table::{Surroundings, read_table};
@@ -115,6 +116,12 @@ impl Hub {
         randomness: Arc<dyn Randomness>,
         (time_of_day, calendar): (Micros, Option<fn() -> Micros>),
     ) -> anyhow::Result<Hub> {
+        match leftovers::clear(&*store).await {
+            Ok(0) => {}
+            Ok(cleared) => tracing::info!(cleared, "what was left half written is deleted"),
+            // Nobody is led to it; the next start tries again.
+            Err(error) => tracing::error!(%error, "what was left half written stays"),
+        }
         let mut last = Micros(0);
         let mut readings = Vec::new();
         for stream in store.streams(LESSONS).await? {

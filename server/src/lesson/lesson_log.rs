@@ -417,9 +417,12 @@ pub fn table_stream(table: TableId) -> StreamName {
     StreamName(format!("{TABLE_STREAMS}{table}"))
 }
 
+/// The prefix of every face sheet's stream.
+pub const SHEETS: &str = "sheet/";
+
 /// The stream that holds a deck's face sheet as one line of JSON.
 pub fn sheet_stream(deck: DeckId) -> StreamName {
-    StreamName(format!("sheet/{deck}"))
+    StreamName(format!("{SHEETS}{deck}"))
 }
 
 /// Writes and reads one lesson's journal.

@@ -15,6 +15,7 @@ pub mod grouping;
 pub mod groups;
 pub mod hub;
 mod kept_decks;
+mod leftovers;
 mod lesson_log;
 mod live_lesson;
 mod live_table;

@@ -229,29 +229,26 @@ impl Kept {
             let children = grouping::of(&table.pupils, &found.children);
             let (deck, why) = self.deck_for(&children, found);
             match deck {
-                Some((name, deck)) => table.deck = Some(SuggestedDeck { name, deck, why }),
+                Some((deck, name)) => table.deck = Some(SuggestedDeck { name, deck, why }),
                 None => table.why.extend(why),
             }
         }
         Ok(told)
     }
 
-    /// The deck for a group by its name, and why; it follows the deck that these children played last.
+    /// The deck for a group with its name, and why; it follows the deck that these children played last.
     fn deck_for(
         &self,
         children: &[&ChildReport],
         found: &ClassReport,
-    ) -> (Option<(String, DeckPlan)>, Vec<String>) {
+    ) -> (Option<(DeckPlan, String)>, Vec<String>) {
         let all: Vec<&ChildReport> = found.children.iter().collect();
         let latest = latest_deck(children).or_else(|| latest_deck(&all));
-        let made = |plan: &DeckPlan| {
+        suggest(children, latest, |plan| {
             let of_skill = |(skill, _): &&(Skill, HeldMaterial)| *skill == plan.skill;
             let (_, held) = self.held.iter().find(of_skill)?;
-            crate::deck::wishes::make(plan, held.lend(), [0; 32]).ok()
-        };
-        let (deck, why) = suggest(children, latest, |plan| made(plan).is_some());
-        let named = deck.and_then(|deck| Some((made(&deck)?.name, deck)));
-        (named, why)
+            crate::deck::wishes::make(plan, held.lend(), [0; 32]).ok().map(|deck| deck.name)
+        })
     }
 
     /// What could come next: groups of everybody on the list, each with a deck and why.

@@ -7,7 +7,8 @@ use handround_protocol::close::Close;
 use handround_protocol::house::HouseRule;
 use handround_protocol::message::BoardSays;
 use handround_protocol::refusal::Refusal;
-use handround_protocol::view::{BoardView, Phase};
+use handround_protocol::skill::Skill;
+use handround_protocol::view::{BoardView, LessonPlan, Phase};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Duration;
@@ -17,6 +18,8 @@ use tokio::sync::Semaphore;
 struct Moody {
     inner: MemoryStore,
     fails: AtomicBool,
+    /// Which streams it fails for: those whose name begins so.
+    fails_for: &'static str,
     /// Writes all the same when it says that it failed, as a disk may.
     fails_after_writing: bool,
     gate: Semaphore,
@@ -24,10 +27,11 @@ struct Moody {
 }
 
 impl Moody {
-    fn new(fails_after_writing: bool) -> Arc<Moody> {
+    fn new(fails_after_writing: bool, fails_for: &'static str) -> Arc<Moody> {
         Arc::new(Moody {
             inner: MemoryStore::new(),
             fails: AtomicBool::new(false),
+            fails_for,
             fails_after_writing,
             gate: Semaphore::new(Semaphore::MAX_PERMITS),
             alone: AtomicUsize::new(0),
@@ -45,7 +49,7 @@ impl Store for Moody {
     ) -> StoreFuture<'_, ()> {
         Box::pin(async move {
             let _open = self.gate.acquire().await.unwrap();
-            let fails = self.fails.load(Ordering::Relaxed);
+            let fails = self.fails.load(Ordering::Relaxed) && stream.0.starts_with(self.fails_for);
             self.alone.fetch_add(usize::from(urgency == Urgency::Alone), Ordering::Relaxed);
             if !fails || self.fails_after_writing {
                 self.inner.append(stream, held, lines, urgency).await?;
@@ -68,7 +72,7 @@ impl Store for Moody {
 }
 
 async fn hub_and_store(seed: u64, fails_after_writing: bool) -> (Hub, Arc<Moody>) {
-    let store = Moody::new(fails_after_writing);
+    let store = Moody::new(fails_after_writing, "");
     let shared: Arc<dyn Store> = store.clone();
     (hub_over(&shared, seed).await, store)
 }
@@ -208,4 +212,46 @@ async fn only_a_races_first_grab_is_written_alone() {
     }
     assert!(races >= 3);
     assert_eq!(store.alone.load(Ordering::Relaxed), races);
+}
+
+/// Names of a class stand in a deck's sheet and in tables before the lesson's journal names those. A server
+/// that stops between the two leaves them where deleting the class would not look.
+#[tokio::test(start_paused = true)]
+async fn what_no_lesson_names_is_gone_at_the_next_start() {
+    const LIST: &str = "nickname,picture\nFernquill,kite\nMosswort,drum\nTwigbeam,hat\n\
+                        Puddle,lamp\nAcorn,egg\nBreeze,clock\nSprout,glove\n";
+    let store = Moody::new(false, "lesson/");
+    let shared: Arc<dyn Store> = store.clone();
+    let hub = hub_over(&shared, 87).await;
+    let calm = plan(HouseRule::Stay { rounds: 1 });
+    let make = async |name| hub.make_lesson(ME, name, LIST.as_bytes(), calm.clone()).await;
+    let lesson = make("Oak").await.unwrap().lesson;
+    let written = async || {
+        let mut all = Vec::new();
+        for prefix in ["sheet/", "table/"] {
+            all.extend(store.streams(prefix).await.unwrap());
+        }
+        all
+    };
+    let before = written().await;
+    store.fails.store(true, Ordering::Relaxed);
+    let names = LessonPlan { skill: Skill::OurClass, groups: 6, ..calm.clone() };
+    let refused = hub.board_says(ME, lesson, BoardSays::Plan(names.clone())).await;
+    assert_eq!(refused, Err(Refusal::ServerTrouble));
+    assert!(make("Elm").await.is_err());
+    store.fails.store(false, Ordering::Relaxed);
+    // A sheet with names, and a whole lesson that nobody made: its sheet and two tables.
+    assert_eq!(written().await.len(), before.len() + 4);
+
+    drop(hub);
+    let hub = hub_over(&shared, 88).await;
+    assert_eq!(written().await, before);
+    // What a lesson names stays, deck by deck, from one start to the next.
+    hub.board_says(ME, lesson, BoardSays::Plan(names)).await.unwrap();
+    let with_names = written().await;
+    assert_eq!(with_names.len(), before.len() + 1);
+    hub.board_says(ME, lesson, BoardSays::EndLesson).await.unwrap();
+    drop(hub);
+    drop(hub_over(&shared, 89).await);
+    assert_eq!(written().await, with_names);
 }
