@@ -1,14 +1,16 @@
 /**
  * Every page in every main state, held to WCAG 2.2 (W3C Recommendation, 5 October 2023), levels A and AA:
  * what axe-core finds against them, on a tablet, and on a phone that wishes a dark page, which we do not have;
- * nothing wider than the screen (1.4.10); nothing that moves for who asked for that (2.3.3) and no
- * flashes for anybody (2.3.1). A child who does not read yet finds a picture and something to hear.
+ * nothing wider than the screen, and all of it within reach in a small window (1.4.10); nothing that moves for
+ * who asked for that (2.3.3) and no flashes for anybody (2.3.1). A child who does not read yet finds a picture
+ * and something to hear.
  */
 import assert from "node:assert/strict";
 import { after, afterEach, before, test } from "node:test";
 import { axe, launch } from "./chromium.mjs";
 import { startMock, urlOf } from "./mock.mjs";
 import { ADULTS, CHILDREN, reach } from "./mock/states.mjs";
+import { outOfReach, SMALL } from "./reflow.mjs";
 
 /** @type {import("playwright-core").Browser} */ let browser;
 /** @type {import("node:http").Server} */ let server;
@@ -73,6 +75,8 @@ for (const state of [...CHILDREN, ...ADULTS]) {
     await page.emulateMedia({ colorScheme: "dark", reducedMotion: "reduce" });
     await axe(page, { of: "phone" });
     assert.deepEqual(await tooWide(page), [], "as wide as a phone");
+    await page.setViewportSize(SMALL);
+    for (const frame of page.frames()) assert.deepEqual(await frame.evaluate(outOfReach), [], "within reach in a small window");
   });
 }
 
