@@ -72,10 +72,13 @@ export class Device {
   async tap(thing) { await (this.touch ? thing.tap() : thing.click()); }
 
   /**
-   * The same where the thing is right now, whatever lies over it: nothing is waited for, and a thing that does not show
-   * is an error at once. @param {import("playwright-core").Locator} thing
+   * The same where the thing is right now, whatever lies over it. Nothing is waited for: one that is not there is passed
+   * over, and one that went or hid a moment ago is an error at once. @param {import("playwright-core").Locator} thing
    */
-  async poke(thing) { await (this.touch ? thing.tap({ force: true }) : thing.click({ force: true })); }
+  async poke(thing) {
+    const [one] = await thing.elementHandles();
+    await (this.touch ? one?.tap({ force: true }) : one?.click({ force: true }));
+  }
 
   /** A picture for people to look at; nothing is compared with it. @param {string} moment */
   async shot(moment) {

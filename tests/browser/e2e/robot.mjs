@@ -122,7 +122,7 @@ export class Robot {
 
   /** The round may end under the finger; the next look sees it. @param {() => Promise<void>} tap */
   async #quietly(tap) {
-    try { await tap(); } catch (error) { if (!/Timeout|not visible|detached|hidden/i.test(String(error))) throw error; }
+    try { await tap(); } catch (error) { if (!/not visible|not attached|outside of the viewport/i.test(String(error))) throw error; }
   }
 
   /** Looks without playing until the page shows what is wanted. @param {(sight: Sight) => boolean} wanted @param {string} what */
