@@ -216,6 +216,8 @@ test("a slot is one calm line: what fits, when to ring, and read aloud only when
   now = 1;
   await page.getByLabel("From now on").fill("17");
   await page.getByRole("button", { name: "Begin", exact: true }).click();
+  // A look that was under way may have brought the answer before her wish was heard.
+  await until("her wish", () => asked.length > 0);
   await page.getByText(/^17 minutes left/).waitFor();
   assert.deepEqual(asked, [17]);
   assert.equal(await page.locator("#slot-bell").textContent(), "");
@@ -227,6 +229,7 @@ test("a slot is one calm line: what fits, when to ring, and read aloud only when
   await axe(page);
   now = 0;
   await page.getByRole("button", { name: "No slot" }).click();
+  await until("her wish for no slot", () => asked.length > 1);
   await page.locator("#slot-line").waitFor({ state: "hidden" });
   assert.deepEqual(asked, [17, null]);
 });

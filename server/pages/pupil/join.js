@@ -21,6 +21,7 @@ let row = [];
 /** How to ask for the places again, after somebody else took one. @type {() => Promise<JoinPlaces>} */
 let ask;
 let busy = false;
+/** What a choice among the places that show is asked with. */ let ticket = "";
 /** The secret of this tablet, if it is one of the cart's. @type {string | null} */ let tablet = null;
 /** @type {(place: Joined) => void} */
 let joined;
@@ -68,23 +69,25 @@ async function tapped(name) {
 }
 
 /** @param {JoinPlaces} places */
-function paintPlaces({ ticket, places }) {
+function paintPlaces({ ticket: fresh, places }) {
+  ticket = fresh;
   endWaiting();
   show("join-places", PANELS);
   note("");
   // A class that fits on one screen needs nobody to scroll for the own picture.
   part("join-tiles").dataset.count = places.length > 12 ? "many" : "few";
-  part("join-tiles").replaceChildren(...places.map((place) => {
+  // The same places once more leave the one under a finger where it is.
+  refill(part("join-tiles"), JSON.stringify(places), () => places.map((place) => {
     const tile = make("button", { class: place.taken ? "tile taken" : "tile", type: "button" },
       picture(place.picture), make("span", { class: "name" }, place.name),
       place.taken && make("span", { class: "mark" }, art("check"), make("span", { class: "unseen" }, "is here already; the teacher is asked")));
-    onTap(tile, () => void pick(ticket, place));
+    onTap(tile, () => void pick(place));
     return tile;
   }));
 }
 
-/** @param {string} ticket @param {JoinPlace} place */
-async function pick(ticket, place) {
+/** @param {JoinPlace} place */
+async function pick(place) {
   if (busy) return;
   busy = true;
   try {

@@ -22,9 +22,10 @@ test("the demo's free seat is one tap away and plays at once", async () => {
   /** The next card lies open: it comes by itself, or by a tap. */
   const opens = () => until("a card to look at", async () => {
     const { trayReady, considered } = await look(newcomer.page);
-    if (trayReady && considered === null) await newcomer.tap(newcomer.page.locator("#tray"), 1_000).catch(() => {});
+    if (trayReady && considered === null) await newcomer.poke(newcomer.page.locator("#tray")).catch(() => {});
     return considered !== null;
-  });
+    // Whoever is out by then waits for the next game.
+  }, GAME_PATIENCE_MS);
   const names = newcomer.page.locator("#join-tiles button:not(:disabled)");
   await names.first().waitFor();
   assert.equal(await names.count(), 1, "one free seat");

@@ -13,6 +13,8 @@ const PICTURES = fileURLToPath(new URL("../../../deploy/pictures/", import.meta.
 /** A README that loads slowly is not read; a picture of it stays below this, in bytes. */
 const PICTURE_BYTES_MAX = 250_000;
 const SIZES = { tablet: { width: 768, height: 1024 }, laptop: { width: 1366, height: 768 }, phone: { width: 390, height: 780 }, wall: { width: 1920, height: 1080 } };
+/** For `drawsTheSame`. */
+const DRAW = 1;
 /** Chromium logs a socket or request that met a stopped server, which no page can hinder. */
 const LINK_DOWN = /net::ERR_(CONNECTION_|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)|WebSocket connection to .* failed/;
 
@@ -45,19 +47,37 @@ export class Device {
     return new Device(name, await context.newPage(), url, touch);
   }
 
+  /**
+   * Draws decks by a number that is printed instead of by chance, for a test whose story needs what a deck may lack.
+   * Ids and secrets are drawn as ever. HANDROUND_DRAW=n tells the same story with another deck.
+   */
+  async drawsTheSame() {
+    const draw = Number(process.env["HANDROUND_DRAW"] ?? DRAW);
+    console.log(`# ${this.name} draws decks from ${draw}; another one with HANDROUND_DRAW`);
+    await this.page.addInitScript((first) => {
+      const any = crypto.getRandomValues.bind(crypto);
+      let next = first;
+      Reflect.set(crypto, "getRandomValues", (/** @type {any} */ room) => (room instanceof Uint32Array && room.length === 1 ? room.fill(next++) : any(room)));
+    }, draw);
+    return this;
+  }
+
   /** Opens an address of the program and lays nothing between the page and its errors. @param {string} path */
   async go(path) { await this.page.goto(path); return this; }
 
   /** Opens the teacher's page signed in. */
   async teach() { return this.go(`/teacher?key=${TEACHER_KEY}`); }
 
+  /** A finger on the tablet, the mouse on the laptop. @param {import("playwright-core").Locator} thing */
+  async tap(thing) { await (this.touch ? thing.tap() : thing.click()); }
+
   /**
-   * A finger on the tablet, the mouse on the laptop.
-   * @param {import("playwright-core").Locator} thing @param {number} [patience_ms] for something to be there to tap
+   * The same where the thing is right now, whatever lies over it. Nothing is waited for: one that is not there is passed
+   * over, and one that went or hid a moment ago is an error at once. @param {import("playwright-core").Locator} thing
    */
-  async tap(thing, patience_ms) {
-    const options = patience_ms === undefined ? {} : { timeout: patience_ms };
-    await (this.touch ? thing.tap(options) : thing.click(options));
+  async poke(thing) {
+    const [one] = await thing.elementHandles();
+    await (this.touch ? one?.tap({ force: true }) : one?.click({ force: true }));
   }
 
   /** A picture for people to look at; nothing is compared with it. @param {string} moment */

@@ -37,7 +37,11 @@ export async function plan({ page }, { house, word, rounds, shield, groups }) {
 }
 
 /** The names of the four pictures that children tap. @param {Device} teacher @returns {Promise<string[]>} */
-export const rowOf = ({ page }) => page.locator("#entrance .row img").evaluateAll((all) => all.map((one) => one.getAttribute("alt") ?? ""));
+export async function rowOf({ page }) {
+  const row = page.locator("#entrance .row img");
+  await row.nth(3).waitFor();
+  return row.evaluateAll((all) => all.map((one) => one.getAttribute("alt") ?? ""));
+}
 
 /** The address in the QR code. @param {Device} teacher @returns {Promise<string>} */
 export const linkOf = async ({ page }) => new URL((await page.locator("#entrance .address a").getAttribute("href")) ?? "").pathname;

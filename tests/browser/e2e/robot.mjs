@@ -5,12 +5,10 @@
  * @import {Device} from "./devices.mjs"
  */
 
-import { GAME_PATIENCE_MS } from "../chromium.mjs";
+import { GAME_PATIENCE_MS, until } from "../chromium.mjs";
 
 /** Between two looks, in milliseconds. */
 const LOOK_MS = 120;
-/** For something seen a moment ago to be tapped; longer, and the robot sleeps through the screens after it. */
-const TAP_MS = 1_000;
 
 /** @typedef {Awaited<ReturnType<typeof look>>} Sight */
 
@@ -42,7 +40,8 @@ export const look = (page) => page.evaluate(() => {
 export class Robot {
   /** @type {Map<string, number>} a drawing to its match group */ #groups = new Map();
   #sheet = "";
-  /** Cards kept or passed. */ moves = 0;
+  /** Cards kept or passed that the page has seen go. */ moves = 0;
+  /** The card that it has just tapped for. @type {string | null} */ #decided = null;
 
   /**
    * @param {Device} device
@@ -87,7 +86,10 @@ export class Robot {
     const { page } = this.device;
     const sight = await look(page);
     const knowsAll = page.getByRole("button", { name: "I know them all" });
-    if (sight.phase === "Naming" && sight.screen === "moment" && await knowsAll.isVisible()) await this.#quietly(() => this.device.tap(knowsAll, TAP_MS));
+    if (sight.phase === "Naming" && sight.screen === "moment" && await knowsAll.isVisible()) await this.#quietly(() => this.device.poke(knowsAll));
+    // A tap on a card that has only just come does nothing: counted is what went.
+    if (sight.screen !== "table") this.#decided = null;
+    else if (this.#decided !== null && sight.considered !== this.#decided) { this.moves += 1; this.#decided = null; }
     if (sight.screen !== "table" || sight.watching || sight.veil !== "") return sight;
     if (sight.hand.some((drawing) => this.#group(drawing) === undefined)) { if (this.#sheet) await this.#learn(); return sight; }
     const hand = sight.hand.map((drawing) => this.#group(drawing));
@@ -96,9 +98,10 @@ export class Robot {
     if (this.grabs && sight.live && !sight.held && (four || missing)) {
       await this.#grab(sight.tokens.indexOf(true));
     } else if (sight.considered !== null) {
+      this.#decided = sight.considered;
       await this.#put(four ? -1 : this.#decide(hand, this.#group(sight.considered)));
     } else if (sight.trayReady) {
-      await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowUp") : this.device.tap(page.locator("#tray"), TAP_MS));
+      await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowUp") : this.device.poke(page.locator("#tray")));
     }
     return sight;
   }
@@ -106,21 +109,25 @@ export class Robot {
   /** @param {number} token */
   async #grab(token) {
     const { page } = this.device;
-    await this.#quietly(() => this.keyboard ? page.keyboard.press("t") : this.device.tap(page.locator(".token").nth(token), TAP_MS));
+    await this.#quietly(() => this.keyboard ? page.keyboard.press("t") : this.device.poke(page.locator(".token").nth(token)));
   }
 
   /** @param {number} place -1 passes */
   async #put(place) {
     const { page } = this.device;
-    this.moves += 1;
     await new Promise((wake) => setTimeout(wake, this.looks_ms));
-    if (place < 0) await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowRight") : this.device.tap(page.locator("#pass"), TAP_MS));
-    else await this.#quietly(() => this.keyboard ? page.keyboard.press(String(place + 1)) : this.device.tap(page.locator("#hand .card").nth(place), TAP_MS));
+    if (place < 0) await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowRight") : this.device.poke(page.locator("#pass")));
+    else await this.#quietly(() => this.keyboard ? page.keyboard.press(String(place + 1)) : this.device.poke(page.locator("#hand .card").nth(place)));
   }
 
   /** The round may end under the finger; the next look sees it. @param {() => Promise<void>} tap */
   async #quietly(tap) {
-    try { await tap(); } catch (error) { if (!/Timeout|not visible|detached|hidden/i.test(String(error))) throw error; }
+    try { await tap(); } catch (error) { if (!/not visible|not attached|outside of the viewport/i.test(String(error))) throw error; }
+  }
+
+  /** Looks without playing until the page shows what is wanted. @param {(sight: Sight) => boolean} wanted @param {string} what */
+  sees(wanted, what) {
+    return until(`${this.device.name} sees ${what}`, async () => { const sight = await look(this.device.page); return wanted(sight) ? sight : null; });
   }
 
   /**
@@ -135,5 +142,29 @@ export class Robot {
       if (performance.now() > end) throw new Error(`${this.device.name} never saw: ${what}; sees ${JSON.stringify({ ...sight, hand: sight.hand.length, considered: sight.considered !== null })}`);
       await new Promise((wake) => setTimeout(wake, LOOK_MS));
     }
+  }
+}
+
+/**
+ * Lets all children of a table play until each has moved, and freezes it with the cards in their hands: from here no
+ * card goes anywhere, however long the next step takes, and not even a stand-in plays. Nobody takes a pebble meanwhile.
+ * If a partner has four first, the freeze makes that round void, and the next one is frozen instead.
+ * @param {Device} teacher @param {readonly Robot[]} robots all children at Table 1 @returns {Promise<Sight[]>} what each sees then
+ */
+export async function freezeInTheMiddle({ page }, robots) {
+  const grabs = robots.map((robot) => robot.grabs);
+  for (const robot of robots) robot.grabs = false;
+  for (;;) {
+    const had = robots.map(({ moves }) => moves);
+    const moved = () => robots.every(({ moves }, index) => moves > (had[index] ?? 0));
+    await Promise.all(robots.map((robot) => robot.play((sight) => moved() || sight.tokens.includes(false), "a move of everybody's")));
+    await page.getByRole("button", { name: "Freeze Table 1" }).click();
+    const sights = await Promise.all(robots.map((robot) => robot.sees(({ veil }) => veil === "Pause", "the pause")));
+    if (sights.every(({ screen, hand }) => screen === "table" && !hand.includes(null))) {
+      robots.forEach((robot, index) => { robot.grabs = grabs[index] ?? true; });
+      return sights;
+    }
+    await page.getByRole("button", { name: "Go on Table 1" }).click();
+    await Promise.all(robots.map((robot) => robot.sees(({ veil }) => veil === "", "the end of the pause")));
   }
 }

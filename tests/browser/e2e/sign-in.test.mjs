@@ -104,6 +104,7 @@ test("a teacher changes her own password by keyboard, and what was wrong is told
   await moss.page.setViewportSize({ width: 320, height: 740 });
   await fits(moss);
   await moss.shot("password");
+  await focused(moss, "now");
   await type(MOSS.password, "boats on a pond 7", "boats on a pond 7");
   await moss.page.getByRole("heading", { name: "Your password is changed" }).waitFor();
   await moss.axe();

@@ -32,7 +32,7 @@ const tap = (words) => (/** @type {Page} */ page) => page.getByRole("button", { 
 const unfold = (root) => (/** @type {Page} */ page) => page.locator(`${root} details`).evaluateAll((all) => { for (const one of all) /** @type {HTMLDetailsElement} */ (one).open = true; });
 
 /** What shows a scene of the table, by its phase. @param {string} scene */
-function shown(scene) {
+export function shown(scene) {
   const view = SCENES[scene];
   if (!view || view.table.paused || view.care.on_break || view.care.partner_holds) return "#veil h2";
   if (view.table.phase === "Naming") return ".naming-card svg, #moment h1";
