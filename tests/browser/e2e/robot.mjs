@@ -9,6 +9,12 @@ import { GAME_PATIENCE_MS, until } from "../chromium.mjs";
 
 /** Between two looks, in milliseconds. */
 const LOOK_MS = 120;
+/**
+ * So many cards passed in vain, and a robot gives its group up: two who collect the same one, or wait for what the other
+ * holds and never gives, would go on for ever: three robots did in one deal of twenty. Each robot has a limit of its own, lest two give way to each other in step.
+ */
+const IN_VAIN_MAX = [20, 25, 30, 35];
+let robots = 0;
 
 /** @typedef {Awaited<ReturnType<typeof look>>} Sight */
 
@@ -42,6 +48,9 @@ export class Robot {
   #sheet = "";
   /** Cards kept or passed that the page has seen go. */ moves = 0;
   /** The card that it has just tapped for. @type {string | null} */ #decided = null;
+  /** That tap takes the card, instead of passing it. */ #takes = false;
+  /** Cards passed since it took one. */ #inVain = 0;
+  #inVainMax = IN_VAIN_MAX[robots++ % IN_VAIN_MAX.length] ?? 20;
 
   /**
    * @param {Device} device
@@ -70,13 +79,13 @@ export class Robot {
 
   /**
    * The place of the hand to give away for a card, or -1 to pass it on: the group of which it has
-   * most is collected.
+   * most is collected, until too many cards have come in vain.
    * @param {(number | undefined)[]} hand @param {number | undefined} card
    */
   #decide(hand, card) {
     const count = (/** @type {number | undefined} */ group) => [...hand, card].filter((one) => one === group).length;
     const best = [...hand, card].reduce((a, b) => (count(b) > count(a) ? b : a));
-    if (card !== best) return -1;
+    if (card !== best) return this.#inVain < this.#inVainMax ? -1 : hand.indexOf(best);
     const worth = hand.map((group) => (group === best ? Infinity : count(group)));
     return worth.indexOf(Math.min(...worth));
   }
@@ -89,7 +98,11 @@ export class Robot {
     if (sight.phase === "Naming" && sight.screen === "moment" && await knowsAll.isVisible()) await this.#quietly(() => this.device.poke(knowsAll));
     // A tap on a card that has only just come does nothing: counted is what went.
     if (sight.screen !== "table") this.#decided = null;
-    else if (this.#decided !== null && sight.considered !== this.#decided) { this.moves += 1; this.#decided = null; }
+    else if (this.#decided !== null && sight.considered !== this.#decided) {
+      this.moves += 1;
+      this.#inVain = this.#takes ? 0 : this.#inVain + 1;
+      this.#decided = null;
+    }
     if (sight.screen !== "table" || sight.watching || sight.veil !== "") return sight;
     if (sight.hand.some((drawing) => this.#group(drawing) === undefined)) { if (this.#sheet) await this.#learn(); return sight; }
     const hand = sight.hand.map((drawing) => this.#group(drawing));
@@ -98,8 +111,10 @@ export class Robot {
     if (this.grabs && sight.live && !sight.held && (four || missing)) {
       await this.#grab(sight.tokens.indexOf(true));
     } else if (sight.considered !== null) {
+      const place = four ? -1 : this.#decide(hand, this.#group(sight.considered));
       this.#decided = sight.considered;
-      await this.#put(four ? -1 : this.#decide(hand, this.#group(sight.considered)));
+      this.#takes = place >= 0;
+      await this.#put(place);
     } else if (sight.trayReady) {
       await this.#quietly(() => this.keyboard ? page.keyboard.press("ArrowUp") : this.device.poke(page.locator("#tray")));
     }
