@@ -10,8 +10,9 @@ import { GAME_PATIENCE_MS, until } from "../chromium.mjs";
 /** Between two looks, in milliseconds. */
 const LOOK_MS = 120;
 /**
- * So many cards passed in vain, and a robot gives its group up: two who collect the same one, or wait for what the other
- * holds and never gives, would go on for ever: three robots did in one deal of twenty. Each robot has a limit of its own, lest two give way to each other in step.
+ * So many cards passed in vain, and a robot gives its group up: two who collect the same one, or wait for what
+ * the other holds and never gives, would go on for ever; three robots did in one deal of twenty. Each has a limit
+ * of its own, lest two give way to each other in step.
  */
 const IN_VAIN_MAX = [20, 25, 30, 35];
 let robots = 0;
